@@ -1,0 +1,1 @@
+"""Stand-alone camera geometry: arrays in, frozen results out."""

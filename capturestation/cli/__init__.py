@@ -1,0 +1,1 @@
+"""Commands over the station, as text or JSON."""

@@ -1,0 +1,1 @@
+"""Durable files: partial, flush, rename, hashes, and the two JSON files of a swing folder."""

@@ -1,0 +1,1 @@
+"""The only user of SQL: students, lessons, swings, and the swing folders on disk."""

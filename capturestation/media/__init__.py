@@ -1,0 +1,1 @@
+"""The only user of PyAV: probe, frame index, exact frames, sound, and writing clips."""

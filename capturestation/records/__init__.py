@@ -1,0 +1,102 @@
+"""Plain frozen data that every layer may hold: people, swings, times, marks, measured values.
+
+Owns the shape of what the station knows and its plain JSON form. Refuses behaviour that needs a
+file, a clock or a picture.
+"""
+
+from capturestation.records.arrays import (
+    BoolArray,
+    FloatArray,
+    FrameArray,
+    IntArray,
+    SoundArray,
+)
+from capturestation.records.people import (
+    Consent,
+    Giver,
+    Hand,
+    Lesson,
+    LessonId,
+    Purpose,
+    Student,
+    StudentId,
+    SwingId,
+    View,
+    new_id,
+)
+from capturestation.records.plain import Plain, from_plain, to_plain
+from capturestation.records.swings import (
+    BallResult,
+    CalibrationRow,
+    ClubGroup,
+    Measured,
+    Recording,
+    Result,
+    Swing,
+    SwingBook,
+    SwingFacts,
+    SwingKind,
+    club_group,
+)
+from capturestation.records.times import (
+    NS_PER_S,
+    ErrorPart,
+    Mark,
+    MarkSource,
+    MediaTime,
+    Moment,
+    Sync,
+    SyncSource,
+    Zero,
+    hand_mark,
+    no_such_moment,
+)
+from capturestation.records.watch import Part, Quiet, StopAfter, Watch
+
+__all__ = [
+    "NS_PER_S",
+    "BallResult",
+    "BoolArray",
+    "CalibrationRow",
+    "ClubGroup",
+    "Consent",
+    "ErrorPart",
+    "FloatArray",
+    "FrameArray",
+    "Giver",
+    "Hand",
+    "IntArray",
+    "Lesson",
+    "LessonId",
+    "Mark",
+    "MarkSource",
+    "Measured",
+    "MediaTime",
+    "Moment",
+    "Part",
+    "Plain",
+    "Purpose",
+    "Quiet",
+    "Recording",
+    "Result",
+    "SoundArray",
+    "StopAfter",
+    "Student",
+    "StudentId",
+    "Swing",
+    "SwingBook",
+    "SwingFacts",
+    "SwingId",
+    "SwingKind",
+    "Sync",
+    "SyncSource",
+    "View",
+    "Watch",
+    "Zero",
+    "club_group",
+    "from_plain",
+    "hand_mark",
+    "new_id",
+    "no_such_moment",
+    "to_plain",
+]

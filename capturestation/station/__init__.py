@@ -1,0 +1,1 @@
+"""Use cases, one for each thing a person does; all faces call these."""

@@ -1,0 +1,1 @@
+"""What: the moments of one swing and measures that carry their errors."""

@@ -1,0 +1,1 @@
+"""From pictures to tracks: motion energy and where the ball lies."""

@@ -1,0 +1,1 @@
+"""An invented bay that can be rendered: golfer, scene, sound, truth."""
