@@ -117,6 +117,8 @@ class Care(Students, Lessons, Swings, Calibrations):
             remove_media(self.places, Subject.STUDENT, student_id, "")
         for copy in self.places.old_copies():
             remove_file(copy)
+        # The write-ahead file still holds the rows as they were.
+        self._rows("PRAGMA wal_checkpoint(TRUNCATE)")
         watch.report(1.0, "done")
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from capturestation.errors import LibraryError, OutputError
 from capturestation.folders import read_document, write_book, write_document
 from capturestation.library import Library
 from capturestation.library.places import Subject
@@ -130,6 +131,30 @@ def test_whoever_comes_second_settles_nothing(library: Library, filled: Filled) 
 
     with Library.open(library.folder) as second:
         assert second.swing(filled.swing.id) == filled.swing
+
+
+def test_when_even_settling_fails_the_first_cause_is_said_and_the_next_opening_settles(
+    library: Library,
+    filled: Filled,
+    monkeypatch: pytest.MonkeyPatch,
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    def refuse(*_: object) -> None:
+        raise OutputError("No room for the book.", try_next="")
+
+    def refuse_too(*_: object) -> None:
+        raise LibraryError("Locked.", try_next="")
+
+    monkeypatch.setattr("capturestation.library.swings.write_book", refuse)
+    monkeypatch.setattr("capturestation.library.store.settle", refuse_too)
+    with pytest.raises(OutputError, match="No room for the book"):
+        library.save_book(replace(filled.swing.book, starred=True))
+
+    assert "is settled when the library is opened again: Locked." in caplog.text
+    library.close()
+    with Library.open(library.folder) as again:
+        assert again.swing(filled.swing.id) == filled.swing
+        assert again._rows("SELECT * FROM unsettled") == []
 
 
 def test_each_change_is_in_its_file(library: Library, filled: Filled) -> None:
