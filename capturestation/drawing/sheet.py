@@ -120,7 +120,7 @@ def lines_on_paper(
 
 
 def fitting_px(texts: Iterable[str], ink: Ink, width_px: int) -> int:
-    """The largest size, not above the ink's, at which all of these fit; not below a readable one."""
+    """The largest size up to the ink's at which all of these fit, but never too small to read."""
     px, least = ink.px, round(_LEAST_SHARE * ink.px)
     for text in texts:
         while px > least and text_width(text, replace(ink, px=px)) > width_px:

@@ -127,4 +127,5 @@ def _disc(size_px: int, radius_px: float) -> FloatArray:
     """How much of each pixel a disc in the middle covers, (size, size, 1), soft at its edge."""
     off = np.arange(size_px) - (size_px - 1) / 2
     away = np.hypot(off[:, np.newaxis], off[np.newaxis, :])
-    return np.clip(radius_px - away + 0.5, 0.0, 1.0)[:, :, np.newaxis]
+    cover: FloatArray = np.clip(radius_px - away + 0.5, 0.0, 1.0)
+    return cover[:, :, np.newaxis]
