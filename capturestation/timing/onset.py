@@ -104,8 +104,9 @@ def _weights(power: FloatArray, rate_hz: int, last: int) -> FloatArray:
             shape = (1 - np.exp(-t / rise)) ** 2 * np.exp(-t / fall)
             belief = np.logaddexp(belief, _burst(ahead, shape, n - places))
     belief -= _TRUST / 2 * (n * np.log(before) + power.sum() / before)
-    weights: FloatArray = np.exp(belief - belief.max())
-    return np.divide(weights, weights.sum())
+    likely = np.exp(belief - belief.max())
+    weights: FloatArray = likely / likely.sum()
+    return weights
 
 
 def _burst(ahead: FloatArray, shape: FloatArray, left: IntArray) -> FloatArray:
