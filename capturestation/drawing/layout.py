@@ -263,7 +263,7 @@ def place(
     keep_width: float = KEEP_WIDTH,
     about_x: float = 0.5,
 ) -> Placement:
-    """Place a picture in a field: as large as fits once the sides may be cut.
+    """Place a picture in a field, under its caption: as large as fits once the sides may be cut.
 
     Args:
         width_px: The picture's width.
@@ -281,7 +281,7 @@ def place(
     height = min(even(height_px * scale), rect.height)
     target = Rect(
         left=rect.left + even((rect.width - width) / 2),
-        top=rect.top + even((rect.height - height) / 2),
+        top=rect.top,
         width=width,
         height=height,
     )

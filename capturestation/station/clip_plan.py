@@ -28,6 +28,7 @@ from capturestation.records import (
     View,
 )
 from capturestation.station.clip_request import ClipRequest, ClipSide
+from capturestation.timing.frames import nearest_frame
 
 STARTS_LATER = "the recording starts later"
 ENDS_EARLIER = "the recording ends here"
@@ -109,7 +110,7 @@ def _track(
         raise KeyError(field.name)
     media_ns = times[field.side] - sync.swing_minus_media_ns
     shown_ns = reader.index.times_ns
-    ordinals = np.array([reader.index.at(int(at_ns)) for at_ns in media_ns], dtype=np.int64)
+    ordinals = nearest_frame(shown_ns, media_ns)
     beyond = _beyond(shown_ns, media_ns)
     off = np.abs(shown_ns[ordinals] - media_ns)[beyond == 0]
     return Track(

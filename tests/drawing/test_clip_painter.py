@@ -148,7 +148,7 @@ def test_a_note_lies_in_the_pictures_corner() -> None:
     plain = made.paint(shown, ClipState(now_ns=0))
     noted = made.paint(shown, ClipState(now_ns=0, notes={"now face-on": "the recording ends"}))
 
-    rect = made.layout.field("now face-on").rect
+    rect = made.placement("now face-on", 160, 96).target
     changed = (plain != noted).any(axis=2)
     assert changed[rect.bottom - 4, rect.left + 4]
     changed[rect.cut] = False
