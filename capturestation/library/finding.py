@@ -17,10 +17,11 @@ _NEAR = 0.6
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One thing that could be meant: its id and the words it is shown by."""
+    """One thing that could be meant: its id, the words it is shown by, and its name if any."""
 
     key: str
     shown: str
+    name: str = ""
 
 
 def prefix_range(text: str) -> tuple[str, str]:
@@ -66,8 +67,8 @@ def nothing(subject: Subject, text: str, known: Iterable[Candidate]) -> NotFound
     """The error when nothing fits; offers what comes near."""
     by_text: dict[str, str] = {}
     for candidate in known:
-        folded = fold(candidate.shown)
-        for part in (folded, *folded.split(), candidate.key):
+        folded = fold(candidate.name)
+        for part in filter(None, (folded, *folded.split(), candidate.key)):
             by_text.setdefault(part, candidate.shown)
     near = difflib.get_close_matches(fold(text), by_text, n=_MOST_SHOWN, cutoff=_NEAR)
     shown = dict.fromkeys(by_text[part] for part in near)

@@ -125,4 +125,4 @@ class Students(Store):
 
 
 def _candidate(key: str, name: str) -> Candidate:
-    return Candidate(key, f"{name} ({key[:6]})")
+    return Candidate(key, f"{name} ({key[:6]})", name)

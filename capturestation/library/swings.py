@@ -198,8 +198,9 @@ class Swings(Store):
         Returns:
             Of equals the newest; None if none has a star or a rating.
         """
+        # The plus keeps SQLite from going by time alone and sorting all that it finds.
         found = self._swings(
-            "WHERE student_id = ? AND kind = ? AND club_group = ? AND struck_utc_us < ?"
+            "WHERE student_id = ? AND kind = ? AND club_group = ? AND +struck_utc_us < ?"
             " AND (starred OR ball_rating IS NOT NULL)"
             " ORDER BY starred DESC, ball_rating DESC, struck_utc_us DESC, id LIMIT 1",
             [student_id, kind.value, group.value, utc_us(before)],

@@ -144,7 +144,7 @@ class ClipWriter:
             raise ValueError(msg)
         container, video = self._opened()
         with writing(self.path):
-            self._mux(container, video.encode(self._limited(frame_rgb, stamp)))
+            container.mux(video.encode(self._limited(frame_rgb, stamp)))
         self._last_pts = stamp
         self.frames += 1
 
@@ -204,13 +204,6 @@ class ClipWriter:
             self._sound = _SoundTrack(self._container, self.sound_rate_hz)
         self._container.start_encoding()
 
-    def _mux(self, container: OutputContainer, packets: list[av.Packet[VideoStream]]) -> None:
-        for packet in packets:
-            # Only the last one's counts, the others last until the next; without it a clip of
-            # uneven stamps would lose its last frame.
-            packet.duration = max(1, round(1 / self.rate_hz / self._unit))
-            container.mux(packet)
-
     @property
     def _unit(self) -> Fraction:
         return self.time_base or 1 / self.rate_hz
@@ -238,7 +231,7 @@ class ClipWriter:
         container, video = self._opened()
         if self._sound is not None:
             container.mux(self._sound.flush())
-        self._mux(container, video.encode(None))
+        container.mux(video.encode(None))
         container.close()
         self._container = None
         _to_disk(self.partial)

@@ -70,7 +70,10 @@ def test_uneven_stamps_are_kept_exactly_and_the_last_frame_is_shown(make_clip: M
         stamps = [int(stamp) * reader.index.time_base for stamp in reader.index.pts]
         codes = [read_code(frame) for frame in reader.iter_grey(0, len(reader), width_px=160)]
 
+        last = int(reader.index.durations[-1]) * reader.index.time_base
+
     assert stamps == [Fraction(stamp, 90_000) for stamp in pts]
+    assert last == Fraction(1, 30)
     assert codes == list(range(len(pts)))
 
 
