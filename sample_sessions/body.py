@@ -204,7 +204,7 @@ def _pelvis(
 
 def stance_half_m(swing: SwingParameters, body: Body) -> float:
     """Half the distance of the ankles at set; a pitch stands narrower."""
-    share = swing.stance_share * (1.0 if swing.kind.value == "full" else 0.75)
+    share = swing.stance_share * (1.0 if swing.is_full else 0.75)
     return share * body.shoulder_half_m
 
 

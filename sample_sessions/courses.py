@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from capturestation.records import FloatArray, SwingKind
+from capturestation.records import FloatArray
 from sample_sessions.curves import Key, curve
 from sample_sessions.parameters import SwingParameters
 
@@ -95,7 +95,7 @@ def courses(time_s: FloatArray, swing: SwingParameters, ends: Ends) -> Courses:
 
 
 def _turn_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
-    full = swing.kind is SwingKind.FULL
+    full = swing.is_full
     pelvis_top, chest_top = swing.pelvis_top_deg, swing.chest_top_deg
     square = swing.pelvis_down_deg + swing.departures.pelvis_late_deg
     impact, chest_impact = swing.pelvis_impact_deg, swing.chest_impact_deg
@@ -126,7 +126,7 @@ def _turn_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
 
 
 def _trunk_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, list[Key]]:
-    full = swing.kind is SwingKind.FULL
+    full = swing.is_full
     lean = swing.lean_deg
     end_lean, end_bend, end_rise = (1.0, 4.0, 0.055) if full else (0.7 * lean, 6.0, 0.030)
     top_x = -0.005 - swing.departures.slide_m
@@ -157,7 +157,7 @@ def _trunk_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, 
 
 
 def _club_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, list[Key]]:
-    full = swing.kind is SwingKind.FULL
+    full = swing.is_full
     shaft_top, arm_top = (swing.club_top_deg, 138.0) if full else (158.0, 66.0)
     impact_lean = swing.club.impact_lean_deg
     pace = swing.club.speed_share * 0.27 / swing.downswing_s
@@ -203,7 +203,7 @@ def _club_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, l
 
 
 def _foot_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
-    full = swing.kind is SwingKind.FULL
+    full = swing.is_full
     return {
         "heel_roll_deg": [
             (clock.down(0.6), 0.0), (0.0, 9.0 if full else 4.0), (clock.through(0.2), 24.0),
@@ -219,7 +219,7 @@ def _through_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]
     lead_arm: list[Key] = [
         (clock.start_s, 166.0), (clock.back(0.45), 168.0), (clock.top_s, 161.0), (0.0, 164.0),
     ]  # fmt: skip
-    if swing.kind is SwingKind.PITCH:
+    if not swing.is_full:
         return {
             "lead_arm_deg": lead_arm,
             "hands_side_m": [(0.10, 0.02), (clock.through(0.9), 0.06)],

@@ -209,12 +209,7 @@ class Golfer:
     @property
     def ball_speed_m_s(self) -> float:
         """How fast the ball leaves; a pitch at half the speed of a full swing."""
-        return self.swing.club.ball_speed_m_s * (1.0 if self.is_full else 0.55)
-
-    @property
-    def is_full(self) -> bool:
-        """True unless it is a pitch."""
-        return self.swing.kind.value == "full"
+        return self.swing.club.ball_speed_m_s * (1.0 if self.swing.is_full else 0.55)
 
     def _meet_the_ball(self) -> None:
         """Choose stand-off, set and impact so that the face meets the ball and arms fit."""

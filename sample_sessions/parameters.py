@@ -89,7 +89,7 @@ class SwingParameters:
     Args:
         height_m: The golfer's height.
         hand: Which way he stands.
-        club: What he swings.
+        club_name: What he swings, one of `CLUBS`.
         kind: A full swing or a pitch.
         backswing_s: From the club's start to the top.
         downswing_s: From the top to impact.
@@ -108,7 +108,7 @@ class SwingParameters:
 
     height_m: float = 1.78
     hand: Hand = Hand.RIGHT
-    club: Club = IRON_7
+    club_name: str = IRON_7.name
     kind: SwingKind = SwingKind.FULL
     backswing_s: float = 0.80
     downswing_s: float = 0.27
@@ -124,7 +124,20 @@ class SwingParameters:
     departures: Departures = Departures()
     seed: int = 1
 
+    @property
+    def club(self) -> Club:
+        """The club of that name."""
+        return CLUBS[self.club_name]
+
+    @property
+    def is_full(self) -> bool:
+        """True unless it is a pitch."""
+        return self.kind is SwingKind.FULL
+
     def __post_init__(self) -> None:
+        if self.club_name not in CLUBS:
+            msg = f"clubs here are {', '.join(CLUBS)}, got {self.club_name}"
+            raise ValueError(msg)
         if self.kind not in {SwingKind.FULL, SwingKind.PITCH}:
             msg = f"only full swings and pitches can be invented here, got {self.kind}"
             raise ValueError(msg)

@@ -18,7 +18,7 @@ from sample_sessions.golfer import Pose
 from sample_sessions.parameters import BALL_RADIUS_M, SwingParameters
 
 Colour: TypeAlias = tuple[int, int, int]
-AROUND = 26
+AROUND = 34
 # Corners in a ring; fewer show as edges on the torso.
 
 
@@ -32,7 +32,7 @@ class Clothes:
     shoes: Colour = (232, 232, 230)
     cap: Colour = (238, 236, 230)
     glove: Colour = (240, 240, 238)
-    skin: Colour = (205, 158, 128)
+    skin: Colour = (222, 174, 142)
     hair: Colour = (70, 52, 40)
 
 
@@ -111,12 +111,12 @@ def _torso(at: _Reader, clothes: Clothes) -> list[_Ring]:
     outline: Sequence[tuple[float, float, float, float, Colour]] = (
         (-0.06, 0.060, 0.060, 0.00, clothes.trousers),
         (-0.01, 0.145, 0.112, -0.01, clothes.trousers),
-        (0.08, 0.172, 0.128, -0.018, clothes.trousers),
-        (0.17, 0.167, 0.122, -0.010, clothes.trousers),
-        (0.235, 0.158, 0.114, 0.00, clothes.belt),
-        (0.275, 0.158, 0.114, 0.00, clothes.shirt),
-        (0.36, 0.156, 0.112, 0.004, clothes.shirt),
-        (0.50, 0.160, 0.113, 0.006, clothes.shirt),
+        (0.08, 0.174, 0.130, -0.018, clothes.trousers),
+        (0.20, 0.170, 0.122, -0.010, clothes.trousers),
+        (0.295, 0.160, 0.115, -0.002, clothes.belt),
+        (0.335, 0.161, 0.116, 0.00, clothes.shirt),
+        (0.41, 0.157, 0.112, 0.004, clothes.shirt),
+        (0.52, 0.160, 0.113, 0.006, clothes.shirt),
         (0.64, 0.174, 0.119, 0.006, clothes.shirt),
         (0.77, 0.188, 0.121, 0.002, clothes.shirt),
         (0.87, 0.192, 0.112, -0.006, clothes.shirt),
@@ -194,13 +194,13 @@ def _legs(at: _Reader, clothes: Clothes) -> list[list[_Ring]]:
         toe, heel = at[f"{leg}_toe"], at[f"{leg}_heel"]
         shank = _unit(ankle - knee)
         points = [
-            _between(hip, knee, -0.10), _between(hip, knee, 0.06), _between(hip, knee, 0.30),
+            _between(hip, knee, -0.04), _between(hip, knee, 0.08), _between(hip, knee, 0.30),
             _between(hip, knee, 0.60), _between(hip, knee, 0.86), knee,
             _between(knee, ankle, 0.14), _between(knee, ankle, 0.35), _between(knee, ankle, 0.65),
             _between(knee, ankle, 0.93), ankle + 0.035 * at.scale * shank,
         ]  # fmt: skip
         radii = [
-            (0.070, 0.080), (0.098, 0.108), (0.092, 0.099), (0.077, 0.082), (0.068, 0.071),
+            (0.060, 0.072), (0.093, 0.106), (0.092, 0.099), (0.077, 0.082), (0.068, 0.071),
             (0.066, 0.070), (0.063, 0.067), (0.062, 0.068), (0.056, 0.060), (0.053, 0.058),
             (0.050, 0.056),
         ]  # fmt: skip
@@ -307,7 +307,7 @@ def _head(at: _Reader, clothes: Clothes) -> list[list[_Ring]]:
             0.006 * scale * crown,
             clothes.cap,
         )
-        for ahead, wide in ((0.055, 0.070), (0.10, 0.072), (0.14, 0.062), (0.170, 0.030))
+        for ahead, wide in ((0.055, 0.070), (0.10, 0.072), (0.14, 0.062), (0.160, 0.030))
     ]
     nose = [
         _Ring(
