@@ -125,7 +125,9 @@ class _Feet:
 def trunk(now: Courses, body: Body, swing: SwingParameters, stand_off_m: float) -> Trunk:
     """Place hips, spine, shoulders and head, standing `stand_off_m` from the ball's line."""
     side = turn_about(
-        rows(1.0, 0.0, 0.0), _leaning(PELVIS_LEAN_DEG, np.zeros_like(now.lean_deg)), -now.pelvis_turn_deg
+        rows(1.0, 0.0, 0.0),
+        _leaning(PELVIS_LEAN_DEG, np.zeros_like(now.lean_deg)),
+        -now.pelvis_turn_deg,
     )
     pelvis = _pelvis(now, body, swing, side, stand_off_m)
     spine_up = _leaning(now.lean_deg, now.side_bend_deg)

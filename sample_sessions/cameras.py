@@ -100,7 +100,8 @@ class Camera:
     def pixels(self, seen_m: FloatArray) -> FloatArray:
         """Pixels of points already in camera axes, (n, 3) to (n, 2)."""
         flat = seen_m[:, :2] / seen_m[:, 2:3]
-        return self.lens.focal_px * _bent(flat, self.lens.bend) + np.asarray(self.lens.centre_px)
+        centre = np.asarray(self.lens.centre_px, dtype=np.float64)
+        return np.asarray(self.lens.focal_px * _bent(flat, self.lens.bend) + centre)
 
     def rays(self, pixels: FloatArray) -> FloatArray:
         """World directions (not of length 1) that fall on pixels, (n, 2) to (n, 3)."""

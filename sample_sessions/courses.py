@@ -88,6 +88,7 @@ def courses(time_s: FloatArray, swing: SwingParameters, ends: Ends) -> Courses:
         _turn_keys(swing, clock)
         | _trunk_keys(swing, ends, clock)
         | _club_keys(swing, ends, clock)
+        | _plane_keys(swing, ends, clock)
         | _foot_keys(swing, clock)
         | _through_keys(swing, clock)
     )
@@ -164,7 +165,7 @@ def _club_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, l
     shaft_rate, arm_rate = (-2030.0 * pace, -590.0 * pace) if full else (-950.0, -330.0)
     level = clock.down(LEVEL_SHARE)
     set_lean = 4.0 if impact_lean > 0.0 else 0.0
-    arm_set, plane_set = ends.arm_set_deg, swing.club.plane_deg
+    arm_set = ends.arm_set_deg
     arm_back = arm_set + (86.0 - arm_set) * (0.66 if full else 0.36)
     back_keys: list[Key] = [(clock.back(0.48), 92.0), (clock.back(0.70), 181.0)]
     return {
@@ -183,6 +184,13 @@ def _club_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, l
             (clock.through(0.50), -262.0 if full else -92.0),
             (clock.through(1.0), -296.0 if full else -100.0),
         ],
+    }  # fmt: skip
+
+
+def _plane_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, list[Key]]:
+    full, plane_set = swing.is_full, swing.club.plane_deg
+    level = clock.down(LEVEL_SHARE)
+    return {
         "plane_deg": [
             (clock.start_s, plane_set), (clock.back(0.5), plane_set + 2.0),
             (clock.top_s, plane_set + 8.0), (level, plane_set + 5.0),

@@ -11,17 +11,19 @@ from dataclasses import dataclass, field
 import cv2
 import numpy as np
 
-from capturestation.records import FloatArray, FrameArray, Hand
+from capturestation.records import FloatArray, FrameArray, Hand, IntArray
 from sample_sessions.cameras import Camera
+from sample_sessions.clothes import Clothes
 from sample_sessions.golfer import Golfer, Pose
+from sample_sessions.rings import Faces
 from sample_sessions.scene import EmptyBay, empty_bay, shadowed
-from sample_sessions.surfaces import Clothes, Faces, faces
+from sample_sessions.surfaces import faces
 
 FINE = 2
 # Drawn at twice the size and brought down: smooth edges without seams between faces.
 _SHIFT = 4
 BLUR_STEP_PX = 2.0
-MOST_SHUTTER_STEPS = 8
+MOST_SHUTTER_STEPS = 6
 NOISE_LEVELS = 1.2
 _LAMPS = (
     (np.array([-0.15, -0.55, 0.82]), 0.50),
@@ -71,9 +73,7 @@ class Renderer:
         share = (np.arange(steps) + 0.5) / steps
         pose = self.golfer.pose(time_s - half_s + share * self.camera.exposure_s)
         ground = self._ground(ends)
-        bodies = [
-            faces(pose, step, self.golfer.swing, self.clothes) for step in range(steps)
-        ]
+        bodies = [faces(pose, step, self.golfer.swing, self.clothes) for step in range(steps)]
         left, top, right, bottom = self._window(bodies)
         patch = ground[top:bottom, left:right]
         fine = np.repeat(np.repeat(patch, FINE, axis=0), FINE, axis=1)
@@ -109,7 +109,7 @@ class Renderer:
         return shadowed(self.bay, limbs, np.array([width for _, _, width in names]))
 
     def _window(self, bodies: list[Faces]) -> tuple[int, int, int, int]:
-        """The part of the picture that the golfer, club and ball touch: left, top, right, bottom."""
+        """Left, top, right, bottom of what golfer, club and ball touch."""
         lens = self.camera.lens
         spots = np.concatenate([self.camera.project(body.corners) for body in bodies])
         low = np.clip(np.floor(spots.min(axis=0)) - 2, 0, (lens.width_px - 4, lens.height_px - 4))
@@ -119,32 +119,42 @@ class Renderer:
     def _drawn(self, fine: FrameArray, body: Faces, corner_px: tuple[int, int]) -> FrameArray:
         seen = self.camera.seen(body.corners)
         spots = self.camera.pixels(seen)
+        inner = self.camera.seen(body.inner)
         quads = seen[body.quads]
         middle = quads.mean(axis=1)
         normal = np.cross(quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1])
-        size = np.linalg.norm(normal, axis=1)
-        normal = normal / np.maximum(size, 1e-12)[:, None]
-        # Rings may run either way, so normals point in or out: turn each to the camera.
-        away = np.sum(normal * middle, axis=1) > 0.0
-        normal = np.where(away[:, None], -normal, normal)
-        shade = self._light(normal @ self.camera.rotation)
-        colours = np.clip(body.colours * shade[:, None], 0.0, 255.0)
+        inwards = np.sum(normal * (middle - inner), axis=1) < 0.0
+        normal = np.where(inwards[:, None], -normal, normal)
+        shown = np.flatnonzero(np.sum(normal * middle, axis=1) < 0.0)
+        shade = self._light(_smoothed(normal, body.quads, len(seen)) @ self.camera.rotation)
+        colours = np.clip(body.colours * shade[body.quads].mean(axis=1)[:, None], 0.0, 255.0)
         fixed = np.round(((spots - corner_px + 0.5) * FINE - 0.5) * (1 << _SHIFT)).astype(np.int32)
-        order = np.argsort(-middle[:, 2])
         corners = fixed[body.quads]
-        for face in order[size[order] > 1e-9]:
-            r, g, b = colours[face]
-            cv2.fillConvexPoly(fine, corners[face], (r, g, b), cv2.LINE_8, _SHIFT)
+        for face in shown[np.argsort(-middle[shown, 2])]:
+            cv2.fillConvexPoly(fine, corners[face], colours[face].tolist(), cv2.LINE_8, _SHIFT)
         return fine
 
     def _light(self, normal: FloatArray) -> FloatArray:
-        """Brightness of faces by their normal in the bay, shape (n,)."""
+        """Brightness by outward direction in the bay, shape (n,)."""
         flip = np.array([1.0, -1.0 if self.golfer.swing.hand is Hand.LEFT else 1.0, 1.0])
         total = np.full(len(normal), _AMBIENT) + 0.10 * normal[:, 2]
         for direction, strength in _LAMPS:
             lamp = direction * flip / np.linalg.norm(direction)
             total += strength * np.maximum(normal @ lamp, 0.0)
         return total
+
+
+def _smoothed(normal: FloatArray, quads: IntArray, corners: int) -> FloatArray:
+    """Outward direction at each corner, averaged by size over its faces; shape (corners, 3)."""
+    total = np.stack(
+        [
+            np.bincount(quads.ravel(), np.repeat(normal[:, axis], 4), minlength=corners)
+            for axis in range(3)
+        ],
+        axis=1,
+    )
+    size = np.linalg.norm(total, axis=1, keepdims=True)
+    return np.asarray(total / np.maximum(size, 1e-15), dtype=np.float64)
 
 
 def _noisy(frame: FrameArray, seed: int, number: int) -> FrameArray:

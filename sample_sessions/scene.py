@@ -200,7 +200,7 @@ def shadowed(bay: EmptyBay, limbs_m: FloatArray, widths_m: FloatArray) -> FrameA
             tuple(int(v) for v in np.round((p[:2] - SHADOW_MIN_M) * SHADOW_PX_PER_M * 16.0))
             for p in (a, b)
         ]
-        thick = max(int(round(width * SHADOW_PX_PER_M)), 1)
+        thick = max(round(width * SHADOW_PX_PER_M), 1)
         low = float(min(a[2], b[2]))
         target, depth = (near, 0.50) if low < 0.25 else (wide, 0.42)
         cv2.line(target, ends[0], ends[1], depth, thick, cv2.LINE_AA, 4)

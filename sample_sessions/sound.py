@@ -71,7 +71,7 @@ def swing_sound(golfer: Golfer, camera: Camera, *, first_s: float, span_s: float
     Returns:
         Mono at `SOUND_RATE_HZ`, shape (n,), -1..1.
     """
-    count = int(round(span_s * SOUND_RATE_HZ))
+    count = round(span_s * SOUND_RATE_HZ)
     time_s = first_s - camera.sound_late_s + np.arange(count) / SOUND_RATE_HZ
     arrives = heard(golfer, camera)
     group = golfer.swing.club.group
