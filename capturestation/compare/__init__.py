@@ -1,1 +1,5 @@
-"""Against the own best: who may be compared, the time map, paired differences, what plays when."""
+"""Today's swing against the student's own: who may be compared, on what times, with what result.
+
+Owns the choice of the earlier swing, the map between two swings' times, what plays when in a
+clip, and paired differences. Refuses files, clocks and pictures: numbers in, numbers out.
+"""

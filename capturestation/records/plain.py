@@ -11,6 +11,7 @@ from dataclasses import MISSING, fields, is_dataclass
 from datetime import date
 from enum import Enum
 from fractions import Fraction
+from functools import cache
 from typing import TypeVar, Union, get_args, get_origin, get_type_hints
 
 Record = TypeVar("Record")
@@ -92,7 +93,7 @@ def _build_tuple(hint: object, value: Plain, place: str) -> tuple[object, ...]:
 def _build_record(kind: type, value: Plain, place: str) -> object:
     if not isinstance(value, dict):
         raise _misfit(place, "an object is needed", value)
-    hints = get_type_hints(kind)
+    hints = _hints(kind)
     known = {f.name: f for f in fields(kind)}
     unknown = sorted(set(value) - set(known))
     if unknown:
@@ -107,6 +108,13 @@ def _build_record(kind: type, value: Plain, place: str) -> object:
         msg = f"{place}: missing {', '.join(missing)}"
         raise ValueError(msg)
     return kind(**{name: _build(hints[name], value[name], f"{place}.{name}") for name in value})
+
+
+@cache
+def _hints(kind: type) -> dict[str, object]:
+    # A library of thousands of swings asks this for every mark; reading the hints takes longer
+    # than building the record.
+    return get_type_hints(kind)
 
 
 def _build_leaf(kind: type, value: Plain, place: str) -> object:

@@ -1,0 +1,121 @@
+"""Which earlier swing today's may be laid beside.
+
+Owns the refusal of unlike swings and the choice of the own best. Called by every comparison
+before anything is drawn or measured.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from capturestation.errors import ComparisonRefusedError
+from capturestation.records import ClubGroup, Swing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """The earlier swing that was chosen.
+
+    Args:
+        swing: The swing.
+        label: What to call it on a picture: "own best" or "first of today".
+        why: Why this one, in one sentence for the coach.
+    """
+
+    swing: Swing
+    label: str
+    why: str
+
+
+def refuse_unless_comparable(now: Swing, then: Swing) -> None:
+    """Let pass only two swings of one student, one kind and one club group.
+
+    Raises:
+        ComparisonRefusedError: If the two are unlike; says both sides and what to try.
+    """
+    if now.id == then.id:
+        raise ComparisonRefusedError(
+            f"Swing {now.id} would be compared with itself.",
+            try_next="Choose another swing of this student.",
+            subject=now.id,
+        )
+    if now.book.student_id != then.book.student_id:
+        raise ComparisonRefusedError(
+            f"Swing {now.id} and swing {then.id} belong to two different students.",
+            try_next="A student is only compared with himself: choose an earlier swing of his own.",
+            subject=then.id,
+        )
+    if now.book.kind is not then.book.kind:
+        raise _unlike(now, then, str(now.book.kind), str(then.book.kind), "kind")
+    if not _same_club(now, then):
+        sides = (_club_words(now), _club_words(then))
+        raise _unlike(now, then, *sides, "club group")
+
+
+def _unlike(now: Swing, then: Swing, this: str, that: str, what: str) -> ComparisonRefusedError:
+    return ComparisonRefusedError(
+        f"Swing {now.id} ({this}) and swing {then.id} ({that}) differ in {what}.",
+        try_next=f"Choose an earlier swing of the same {what}, or correct it on one of the two.",
+        subject=then.id,
+    )
+
+
+def _club_words(swing: Swing) -> str:
+    return f"{swing.book.club or 'no club named'}, group {swing.club_group}"
+
+
+def _same_club(now: Swing, then: Swing) -> bool:
+    """Unknown clubs have nothing in common but being unknown, so their names must agree."""
+    if now.club_group is not then.club_group:
+        return False
+    if now.club_group is not ClubGroup.OTHER:
+        return True
+    return now.book.club.strip().casefold() == then.book.club.strip().casefold()
+
+
+def _is_comparable(now: Swing, then: Swing) -> bool:
+    return (
+        now.id != then.id
+        and now.book.student_id == then.book.student_id
+        and now.book.kind is then.book.kind
+        and _same_club(now, then)
+    )
+
+
+def own_best(now: Swing, others: Sequence[Swing]) -> Choice:
+    """Choose what today's swing is laid beside.
+
+    The latest starred swing of the same kind and club group; without a star the first such
+    swing of the same lesson, so that a first lesson has something to show too.
+
+    Args:
+        now: Today's swing.
+        others: Any swings, in any order; unlike ones and `now` itself are passed over.
+
+    Raises:
+        ComparisonRefusedError: If there is neither a star nor an earlier swing of this lesson.
+    """
+    alike = sorted(
+        (swing for swing in others if _is_comparable(now, swing)),
+        key=lambda swing: (swing.facts.struck_at, swing.id),
+    )
+    what = f"{now.book.kind} swing, {now.club_group}"
+    stars = [swing for swing in alike if swing.book.starred]
+    if stars:
+        why = f"The latest starred {what}."
+        return Choice(swing=stars[-1], label="own best", why=why)
+    today = [
+        swing
+        for swing in alike
+        if swing.book.lesson_id == now.book.lesson_id
+        and swing.facts.struck_at <= now.facts.struck_at
+    ]
+    if today:
+        why = f"No starred {what} yet, so the first one of this lesson."
+        return Choice(swing=today[0], label="first of today", why=why)
+    raise ComparisonRefusedError(
+        f"Swing {now.id} has no starred {what} and no earlier one in its lesson to stand beside.",
+        try_next="Star a good swing of this kind and club, or choose a swing yourself.",
+        subject=now.id,
+    )

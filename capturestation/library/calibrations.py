@@ -1,0 +1,46 @@
+"""Calibrations of cameras: each holds from its day until a later one of the same camera."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from capturestation.folders import check_id, write_document
+from capturestation.library.places import Subject
+from capturestation.library.rows import calibration_from, put_calibration, utc_us
+from capturestation.library.store import Store
+from capturestation.records import CalibrationRow
+
+
+class Calibrations(Store):
+    """The calibrations of a library; documents that it keeps and doesn't read."""
+
+    def add_calibration(self, row: CalibrationRow) -> CalibrationRow:
+        """Add a calibration; earlier ones stay, for swings of their time.
+
+        Raises:
+            ValueError: If the id is or was in the library, or its time has no zone.
+            OutputError: If it can't be written; nothing was added.
+        """
+        if row.valid_from.tzinfo is None:
+            msg = "valid_from needs a time zone"
+            raise ValueError(msg)
+        check_id(row.id)
+        self._need_free(Subject.CALIBRATION, row.id)
+        with self._changing(Subject.CALIBRATION, row.id) as db:
+            put_calibration(db, row)
+            write_document(self.places.file(Subject.CALIBRATION, row.id), "calibration", row)
+        return row
+
+    def calibrations(self, camera: str) -> tuple[CalibrationRow, ...]:
+        """All calibrations of a camera, newest first."""
+        return self._calibrations("camera = ?", [camera])
+
+    def calibration_at(self, camera: str, when: datetime) -> CalibrationRow | None:
+        """The calibration that held for a camera at a time; None before its first."""
+        where = "camera = ? AND valid_from_utc_us <= ?"
+        return next(iter(self._calibrations(where, [camera, utc_us(when)])), None)
+
+    def _calibrations(self, where: str, values: list[str | int]) -> tuple[CalibrationRow, ...]:
+        order = "ORDER BY valid_from_utc_us DESC, id"
+        rows = self._rows(f"SELECT * FROM calibrations WHERE {where} {order}", values)
+        return tuple(calibration_from(row) for row in rows)

@@ -1,0 +1,91 @@
+"""SQLite's own errors in words: the one place where they become the station's.
+
+What the world can cause (a lock, a damaged file, a full disk) is mapped. What only a wrong call
+can cause is our bug and passes through.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from capturestation.errors import LibraryError, OutputError, StationError
+
+WORLDLY = (
+    sqlite3.DatabaseError,
+    sqlite3.OperationalError,
+    sqlite3.IntegrityError,
+    sqlite3.InternalError,
+)
+"""Raised by a lock, a disk or a damaged file."""
+OURS = (
+    sqlite3.ProgrammingError,
+    sqlite3.InterfaceError,
+    sqlite3.DataError,
+    sqlite3.NotSupportedError,
+)
+"""Raised by a wrong call only."""
+
+_PRIMARY = 0xFF
+# The lower byte of an extended code is its family.
+_REBUILD = "Rebuild the library from its folders; no recording is touched."
+_BUSY = ("in use by another program", "Close the other program and try again.")
+_DAMAGED = ("damaged", _REBUILD)
+_BLOCKED = ("not open to this account", "Check the rights of its folder and its disk.")
+_WORDS = {
+    sqlite3.SQLITE_BUSY: _BUSY,
+    sqlite3.SQLITE_LOCKED: _BUSY,
+    sqlite3.SQLITE_PROTOCOL: _BUSY,
+    sqlite3.SQLITE_CORRUPT: _DAMAGED,
+    sqlite3.SQLITE_NOTADB: _DAMAGED,
+    sqlite3.SQLITE_FORMAT: _DAMAGED,
+    sqlite3.SQLITE_CONSTRAINT: ("at odds with itself", _REBUILD),
+    sqlite3.SQLITE_READONLY: _BLOCKED,
+    sqlite3.SQLITE_PERM: _BLOCKED,
+    sqlite3.SQLITE_AUTH: _BLOCKED,
+    sqlite3.SQLITE_CANTOPEN: _BLOCKED,
+    sqlite3.SQLITE_NOLFS: _BLOCKED,
+    sqlite3.SQLITE_IOERR: (
+        "on a disk that failed to read or write",
+        "Check that the disk is connected, then try again.",
+    ),
+}
+
+
+@contextmanager
+def explained(database: Path) -> Iterator[None]:
+    """Map what SQLite says about `database`.
+
+    Raises:
+        OutputError: If the disk is full.
+        LibraryError: If it is locked, damaged, not ours to open, or on a failing disk.
+    """
+    try:
+        yield
+    except WORLDLY as error:
+        if isinstance(error, OURS):
+            raise
+        raise as_station_error(error, database) from error
+
+
+def as_station_error(error: sqlite3.Error, database: Path) -> StationError:
+    """The station's error for one of SQLite's.
+
+    Example:
+        >>> print(as_station_error(sqlite3.OperationalError("disk I/O"), Path("a.sqlite")))
+        a.sqlite can't be used: disk I/O. Check the library; rebuild it if that says so.
+    """
+    code = getattr(error, "sqlite_errorcode", 0) & _PRIMARY
+    if code == sqlite3.SQLITE_FULL:
+        what = f"There is no room left to write {database}."
+        hint = "Free some space and try again; the last change was not kept."
+        return OutputError(what, try_next=hint, subject=str(database))
+    if code in _WORDS:
+        state, hint = _WORDS[code]
+        what = f"{database} is {state} ({error})."
+        return LibraryError(what, try_next=hint, subject=str(database))
+    what = f"{database} can't be used: {error}."
+    hint = "Check the library; rebuild it if that says so."
+    return LibraryError(what, try_next=hint, subject=str(database))

@@ -1,0 +1,122 @@
+"""Lessons, newest first."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from capturestation.errors import RefusedError
+from capturestation.folders import check_id, write_document
+from capturestation.library.finding import Candidate, nothing, only_one, prefix_range
+from capturestation.library.places import Subject
+from capturestation.library.rows import lesson_from, put_lesson
+from capturestation.library.settle import drop, remove_media
+from capturestation.library.store import Store, missing
+from capturestation.records import Lesson, LessonId, StudentId
+
+_NEWEST = "ORDER BY held_on DESC, id"
+_NEAR_FROM = 2_000
+# Names are compared one by one when nothing fits; older lessons than these are rarely meant.
+
+
+class Lessons(Store):
+    """The lessons of a library; each change is also in `lessons/<id>.json`."""
+
+    def add_lesson(self, lesson: Lesson) -> Lesson:
+        """Add a lesson whose id is new.
+
+        Raises:
+            ValueError: If the id is or was in the library.
+            NotFoundError: If there is no such student.
+            OutputError: If it can't be written; nothing was added.
+        """
+        check_id(lesson.id)
+        self._need_free(Subject.LESSON, lesson.id)
+        self._need(Subject.STUDENT, lesson.student_id)
+        return self._write_lesson(lesson)
+
+    def save_lesson(self, lesson: Lesson) -> Lesson:
+        """Replace what is known of a lesson; it stays with its student.
+
+        Raises:
+            NotFoundError: If there is no such lesson.
+            ValueError: If it is another student's: its swings would contradict it.
+            OutputError: If it can't be written; the old stands.
+        """
+        known = self.lesson(lesson.id)
+        if known.student_id != lesson.student_id:
+            msg = f"the lesson {lesson.id} is of {known.student_id}, not {lesson.student_id}"
+            raise ValueError(msg)
+        return self._write_lesson(lesson)
+
+    def _write_lesson(self, lesson: Lesson) -> Lesson:
+        with self._changing(Subject.LESSON, lesson.id) as db:
+            put_lesson(db, lesson)
+            write_document(self.places.file(Subject.LESSON, lesson.id), "lesson", lesson)
+        return lesson
+
+    def lesson(self, lesson_id: LessonId) -> Lesson:
+        """The lesson of that id.
+
+        Raises:
+            NotFoundError: If there is none.
+        """
+        found = self._rows("SELECT * FROM lessons WHERE id = ?", [lesson_id])
+        if not found:
+            raise missing(Subject.LESSON, lesson_id)
+        return lesson_from(found[0])
+
+    def lessons(self, student_id: StudentId) -> tuple[Lesson, ...]:
+        """A student's lessons, newest first; none for a student who is not there."""
+        sql = f"SELECT * FROM lessons WHERE student_id = ? {_NEWEST}"
+        return tuple(lesson_from(row) for row in self._rows(sql, [student_id]))
+
+    def newest_lessons(self, most: int = 20) -> tuple[Lesson, ...]:
+        """The newest lessons of all students."""
+        return tuple(
+            lesson_from(row)
+            for row in self._rows(f"SELECT * FROM lessons {_NEWEST} LIMIT ?", [most])
+        )
+
+    def lesson_on(self, student_id: StudentId, on: date) -> Lesson | None:
+        """A student's lesson on that day, or None on a day without one."""
+        sql = "SELECT * FROM lessons WHERE student_id = ? AND held_on = ? ORDER BY id"
+        found = self._rows(sql, [student_id, on.isoformat()])
+        return lesson_from(found[0]) if found else None
+
+    def find_lesson(self, prefix: str) -> Lesson:
+        """The one lesson whose id starts so.
+
+        Raises:
+            NotFoundError: If none or more than one does; says which come near.
+        """
+        sql = f"SELECT id, held_on FROM lessons WHERE id >= ? AND id < ? {_NEWEST} LIMIT 20"
+        found = self._rows(sql, prefix_range(prefix)) if prefix.strip() else []
+        if not found:
+            known = self.newest_lessons(_NEAR_FROM)
+            raise nothing(Subject.LESSON, prefix, (_candidate(x.id, str(x.on)) for x in known))
+        several = [_candidate(str(r["id"]), str(r["held_on"])) for r in found]
+        return self.lesson(LessonId(only_one(Subject.LESSON, prefix, several)))
+
+    def delete_lesson(self, lesson_id: LessonId) -> None:
+        """Delete a lesson that holds no swing.
+
+        Raises:
+            NotFoundError: If there is no such lesson.
+            RefusedError: If it still holds swings; nothing was deleted.
+        """
+        self._need(Subject.LESSON, lesson_id)
+        held = self._rows("SELECT count(*) AS n FROM swings WHERE lesson_id = ?", [lesson_id])
+        if held[0]["n"]:
+            raise RefusedError(
+                f"The lesson {lesson_id} still holds {held[0]['n']} swings.",
+                try_next="Delete its swings or move them to another lesson first.",
+                subject=lesson_id,
+            )
+        with self._changing(Subject.LESSON, lesson_id) as db:
+            drop(db, Subject.LESSON, lesson_id)
+            self.places.bury(Subject.LESSON, lesson_id)
+            remove_media(self.places, Subject.LESSON, lesson_id, "")
+
+
+def _candidate(key: str, on: str) -> Candidate:
+    return Candidate(key, f"{key} of {on}")

@@ -1,0 +1,124 @@
+"""Writing a library's rows anew from its folders; what was deleted stays deleted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from capturestation.errors import LibraryError, NotFoundError
+from capturestation.folders import FACTS_FILE
+from capturestation.library.check import Finding, Problem, swing_folders
+from capturestation.library.faults import explained
+from capturestation.library.places import Places, Subject
+from capturestation.library.schema import upgrade
+from capturestation.library.settle import take_from_folder
+from capturestation.library.store import connect
+from capturestation.library.swap import clear_partial, finish_swap, swap_in
+from capturestation.library.turn import Turn
+from capturestation.records import Watch
+
+_IN_ORDER = (Subject.STUDENT, Subject.LESSON, Subject.CALIBRATION)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RebuildReport:
+    """What a rebuild took up, and what it had to leave where it lies."""
+
+    students: int
+    lessons: int
+    swings: int
+    calibrations: int
+    left: tuple[Finding, ...]
+
+
+def rebuild(folder: Path, watch: Watch) -> RebuildReport:
+    """Write the rows of a library anew from its folders; only while nobody has it open.
+
+    The old rows are kept as `library.sqlite.old`. What can't be understood is left untouched and
+    named in the report.
+
+    Raises:
+        NotFoundError: If no library lies there.
+        LibraryError: If somebody has it open.
+        OutputError: If it can't be written; the old rows stand.
+        CancelledError: If the watch stops it; the old rows stand.
+    """
+    places = Places(folder)
+    if not places.has_content() and not places.database.exists():
+        what = f"There is no library in {folder}."
+        raise NotFoundError(what, try_next="Choose its folder.", subject=str(folder))
+    places.make()
+    turn = Turn(places.lock)
+    try:
+        if not turn.alone:
+            raise LibraryError(
+                f"{folder} is open in another program.",
+                try_next="Close the other program, then rebuild.",
+                subject=str(folder),
+            )
+        finish_swap(places)
+        try:
+            report = _filled(places, watch)
+        except BaseException:
+            clear_partial(places)
+            raise
+        swap_in(places)
+    finally:
+        turn.release()
+    return report
+
+
+def _filled(places: Places, watch: Watch) -> RebuildReport:
+    counts = dict.fromkeys(Subject, 0)
+    left: list[Finding] = []
+    with explained(places.rebuilding), closing(connect(places.rebuilding)) as db:
+        upgrade(db, places.rebuilding)
+        with db.atomic():
+            for share, subject, key, path in _in_order(places):
+                watch.report(share, f"reading {subject.value}s")
+                finding = _taken_up(db, places, subject, key, path)
+                if finding is None:
+                    counts[subject] += 1
+                else:
+                    left.append(finding)
+    return RebuildReport(
+        students=counts[Subject.STUDENT],
+        lessons=counts[Subject.LESSON],
+        swings=counts[Subject.SWING],
+        calibrations=counts[Subject.CALIBRATION],
+        left=tuple(left),
+    )
+
+
+def _in_order(places: Places) -> Iterator[tuple[float, Subject, str, Path]]:
+    # Swings lean on lessons and lessons on students.
+    found = [
+        (subject, path.stem, path)
+        for subject in _IN_ORDER
+        for path in sorted(places.folder_of(subject).glob("*.json"))
+    ]
+    found += [(Subject.SWING, path.name, path) for path in swing_folders(places.swings)]
+    for number, (subject, key, path) in enumerate(found):
+        yield number / len(found), subject, key, path
+
+
+def _taken_up(
+    db: Database, places: Places, subject: Subject, key: str, path: Path
+) -> Finding | None:
+    if subject is Subject.SWING and not (path / FACTS_FILE).exists():
+        return Finding(problem=Problem.PARTIAL, path=path)
+    try:
+        if places.tombstone(key).exists():
+            return Finding(problem=Problem.GONE, path=path)
+        folder = path.relative_to(places.root).as_posix()
+        with explained(places.rebuilding), db.atomic():
+            take_from_folder(db, places, subject, key, folder)
+    except LibraryError as error:
+        return Finding(problem=Problem.UNREADABLE, path=path, said=error.what)
+    except ValueError as error:
+        return Finding(problem=Problem.UNREADABLE, path=path, said=str(error))
+    return None

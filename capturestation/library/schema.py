@@ -1,0 +1,112 @@
+"""The schema as ordered steps: each runs once, in one transaction, and is written down.
+
+A library from a newer program is refused: its rows may mean something that this one would break.
+A new step is added at the end; a step that was released is never edited.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from capturestation.errors import LibraryError
+from capturestation.library import tables
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One change of the schema."""
+
+    number: int
+    sentence: str
+    run: Callable[[Database], None]
+
+
+def _run_all(statements: tuple[str, ...]) -> Callable[[Database], None]:
+    def run(db: Database) -> None:
+        for statement in statements:
+            db.execute(statement)
+
+    return run
+
+
+STEPS = (
+    Step(
+        1,
+        "Students, consents, lessons and swings with what belongs to them.",
+        _run_all(tables.FIRST),
+    ),
+    Step(
+        2,
+        "Calibrations of cameras by the time from which they hold.",
+        _run_all(tables.CALIBRATIONS),
+    ),
+    Step(
+        3,
+        "What is being changed, so that a crash is settled from the folders.",
+        _run_all(tables.UNSETTLED),
+    ),
+    Step(
+        4,
+        "Indexes for newest lesson, find by name, same file again and own best.",
+        _run_all(tables.INDEXES),
+    ),
+)
+NEWEST = STEPS[-1].number
+_LEDGER = (
+    "CREATE TABLE IF NOT EXISTS schema_steps"
+    " (number INTEGER PRIMARY KEY, sentence TEXT NOT NULL, done_at TEXT NOT NULL) STRICT"
+)
+
+
+def schema_number(db: Database, path: Path) -> int:
+    """The last step that ran, 0 for an empty database.
+
+    Raises:
+        LibraryError: If it is newer than this program.
+    """
+    if not db.table("schema_steps").exists():
+        return 0
+    number = int(next(db.query("SELECT coalesce(max(number), 0) AS n FROM schema_steps"))["n"])
+    if number > NEWEST:
+        raise LibraryError(
+            f"{path} has schema {number}; this program knows up to {NEWEST}.",
+            try_next="Install the newest program; the library was not touched.",
+            subject=str(path),
+        )
+    return number
+
+
+def upgrade(db: Database, path: Path) -> None:
+    """Run the steps that are missing; before that, copy a database that holds something.
+
+    Raises:
+        LibraryError: If it is newer than this program.
+    """
+    number = schema_number(db, path)
+    if number == NEWEST:
+        return
+    if number > 0:
+        copy_beside(db, path, number)
+    for step in STEPS[number:]:
+        with db.atomic():
+            db.execute(_LEDGER)
+            step.run(db)
+            done_at = datetime.now(UTC).isoformat(timespec="seconds")
+            row = {"number": step.number, "sentence": step.sentence, "done_at": done_at}
+            db.table("schema_steps").insert(row)
+
+
+def copy_beside(db: Database, path: Path, number: int) -> Path:
+    """Copy the database to `<name>.schema-<number>` by SQLite's own back-up; replaces an older."""
+    copy = path.with_name(f"{path.name}.schema-{number}")
+    copy.unlink(missing_ok=True)
+    with closing(sqlite3.connect(copy)) as target:
+        db.conn.backup(target)
+    return copy

@@ -1,0 +1,141 @@
+"""An open library: its connection, its place among others, and the way every change is made.
+
+Safe to call from several threads: one lock goes round each read and each transaction.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from capturestation.errors import LibraryError, NotFoundError
+from capturestation.library.disk import on_network
+from capturestation.library.faults import explained
+from capturestation.library.places import Places, Subject
+from capturestation.library.rows import Row
+from capturestation.library.schema import NEWEST, schema_number, upgrade
+from capturestation.library.settle import TABLES, note, settle, settle_all, strike
+from capturestation.library.swap import finish_swap
+from capturestation.library.turn import Turn
+
+_WAIT_S = 10.0
+# Another process writes for milliseconds; beyond this something is stuck.
+
+
+def connect(path: Path) -> Database:
+    """Open the database with the settings that every connection has.
+
+    Foreign keys are on; a commit is on the disk when it returns (`FULL`), because a note must
+    outlive a power cut; deleted text is overwritten, because it may be about a person.
+    """
+    with explained(path):
+        connection = sqlite3.connect(path, timeout=_WAIT_S, check_same_thread=False)
+        try:
+            db = Database(connection, execute_plugins=False)
+            db.execute("PRAGMA foreign_keys = ON")
+            db.execute("PRAGMA synchronous = FULL")
+            db.execute("PRAGMA secure_delete = ON")
+        except BaseException:
+            connection.close()
+            raise
+    return db
+
+
+class Store:
+    """What the topics of a library share; made by `Library.open`."""
+
+    def __init__(self, places: Places) -> None:
+        """Open, upgrade and settle; whoever comes second only opens.
+
+        Raises:
+            LibraryError: If it is damaged, locked, newer or open in an older program.
+            OutputError: If it can't be written.
+        """
+        self.places = places
+        self._lock = threading.RLock()
+        self._turn = Turn(places.lock)
+        try:
+            if self._turn.alone:
+                finish_swap(places)
+            self._db = connect(places.database)
+        except BaseException:
+            self._turn.release()
+            raise
+        try:
+            with explained(places.database):
+                self._start()
+        except BaseException:
+            self.close()
+            raise
+
+    def _start(self) -> None:
+        if self._turn.alone:
+            upgrade(self._db, self.places.database)
+            if not on_network(self.places.root):
+                self._db.enable_wal()
+            settle_all(self._db, self.places)
+            self._turn.share()
+        elif schema_number(self._db, self.places.database) != NEWEST:
+            raise LibraryError(
+                f"{self.places.root} is open in an older program.",
+                try_next="Close the other program and try again.",
+                subject=str(self.places.root),
+            )
+
+    def close(self) -> None:
+        """Leave the library; further calls are a mistake."""
+        with self._lock:
+            self._db.close()
+            self._turn.release()
+
+    def _rows(self, sql: str, values: Sequence[object] = ()) -> list[Row]:
+        with self._lock, explained(self.places.database):
+            return list(self._db.query(sql, list(values)))
+
+    def _exists(self, subject: Subject, key: str) -> bool:
+        return bool(self._rows(f"SELECT id FROM {TABLES[subject]} WHERE id = ?", [key]))
+
+    def _need(self, subject: Subject, key: str) -> None:
+        if not self._exists(subject, key):
+            raise missing(subject, key)
+
+    def _need_free(self, subject: Subject, key: str) -> None:
+        if self._exists(subject, key) or self.places.tombstone(key).exists():
+            msg = f"the {subject.value} {key} is or was in the library already"
+            raise ValueError(msg)
+
+    @contextmanager
+    def _settling(self, subject: Subject, key: str, folder: str = "") -> Iterator[None]:
+        """Note a change before it starts; if it fails, make the rows say what the files say."""
+        with self._lock, explained(self.places.database):
+            note(self._db, subject, key, folder)
+        try:
+            yield
+        except BaseException:
+            with self._lock, explained(self.places.database):
+                settle(self._db, self.places, subject, key, folder)
+            raise
+
+    @contextmanager
+    def _finishing(self, subject: Subject, key: str) -> Iterator[Database]:
+        """One transaction that writes the rows and takes the note away; files go in last."""
+        with self._lock, explained(self.places.database), self._db.atomic():
+            strike(self._db, subject, key)
+            yield self._db
+
+    @contextmanager
+    def _changing(self, subject: Subject, key: str, folder: str = "") -> Iterator[Database]:
+        """Change the rows and one small file of `key` together."""
+        with self._settling(subject, key, folder), self._finishing(subject, key) as db:
+            yield db
+
+
+def missing(subject: Subject, key: str) -> NotFoundError:
+    """The error for an id that nothing answers to."""
+    what = f"There is no {subject.value} {key} in the library."
+    return NotFoundError(what, try_next="List what is there and choose from it.", subject=key)

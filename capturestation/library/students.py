@@ -1,0 +1,128 @@
+"""Students and what they allowed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from capturestation.folders import check_id, write_document
+from capturestation.library.finding import Candidate, matches, nothing, only_one, prefix_range
+from capturestation.library.places import Subject
+from capturestation.library.rows import Person, fold, latest, persons, put_person
+from capturestation.library.store import Store, missing
+from capturestation.records import Consent, Student, StudentId
+
+
+class Students(Store):
+    """The students of a library; each change is also in `people/<id>.json`."""
+
+    def add_student(self, student: Student) -> Student:
+        """Add a student whose id is new.
+
+        Raises:
+            ValueError: If the id is or was in the library.
+            OutputError: If it can't be written; nothing was added.
+        """
+        check_id(student.id)
+        self._need_free(Subject.STUDENT, student.id)
+        return self._write_person(student, ())
+
+    def save_student(self, student: Student) -> Student:
+        """Replace what is known of a student; new answers about consent join the history.
+
+        Returns:
+            The student as kept: of two answers to one question the one of the later day counts.
+
+        Raises:
+            NotFoundError: If there is no such student.
+            OutputError: If it can't be written; the old stands.
+        """
+        self._need(Subject.STUDENT, student.id)
+        return self._write_person(student, student.consents)
+
+    def set_consent(self, student_id: StudentId, consent: Consent) -> Student:
+        """Write down one answer; earlier answers stay in the history.
+
+        Raises:
+            NotFoundError: If there is no such student.
+            OutputError: If it can't be written; nothing was added.
+        """
+        return self._write_person(self.student(student_id), (consent,))
+
+    def _write_person(self, student: Student, answers: tuple[Consent, ...]) -> Student:
+        with self._changing(Subject.STUDENT, student.id) as db:
+            known = self._persons("WHERE id = ?", [student.id])
+            history = known[0].history if known else student.consents
+            history += tuple(answer for answer in answers if answer not in history)
+            kept = replace(student, consents=latest(history))
+            person = Person(student=kept, history=history)
+            put_person(db, person)
+            write_document(self.places.file(Subject.STUDENT, student.id), "student", person)
+        return kept
+
+    def student(self, student_id: StudentId) -> Student:
+        """The student of that id.
+
+        Raises:
+            NotFoundError: If there is none.
+        """
+        return self._person(student_id).student
+
+    def consent_history(self, student_id: StudentId) -> tuple[Consent, ...]:
+        """Every answer about consent ever given, first written first.
+
+        Raises:
+            NotFoundError: If there is no such student.
+        """
+        return self._person(student_id).history
+
+    def students(self) -> tuple[Student, ...]:
+        """All students by name."""
+        return tuple(p.student for p in self._persons("ORDER BY name_folded, id"))
+
+    def find_students(self, text: str) -> tuple[Student, ...]:
+        """Students of whose name each word of `text` starts a word, by name.
+
+        Case and accents don't matter; an empty text finds all.
+        """
+        names = self._rows("SELECT id, name_folded FROM students ORDER BY name_folded, id")
+        query = fold(text)
+        found = [str(row["id"]) for row in names if matches(query, str(row["name_folded"]))]
+        return tuple(self.student(StudentId(key)) for key in found)
+
+    def find_student(self, text: str) -> Student:
+        """The one student meant by an id, the start of one, a name or a part of it.
+
+        Raises:
+            NotFoundError: If none or more than one fits; says which come near.
+        """
+        low, high = prefix_range(text)
+        known = self._rows("SELECT id, name, name_folded FROM students ORDER BY name_folded, id")
+        query = fold(text)
+        exact = [r for r in known if query and query in (r["id"], r["name_folded"])]
+        loose = [
+            row
+            for row in known
+            if query and (low <= str(row["id"]) < high or matches(query, str(row["name_folded"])))
+        ]
+        found = [_candidate(str(r["id"]), str(r["name"])) for r in exact or loose]
+        if not found:
+            everyone = [_candidate(str(r["id"]), str(r["name"])) for r in known]
+            raise nothing(Subject.STUDENT, text, everyone)
+        return self.student(StudentId(only_one(Subject.STUDENT, text, found)))
+
+    def _person(self, student_id: StudentId) -> Person:
+        found = self._persons("WHERE id = ?", [student_id])
+        if not found:
+            raise missing(Subject.STUDENT, student_id)
+        return found[0]
+
+    def _persons(self, where: str, values: tuple[str, ...] | list[str] = ()) -> list[Person]:
+        with self._lock:
+            students = self._rows(f"SELECT * FROM students {where}", values)
+            of_one = "WHERE student_id = ?" if values else ""
+            consents = self._rows(f"SELECT * FROM consents {of_one} ORDER BY place", values)
+        return persons(students, consents)
+
+
+def _candidate(key: str, name: str) -> Candidate:
+    return Candidate(key, f"{name} ({key[:6]})", name)

@@ -1,0 +1,67 @@
+"""Every error that SQLite can raise is either the world's, with words, or ours, let through."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from capturestation.errors import LibraryError, OutputError
+from capturestation.library.faults import OURS, WORLDLY, as_station_error, explained
+
+CODES = {
+    sqlite3.SQLITE_BUSY: "in use by another program",
+    sqlite3.SQLITE_LOCKED: "in use by another program",
+    sqlite3.SQLITE_PROTOCOL: "in use by another program",
+    sqlite3.SQLITE_CORRUPT: "damaged",
+    sqlite3.SQLITE_NOTADB: "damaged",
+    sqlite3.SQLITE_FORMAT: "damaged",
+    sqlite3.SQLITE_CORRUPT_INDEX: "damaged",
+    sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY: "at odds with itself",
+    sqlite3.SQLITE_READONLY: "not open to this account",
+    sqlite3.SQLITE_PERM: "not open to this account",
+    sqlite3.SQLITE_AUTH: "not open to this account",
+    sqlite3.SQLITE_CANTOPEN: "not open to this account",
+    sqlite3.SQLITE_NOLFS: "not open to this account",
+    sqlite3.SQLITE_IOERR_READ: "on a disk that failed",
+    sqlite3.SQLITE_ERROR: "can't be used",
+}
+
+
+def family(kind: type[sqlite3.Error]) -> set[type[sqlite3.Error]]:
+    """A class of errors and all below it."""
+    return {kind}.union(*(family(child) for child in kind.__subclasses__()))
+
+
+def fault(code: int) -> sqlite3.OperationalError:
+    """What SQLite raises with that code."""
+    error = sqlite3.OperationalError("its own words")
+    error.sqlite_errorcode = code
+    return error
+
+
+def test_every_class_of_error_is_on_one_of_the_two_lists() -> None:
+    assert family(sqlite3.Error) == {sqlite3.Error, *WORLDLY, *OURS}
+    assert not set(WORLDLY) & set(OURS)
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_each_code_has_words_and_keeps_its_cause(code: int) -> None:
+    error = fault(code)
+
+    with pytest.raises(LibraryError, match=CODES[code]) as caught, explained(Path("a.sqlite")):
+        raise error
+
+    assert caught.value.__cause__ is error
+    assert caught.value.subject == "a.sqlite"
+
+
+def test_a_full_disk_is_a_failed_output() -> None:
+    assert isinstance(as_station_error(fault(sqlite3.SQLITE_FULL), Path("a")), OutputError)
+
+
+@pytest.mark.parametrize("kind", OURS)
+def test_a_wrong_call_is_our_bug_and_passes_through(kind: type[sqlite3.Error]) -> None:
+    with pytest.raises(kind), explained(Path("a.sqlite")):
+        raise kind("wrong call")

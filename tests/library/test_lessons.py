@@ -1,0 +1,96 @@
+"""Lessons: newest first, one student each, deleted only when empty."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from capturestation.errors import NotFoundError, RefusedError
+from capturestation.library import Library
+from capturestation.records import LessonId
+from tests.helpers.library_records import DAY, a_lesson, a_student, fill
+
+EARLIER = date(2026, 9, 18)
+
+
+def test_the_newest_lesson_comes_first(library: Library) -> None:
+    student = library.add_student(a_student())
+    first = library.add_lesson(a_lesson(student, EARLIER))
+    second = library.add_lesson(a_lesson(student, DAY))
+
+    assert library.lessons(student.id) == (second, first)
+    assert library.newest_lessons(1) == (second,)
+
+
+def test_a_lesson_is_found_by_student_and_day(library: Library) -> None:
+    student = library.add_student(a_student())
+    other = library.add_student(a_student("Bo"))
+    lesson = library.add_lesson(a_lesson(student))
+
+    assert library.lesson_on(student.id, DAY) == lesson
+    assert library.lesson_on(student.id, EARLIER) is None
+    assert library.lesson_on(other.id, DAY) is None
+
+
+def test_a_saved_lesson_replaces_the_old(library: Library) -> None:
+    lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
+    changed = replace(lesson, focus=("turn", "ball further back"), notes="", on=EARLIER)
+
+    library.save_lesson(changed)
+
+    assert library.lesson(lesson.id) == changed
+
+
+def test_a_lesson_does_not_change_its_student(library: Library) -> None:
+    lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
+    other = library.add_student(a_student("Bo"))
+
+    with pytest.raises(ValueError, match="not"):
+        library.save_lesson(replace(lesson, student_id=other.id))
+
+    assert library.lesson(lesson.id) == lesson
+
+
+def test_a_lesson_of_nobody_is_not_added(library: Library) -> None:
+    lesson = a_lesson(a_student())
+
+    with pytest.raises(NotFoundError, match="no student"):
+        library.add_lesson(lesson)
+
+    with pytest.raises(NotFoundError, match="no lesson"):
+        library.lesson(lesson.id)
+
+
+def test_a_lesson_is_found_by_the_start_of_its_id(library: Library) -> None:
+    student = library.add_student(a_student())
+    lesson = library.add_lesson(replace(a_lesson(student), id=LessonId("ab12")))
+    library.add_lesson(replace(a_lesson(student), id=LessonId("ab34")))
+
+    assert library.find_lesson("AB1") == lesson
+    with pytest.raises(NotFoundError, match=r"more than one lesson: ab12 .*ab34"):
+        library.find_lesson("ab")
+    with pytest.raises(NotFoundError, match="Did you mean ab12"):
+        library.find_lesson("ac12")
+
+
+def test_a_lesson_with_swings_is_not_deleted(library: Library, originals: Path) -> None:
+    filled = fill(library, originals)
+
+    with pytest.raises(RefusedError, match="still holds 1 swings"):
+        library.delete_lesson(filled.lesson.id)
+
+    assert library.lesson(filled.lesson.id) == filled.lesson
+
+
+def test_a_deleted_lesson_is_gone(library: Library) -> None:
+    lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
+
+    library.delete_lesson(lesson.id)
+
+    assert library.newest_lessons() == ()
+    assert list((library.folder / "lessons").iterdir()) == []
+    with pytest.raises(ValueError, match="was in the library"):
+        library.add_lesson(lesson)

@@ -1,0 +1,145 @@
+"""Students: kept, found by what a coach types, and their answers never lost."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from capturestation.errors import NotFoundError, OutputError
+from capturestation.library import Library
+from capturestation.library.rows import latest
+from capturestation.records import Consent, Giver, Purpose, StudentId
+from tests.helpers.library_records import DAY, a_student, files_below
+from tests.helpers.record_strategies import CONSENTS
+
+
+def answer(given_: bool, on: date) -> Consent:
+    """The student's own answer about sharing."""
+    return Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=given_, on=on)
+
+
+def test_a_saved_student_replaces_the_old(library: Library) -> None:
+    student = library.add_student(a_student())
+    changed = replace(student, name="Anna Holm", limits_today="sore back", birth_year=None)
+
+    library.save_student(changed)
+
+    assert library.student(student.id) == changed
+    assert library.students() == (changed,)
+
+
+def test_the_history_of_consent_is_kept_and_the_latest_counts(library: Library) -> None:
+    student = library.add_student(a_student())
+    yes, no = answer(True, date(2026, 3, 1)), answer(False, date(2026, 5, 1))
+
+    library.set_consent(student.id, yes)
+    kept = library.set_consent(student.id, no)
+
+    assert kept.missing_consents(Purpose.SHARING, DAY) == (Giver.STUDENT,)
+    assert kept == library.student(student.id)
+    assert library.consent_history(student.id) == (*student.consents, yes, no)
+
+
+def test_an_older_paper_does_not_overrule_a_later_no(library: Library) -> None:
+    student = library.add_student(a_student())
+    library.set_consent(student.id, answer(False, date(2026, 5, 1)))
+
+    kept = library.set_consent(student.id, answer(True, date(2026, 3, 1)))
+
+    assert kept.missing_consents(Purpose.SHARING, DAY) == (Giver.STUDENT,)
+
+
+@given(history=st.lists(CONSENTS, max_size=8))
+def test_one_answer_counts_for_each_question_and_none_is_later(history: list[Consent]) -> None:
+    counting = latest(history)
+
+    keys = [(c.purpose, c.giver) for c in counting]
+    assert len(keys) == len(set(keys))
+    assert set(keys) == {(c.purpose, c.giver) for c in history}
+    by_key = dict(zip(keys, counting, strict=True))
+    assert all(c.on <= by_key[c.purpose, c.giver].on for c in history)
+
+
+@pytest.mark.parametrize("typed", ["zoe", "ASTR", "åström zoë", "  astrom  "])
+def test_a_student_is_found_without_case_accents_or_order(library: Library, typed: str) -> None:
+    zoe = library.add_student(a_student("Zoë Åström"))
+    library.add_student(a_student("Bo Ek"))
+
+    assert library.find_students(typed) == (zoe,)
+    assert library.find_student(typed) == zoe
+
+
+def test_a_student_is_found_by_the_start_of_the_id(library: Library) -> None:
+    anna = library.add_student(replace(a_student(), id=StudentId("7fq0")))
+    library.add_student(replace(a_student("Bo"), id=StudentId("7xq0")))
+
+    assert library.find_student("7F") == anna
+
+
+def test_a_whole_name_wins_over_longer_ones(library: Library) -> None:
+    anna = library.add_student(a_student("Anna Berg"))
+    library.add_student(a_student("Anna Bergman"))
+
+    assert library.find_student("anna berg") == anna
+
+
+def test_more_than_one_fit_names_them(library: Library) -> None:
+    library.add_student(a_student("Anna Berg"))
+    library.add_student(a_student("Anton Ek"))
+
+    with pytest.raises(NotFoundError, match=r"more than one student: Anna Berg .*; Anton Ek"):
+        library.find_student("an")
+
+
+def test_no_fit_offers_the_near_miss(library: Library) -> None:
+    library.add_student(a_student("Anna Berg"))
+
+    with pytest.raises(NotFoundError, match=r"Did you mean Anna Berg"):
+        library.find_student("Ana Brg")
+    with pytest.raises(NotFoundError, match="List what is there"):
+        library.find_student("qqqq")
+    with pytest.raises(NotFoundError):
+        library.find_student("  ")
+
+
+def test_who_is_not_there_is_not_found(library: Library) -> None:
+    nobody = a_student()
+
+    for ask in (library.student, library.consent_history):
+        with pytest.raises(NotFoundError, match=nobody.id):
+            ask(nobody.id)
+    with pytest.raises(NotFoundError):
+        library.save_student(nobody)
+
+    assert library.students() == ()
+
+
+def test_an_id_in_use_is_our_bug(library: Library) -> None:
+    student = library.add_student(a_student())
+
+    with pytest.raises(ValueError, match="already"):
+        library.add_student(replace(student, name="Other"))
+
+    assert library.students() == (student,)
+
+
+def test_a_change_that_can_not_be_written_is_not_made(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    student = library.add_student(a_student())
+    before = files_below(library.folder)
+
+    def refuse(*_: object) -> None:
+        raise OutputError("No room.", try_next="")
+
+    monkeypatch.setattr("capturestation.library.students.write_document", refuse)
+    with pytest.raises(OutputError):
+        library.save_student(replace(student, name="Other"))
+
+    assert library.student(student.id) == student
+    assert files_below(library.folder) == before
+    assert library._rows("SELECT * FROM unsettled") == []
