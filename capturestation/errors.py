@@ -11,6 +11,7 @@ each layer maps the errors of the library it imports onto these, with ``raise ..
     ├── RefusedError                5   asked for, understood, and not done
     │   ├── ComparisonRefusedError  5   two swings that must not be compared
     │   ├── TimingRefusedError      5   sound and picture contradict each other, or no strike
+    │   ├── MarkRefusedError        5   a mark out of the order of the moments
     │   └── ConsentRefusedError     5   the consent that the age needs is not there
     ├── OutputError                 6   can't be written: exists, no right, disk full
     ├── LibraryError                7   the library itself is damaged, locked or too new
@@ -73,6 +74,10 @@ class ComparisonRefusedError(RefusedError):
 
 class TimingRefusedError(RefusedError):
     """No strike was found, or the sound and the picture contradict each other."""
+
+
+class MarkRefusedError(RefusedError):
+    """A mark that stands out of the order in which the moments happen."""
 
 
 class ConsentRefusedError(RefusedError):

@@ -1,1 +1,5 @@
-"""The only painter: labels, strips and fields on pictures, so that screen and clip look alike."""
+"""The only painter: labels, captions and the strip of time on plain pictures, no widgets.
+
+Owns how the station looks on a clip and on the screen, so that both look alike. Refuses files
+and windows: pictures in, pictures out.
+"""

@@ -31,6 +31,7 @@ class Decoder:
     def __init__(self, path: Path, *, threads: ThreadType) -> None:
         self.container = open_container(path)
         self.position: int | None = None
+        self.keeps_order = threads is not ThreadType.AUTO
         try:
             self.stream = video_stream(self.container, path)
             for other in self.container.streams:
@@ -56,9 +57,16 @@ class Decoder:
             yield frame
 
     def _decoded(self) -> Generator[av.VideoFrame, None, None]:
-        for frame in self.container.decode(self.stream):
-            if frame.pts is not None:
-                yield frame
+        for packet in self.container.demux(self.stream):
+            try:
+                frames = packet.decode()
+            except av.FFmpegError:
+                # What was decoded before the damage and waits for its turn is whole. What comes
+                # after it may lean on what is lost: nothing more until the next seek.
+                if self.keeps_order:
+                    yield from self.stream.decode(None)
+                raise
+            yield from (frame for frame in frames if frame.pts is not None)
 
     def close(self) -> None:
         """Let go of the file."""

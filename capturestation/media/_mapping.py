@@ -59,25 +59,29 @@ _UNWRITABLE: dict[int, tuple[str, str]] = {
 }
 
 
-def not_readable(path: Path, error: BaseException, *, where: str = "") -> NotReadableError:
+def not_readable(path: Path, error: BaseException | None, *, where: str = "") -> NotReadableError:
     """The error for a person that a failure to read stands for.
 
     Args:
         path: The file that was read.
-        error: What the library or the system raised.
-        where: " after frame 12 (0.400 s)", or an empty string where the file never opened.
+        error: What the library or the system raised; None if it just gave no picture.
+        where: "frame 12 (0.400 s)" where one could not be decoded; empty if the file never opened.
 
     Example:
         >>> str(not_readable(Path("swing.mp4"), FileNotFoundError()))
         'swing.mp4 is not there. Check the name, or whether a drive is missing.'
     """
+    if where:
+        return NotReadableError(
+            f"{path.name} is damaged: {where} can't be decoded.",
+            try_next="Copy it from the camera again, or leave that stretch out.",
+            subject=str(path),
+        )
     for kind, what, try_next in _UNREADABLE:
         if isinstance(error, kind):
-            return NotReadableError(
-                f"{path.name} {what}{where}.", try_next=try_next, subject=str(path)
-            )
+            return NotReadableError(f"{path.name} {what}.", try_next=try_next, subject=str(path))
     return NotReadableError(
-        f"{path.name} can't be read as a video{where}.",
+        f"{path.name} can't be read as a video.",
         try_next="Play it elsewhere, and copy it from the camera again.",
         subject=str(path),
     )

@@ -117,3 +117,20 @@ def video_stream(container: InputContainer, path: Path) -> VideoStream:
         try_next="Choose the video file of that swing.",
         subject=str(path),
     )
+
+
+def refuse_cut(stream: av.stream.Stream, path: Path) -> None:
+    """Refuse a file whose table of packets promises more bytes than there are.
+
+    Raises:
+        NotReadableError: If so; the library itself would go on with what is left.
+    """
+    size = path.stat().st_size
+    entries = list(stream.index_entries)
+    there = sum(entry.pos + entry.size <= size for entry in entries)
+    if there < len(entries):
+        raise NotReadableError(
+            f"{path.name} is cut: {there} of its {len(entries)} pieces of {stream.type} are there.",
+            try_next="Copy it from the camera again.",
+            subject=str(path),
+        )

@@ -48,7 +48,8 @@ class ClipWriter:
         preset: x264's trade of speed for size.
         sound_rate_hz: Sampling rate of the sound to come; None for a silent clip.
         overwrite: Whether a file already there may be replaced.
-        tags: Tags for the file, such as a title; nothing else is told about its making.
+        tags: Tags for the file that MP4 knows: title, comment, artist, date ... Nothing else is
+            told: no place, device, tool or folder.
         time_base: Unit of `pts` for frames of varying rate; 1 / rate_hz unless given.
         key_every: Frames from one key frame to the next; x264's own choice unless given. 1 makes
             every frame open at once.
@@ -143,7 +144,7 @@ class ClipWriter:
             raise ValueError(msg)
         container, video = self._opened()
         with writing(self.path):
-            self._mux(container, video.encode(self._limited(frame_rgb, stamp)))
+            container.mux(video.encode(self._limited(frame_rgb, stamp)))
         self._last_pts = stamp
         self.frames += 1
 
@@ -203,13 +204,6 @@ class ClipWriter:
             self._sound = _SoundTrack(self._container, self.sound_rate_hz)
         self._container.start_encoding()
 
-    def _mux(self, container: OutputContainer, packets: list[av.Packet[VideoStream]]) -> None:
-        for packet in packets:
-            # Only the last one's counts, the others last until the next; without it a clip of
-            # uneven stamps would lose its last frame.
-            packet.duration = max(1, round(1 / self.rate_hz / self._unit))
-            container.mux(packet)
-
     @property
     def _unit(self) -> Fraction:
         return self.time_base or 1 / self.rate_hz
@@ -237,7 +231,7 @@ class ClipWriter:
         container, video = self._opened()
         if self._sound is not None:
             container.mux(self._sound.flush())
-        self._mux(container, video.encode(None))
+        container.mux(video.encode(None))
         container.close()
         self._container = None
         _to_disk(self.partial)
@@ -259,7 +253,8 @@ class ClipWriter:
             with suppress(av.FFmpegError, OSError):
                 self._container.close()
             self._container = None
-        self.partial.unlink(missing_ok=True)
+        with suppress(OSError):
+            self.partial.unlink()
 
 
 class _SoundTrack:
@@ -297,7 +292,10 @@ class _SoundTrack:
 
 
 def _to_disk(path: Path) -> None:
-    handle = os.open(path, os.O_RDONLY)
+    """Wait until a file's bytes, or a folder's names, are on the disk and not only on the way."""
+    if path.is_dir() and not hasattr(os, "O_DIRECTORY"):
+        return  # Such a system writes a rename through by itself and opens no folder.
+    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
     try:
         os.fsync(handle)
     finally:

@@ -29,7 +29,7 @@ from capturestation.media._decoding import (
 )
 from capturestation.media._mapping import FOREIGN, not_readable
 from capturestation.media.index import FrameIndex, index_frames
-from capturestation.records import FrameArray, IntArray
+from capturestation.records import FrameArray
 
 
 class FrameReader:
@@ -136,43 +136,46 @@ class FrameReader:
         return self._scan(start, stop, width_px)
 
     def _scan(self, start: int, stop: int, width_px: int) -> Iterator[FrameArray]:
-        if start == stop:
-            return
         reformatter = VideoReformatter()
-        decoder = Decoder(self.path, threads=ThreadType.AUTO)
-        try:
-            frames = self._in_order(decoder, start, stop)
-            for frame in frames:
-                shown = frame.height if clockwise_deg(frame) in {90, 270} else frame.width
-                scale = min(1.0, width_px / shown)
-                yield upright_grey(
-                    frame,
-                    reformatter,
-                    max(1, round(frame.width * scale)),
-                    max(1, round(frame.height * scale)),
-                )
-        finally:
-            decoder.close()
+        for frame in self._in_order(start, stop):
+            sideways = clockwise_deg(frame) in {90, 270}
+            scale = min(1.0, width_px / (frame.height if sideways else frame.width))
+            width, height = (max(1, round(side * scale)) for side in (frame.width, frame.height))
+            yield upright_grey(frame, reformatter, width, height)
 
-    def _in_order(self, decoder: Decoder, start: int, stop: int) -> Iterator[av.VideoFrame]:
-        wanted = start
-        for seek_pts in self._ways_to(start):
+    def _in_order(self, start: int, stop: int) -> Iterator[av.VideoFrame]:
+        wanted, cause = start, None
+        # Threads that work ahead report damage late; the slow way then finds which frame it is.
+        for threads in (ThreadType.AUTO, ThreadType.SLICE):
+            if wanted == stop:
+                return
+            decoder = Decoder(self.path, threads=threads)
             try:
-                decoder.seek(seek_pts)
-                for frame in decoder.run():
-                    if pts_of(frame) < self.index.pts[wanted]:
-                        continue
-                    if pts_of(frame) > self.index.pts[wanted]:
-                        break
+                for frame in self._consecutive(decoder, wanted, stop):
                     yield frame
                     wanted += 1
-                    if wanted == stop:
-                        return
             except FOREIGN as error:
-                raise self._broken(wanted, error) from error
+                cause = error
+            finally:
+                decoder.close()
+        if wanted < stop:
+            raise self._broken(wanted, cause) from cause
+
+    def _consecutive(self, decoder: Decoder, start: int, stop: int) -> Iterator[av.VideoFrame]:
+        """Frames from `start` on, without a hole; fewer than asked for where one is missing."""
+        wanted = start
+        for seek_pts in self._ways_to(start):
+            decoder.seek(seek_pts)
+            for frame in decoder.run():
+                if pts_of(frame) > self.index.pts[wanted]:
+                    break
+                if pts_of(frame) == self.index.pts[wanted]:
+                    yield frame
+                    wanted += 1
+                if wanted == stop:
+                    return
             if wanted > start:
-                break
-        raise self._broken(wanted)
+                return
 
     def _frame(self, ordinal: int) -> av.VideoFrame:
         if not 0 <= ordinal < len(self.index):
@@ -209,7 +212,7 @@ class FrameReader:
         wanted = int(self.index.pts[ordinal])
         if position is None or position >= wanted:
             return False
-        nearest_key = self._keys_before(ordinal)[-1, 0]
+        nearest_key = self.index.key_pts[self._key_before(ordinal)]
         return bool(nearest_key <= position or self.index.pts[ordinal - 1] == position)
 
     def _run_to(self, ordinal: int) -> av.VideoFrame | None:
@@ -222,21 +225,24 @@ class FrameReader:
                 return None
         return None
 
-    def _keys_before(self, ordinal: int) -> IntArray:
-        """The key packets shown at or before a frame.
+    def _key_before(self, ordinal: int) -> int:
+        """The number of the last key packet shown at or before a frame.
 
         By stamp, not by place in the file: a frame shown before a key frame may lie behind it
         and lean on the one before.
         """
-        keys = self.index.keys
-        count = int(np.searchsorted(keys[:, 0], self.index.pts[ordinal], side="right"))
-        return keys[: max(1, count)]
+        after = np.searchsorted(self.index.key_pts, self.index.pts[ordinal], side="right")
+        return max(0, int(after) - 1)
 
     def _ways_to(self, ordinal: int) -> list[int]:
-        """Where to seek, best first: the nearest key frame, the one before, the beginning."""
-        keys = self._keys_before(ordinal)
-        ways = [int(seek_pts) for seek_pts in keys[::-1, 1]]
-        return list(dict.fromkeys([*ways[:2], ways[-1]]))
+        """Where to seek, best first: the nearest key frame, the one before, the beginning.
+
+        By both its stamps: some containers seek by the one, some by the other, and a seek may
+        land behind where it was asked to.
+        """
+        key = self._key_before(ordinal)
+        by_pts, by_dts = self.index.key_pts.tolist(), self.index.key_dts.tolist()
+        return list(dict.fromkeys([by_pts[key], by_dts[key], by_dts[max(0, key - 1)], by_dts[0]]))
 
     def _keep(self, frame: av.VideoFrame) -> None:
         pts = pts_of(frame)
@@ -252,11 +258,4 @@ class FrameReader:
 
     def _broken(self, ordinal: int, error: BaseException | None = None) -> NotReadableError:
         at_s = self.index.times_ns[ordinal] / 1e9
-        where = f" at frame {ordinal} ({at_s:.3f} s)"
-        if error is not None:
-            return not_readable(self.path, error, where=where)
-        return NotReadableError(
-            f"{self.path.name} can't be decoded{where}.",
-            try_next="Play it elsewhere, and copy it from the camera again.",
-            subject=str(self.path),
-        )
+        return not_readable(self.path, error, where=f"frame {ordinal} ({at_s:.3f} s)")

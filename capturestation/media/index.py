@@ -18,7 +18,7 @@ from av.stream import Discard
 from av.video.stream import VideoStream
 
 from capturestation.errors import NotReadableError
-from capturestation.media._opening import opened, time_base, video_stream
+from capturestation.media._opening import opened, refuse_cut, time_base, video_stream
 from capturestation.records import NS_PER_S, BoolArray, IntArray, MediaTime
 
 
@@ -31,8 +31,9 @@ class FrameIndex:
         time_base: Seconds per unit.
         durations: How long each is shown, (n,), in `time_base`.
         is_key: Whether each stands for itself, (n,).
-        keys: Stamp and seek stamp of every key packet in the file, shown or not, (k, 2), rising.
-            A trimmed file may need one from before its first shown frame.
+        key_pts: Stamps of every key packet in the file, shown or not, (k,), rising. A trimmed
+            file may need one from before its first shown frame.
+        key_dts: When each of them is due at the decoder, (k,): some containers seek by that.
         times_ns: Times, (n,), media clock, rounded as `MediaTime.ns`.
     """
 
@@ -40,7 +41,8 @@ class FrameIndex:
     time_base: Fraction
     durations: IntArray
     is_key: BoolArray
-    keys: IntArray
+    key_pts: IntArray
+    key_dts: IntArray
     times_ns: IntArray = field(init=False)
 
     def __post_init__(self) -> None:
@@ -53,7 +55,14 @@ class FrameIndex:
             raise ValueError(msg)
         times = [MediaTime(pts=int(pts), time_base=self.time_base).ns for pts in self.pts]
         object.__setattr__(self, "times_ns", np.array(times, np.int64))
-        for part in (self.pts, self.durations, self.is_key, self.keys, self.times_ns):
+        for part in (
+            self.pts,
+            self.durations,
+            self.is_key,
+            self.key_pts,
+            self.key_dts,
+            self.times_ns,
+        ):
             part.setflags(write=False)
 
     def __len__(self) -> int:
@@ -83,7 +92,8 @@ class FrameIndex:
             ...     time_base=Fraction(1, 1000),
             ...     durations=two + 100,
             ...     is_key=both,
-            ...     keys=np.stack([two, two], 1),
+            ...     key_pts=two,
+            ...     key_dts=two,
             ... )
             >>> index.at(-5), index.at(50_000_000), index.at(50_000_001)
             (0, 0, 1)
@@ -106,18 +116,17 @@ def index_frames(path: Path) -> FrameIndex:
     """
     with opened(path) as container:
         stream = video_stream(container, path)
-        _refuse_cut(stream, path)
+        refuse_cut(stream, path)
         _refuse_stampless(container, stream, path)
         packets = _packets(container, stream, path)
         unit = time_base(stream, path)
-        by_pts = "matroska" in container.format.name
     if not packets:
         raise NotReadableError(
             f"{path.name} holds no picture.",
             try_next="Record it again, or copy it from the camera again.",
             subject=str(path),
         )
-    return _index(packets, unit, path, by_pts=by_pts)
+    return _index(packets, unit, path)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,10 +159,11 @@ def _packets(container: InputContainer, stream: VideoStream, path: Path) -> list
     return found
 
 
-def _index(packets: list[_Packet], unit: Fraction, path: Path, *, by_pts: bool) -> FrameIndex:
-    keys = sorted((p.pts, p.pts if by_pts else p.dts) for p in packets if p.is_key)
+def _index(packets: list[_Packet], unit: Fraction, path: Path) -> FrameIndex:
+    keys = sorted((p.pts, p.dts) for p in packets if p.is_key)
+    keys = keys or [(packets[0].pts, packets[0].dts)]
     # Before the first key frame nothing can be decoded: the cut end of a group of pictures.
-    first = keys[0][0] if keys else packets[0].pts
+    first = keys[0][0]
     shown = sorted((p for p in packets if p.shown and p.pts >= first), key=lambda p: p.pts)
     pts = np.array([p.pts for p in shown], np.int64)
     if not shown or np.any(np.diff(pts) == 0):
@@ -163,7 +173,8 @@ def _index(packets: list[_Packet], unit: Fraction, path: Path, *, by_pts: bool) 
         time_base=unit,
         durations=_durations(shown, pts),
         is_key=np.array([p.is_key for p in shown]),
-        keys=np.array(keys or [(first, first)], np.int64),
+        key_pts=np.array([pts for pts, _ in keys], np.int64),
+        key_dts=np.array([dts for _, dts in keys], np.int64),
     )
 
 
@@ -172,19 +183,6 @@ def _durations(shown: list[_Packet], pts: IntArray) -> IntArray:
     gaps = np.diff(pts)
     usual = round(statistics.median(gaps.tolist())) if len(gaps) else 1
     return np.append(gaps, shown[-1].duration or usual).astype(np.int64)
-
-
-def _refuse_cut(stream: VideoStream, path: Path) -> None:
-    """Refuse a file whose table of packets promises more bytes than there are."""
-    size = path.stat().st_size
-    entries = list(stream.index_entries)
-    there = sum(entry.pos + entry.size <= size for entry in entries)
-    if there < len(entries):
-        raise NotReadableError(
-            f"{path.name} is cut: it ends after {there} of its {len(entries)} frames.",
-            try_next="Copy it from the camera again.",
-            subject=str(path),
-        )
 
 
 def _refuse_stampless(container: InputContainer, stream: VideoStream, path: Path) -> None:

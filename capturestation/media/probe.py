@@ -16,7 +16,7 @@ from av.video.stream import VideoStream
 
 from capturestation.errors import NotReadableError
 from capturestation.media._decoding import clockwise_deg
-from capturestation.media._opening import as_fraction, opened, time_base, video_stream
+from capturestation.media._opening import as_fraction, opened, refuse_cut, time_base, video_stream
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +62,7 @@ def probe(path: Path) -> MediaFacts:
     """
     with opened(path) as container:
         stream = video_stream(container, path)
+        refuse_cut(stream, path)
         first = _first_frame(container, stream, path)
         turn = clockwise_deg(first)
         sideways = turn in {90, 270}

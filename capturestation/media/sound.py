@@ -16,7 +16,8 @@ from av.container import InputContainer
 from av.stream import Discard
 
 from capturestation.errors import NoSoundError
-from capturestation.media._opening import as_fraction, opened
+from capturestation.media._mapping import FOREIGN, not_readable
+from capturestation.media._opening import as_fraction, opened, refuse_cut
 from capturestation.records import NS_PER_S, SoundArray
 
 GAP_S = Fraction(2, 1000)
@@ -84,7 +85,8 @@ def read_sound(path: Path) -> Sound:
     with opened(path) as container:
         if not container.streams.audio:
             raise _no_sound(path)
-        rate_hz, pieces = _pieces(container)
+        refuse_cut(container.streams.audio[0], path)
+        rate_hz, pieces = _pieces(container, path)
     if not pieces:
         raise _no_sound(path)
     return _joined(pieces, rate_hz)
@@ -96,18 +98,21 @@ class _Piece:
     samples: SoundArray
 
 
-def _pieces(container: InputContainer) -> tuple[int, list[_Piece]]:
+def _pieces(container: InputContainer, path: Path) -> tuple[int, list[_Piece]]:
     stream = container.streams.audio[0]
     for other in container.streams:
         other.discard = Discard.default if other.index == stream.index else Discard.all
     rate_hz, pieces, after = 0, [], Fraction(0)
-    for frame in container.decode(stream):
-        rate_hz = rate_hz or frame.sample_rate
-        unit = as_fraction(frame.time_base)
-        at = after if frame.pts is None or unit is None else frame.pts * unit * rate_hz
-        samples = _mono(frame)
-        pieces.append(_Piece(at_samples=at, samples=samples))
-        after = at + len(samples)
+    try:
+        for frame in container.decode(stream):
+            rate_hz = rate_hz or frame.sample_rate
+            unit = as_fraction(frame.time_base)
+            at = after if frame.pts is None or unit is None else frame.pts * unit * rate_hz
+            pieces.append(_Piece(at_samples=at, samples=_mono(frame)))
+            after = at + frame.samples
+    except FOREIGN as error:
+        after_s = float(after / (rate_hz or 1))
+        raise not_readable(path, error, where=f"its sound after {after_s:.3f} s") from error
     return rate_hz, pieces
 
 
@@ -120,27 +125,37 @@ def _mono(frame: av.AudioFrame) -> SoundArray:
 
 
 def _joined(pieces: list[_Piece], rate_hz: int) -> Sound:
-    """Lay the pieces on one line: each after the last, unless its stamp says there is a gap.
+    """Lay unbroken runs on one line; what lies between two of them is silence."""
+    runs = _runs(pieces, GAP_S * rate_hz)
+    places = [round(at - runs[0][0]) for at, _ in runs]
+    line = np.zeros(max(p + len(run) for p, (_, run) in zip(places, runs, strict=True)), np.float32)
+    for place, (_, run) in zip(places, runs, strict=True):
+        seen = max(0, -place)
+        line[max(0, place) : place + len(run)] = run[seen:]
+    return Sound(samples=line, rate_hz=rate_hz, start_ns=round(runs[0][0] / rate_hz * NS_PER_S))
 
-    The start is the mean over the stamps of the first unbroken run, which evens out rounding.
+
+def _runs(pieces: list[_Piece], limit: Fraction) -> list[tuple[Fraction, SoundArray]]:
+    """Where each unbroken run starts, in samples, and its samples.
+
+    A run starts at the mean over its pieces' stamps, which evens out their rounding.
     """
-    limit = GAP_S * rate_hz
-    origin = pieces[0].at_samples
-    places, starts, length, unbroken = [], [], 0, True
+    runs: list[list[_Piece]] = []
+    due = Fraction(0)
     for piece in pieces:
-        off = piece.at_samples - origin - length
-        if abs(off) > limit:
-            length, unbroken = max(0, length + round(off)), False
-        if unbroken:
-            starts.append(piece.at_samples - length)
-        places.append(length)
-        length += len(piece.samples)
-    end = max(at + len(piece.samples) for at, piece in zip(places, pieces, strict=True))
-    line = np.zeros(end, np.float32)
-    for place, piece in zip(places, pieces, strict=True):
-        line[place : place + len(piece.samples)] = piece.samples
-    start = sum(starts, Fraction(0)) / len(starts) / rate_hz
-    return Sound(samples=line, rate_hz=rate_hz, start_ns=round(start * NS_PER_S))
+        if not runs or abs(piece.at_samples - due) > limit:
+            runs.append([])
+            due = piece.at_samples
+        runs[-1].append(piece)
+        due += len(piece.samples)
+    return [_run(parts) for parts in runs]
+
+
+def _run(parts: list[_Piece]) -> tuple[Fraction, SoundArray]:
+    before = [0, *np.cumsum([len(part.samples) for part in parts[:-1]]).tolist()]
+    starts = [part.at_samples - offset for part, offset in zip(parts, before, strict=True)]
+    mean = sum(starts, Fraction(0)) / len(starts)
+    return mean, np.concatenate([part.samples for part in parts])
 
 
 def _no_sound(path: Path) -> NoSoundError:

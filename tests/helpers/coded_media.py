@@ -3,13 +3,11 @@
 A strip of 16 blocks across the top sixth of the picture carries the number: white, black, twelve
 bits (highest first), their parity, and the parity's opposite. It survives H.264, and scaling to
 about a third. `write_coded_clip` makes whole files with the traits that real ones have: frames out
-of order, a turned camera, uneven stamps, a late start; `trim_by_edit_list` trims a finished MP4
-as phones do, without touching a packet.
+of order, a turned camera, uneven stamps, a late start. Any room's tests may use it.
 """
 
 from __future__ import annotations
 
-import struct
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -256,37 +254,3 @@ def onset_s(sound: SoundArray, *, start_s: float, rate_hz: int) -> float:
     """When the click begins: the first sample at a third of the loudest, on the sound's clock."""
     loud = np.abs(sound)
     return start_s + int(np.argmax(loud > loud.max() / 3)) / rate_hz
-
-
-def trim_by_edit_list(path: Path, *, start_s: Fraction, long_s: Fraction) -> None:
-    """Trim a finished MP4 or MOV in place by its edit lists; every packet stays in the file.
-
-    Args:
-        path: A file written by `write_coded_clip`, which has one edit for each track.
-        start_s: Where the shown part begins, on the file's clock so far.
-        long_s: How long the shown part is; in whole milliseconds, the unit that the file has.
-    """
-    data = bytearray(path.read_bytes())
-    (movie,) = _boxes(data, 0, len(data), [b"moov"])
-    for track in _boxes(data, *movie, [b"trak"]):
-        (media,) = _boxes(data, *track, [b"mdia", b"mdhd"])
-        (edits,) = _boxes(data, *track, [b"edts", b"elst"])
-        (timescale,) = struct.unpack_from(">I", data, media[0] + 12)
-        version, count = data[edits[0]], struct.unpack_from(">I", data, edits[0] + 4)[0]
-        assert (version, count) == (0, 1), "one short edit is what the muxer writes"
-        _, media_time = struct.unpack_from(">Ii", data, edits[0] + 8)
-        shifted = media_time + int(start_s * timescale)
-        struct.pack_into(">Ii", data, edits[0] + 8, int(long_s * 1000), shifted)
-    path.write_bytes(data)
-
-
-def _boxes(data: bytearray, start: int, stop: int, names: list[bytes]) -> list[tuple[int, int]]:
-    """Where the insides of every box named so lie, one level for each name."""
-    found: list[tuple[int, int]] = []
-    while start + 8 <= stop:
-        size, name = struct.unpack_from(">I4s", data, start)
-        if name == names[0]:
-            inside = (start + 8, start + size)
-            found += _boxes(data, *inside, names[1:]) if names[1:] else [inside]
-        start += size
-    return found

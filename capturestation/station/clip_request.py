@@ -1,0 +1,74 @@
+"""What is asked of a clip: which swings, what of them, how it plays."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from capturestation.compare.playout import Pace
+from capturestation.compare.timemap import TimeMap
+from capturestation.drawing.layout import KEEP_WIDTH, LayoutName, Side
+from capturestation.records import Moment, Swing, View
+
+IMPACT_ON_IMPACT = TimeMap(knots_now_ns=(0,), knots_then_ns=(0,), moments=(Moment.IMPACT,))
+"""Both at real speed, impact on impact: needs no mark."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipSide:
+    """One of the swings in a clip.
+
+    Args:
+        swing: Its facts, places on the clock, and marks.
+        media: Its recordings' files by view.
+        word: What it is called on the picture: "today", "own best", "first of today".
+    """
+
+    swing: Swing
+    media: Mapping[View, Path]
+    word: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipRequest:
+    """What a clip is to show.
+
+    Args:
+        now: Today's swing.
+        then: The student's own earlier swing, for layouts that show one.
+        layout: The layout's name.
+        start_ns: Where it begins, today's swing clock.
+        stop_ns: Where it ends.
+        views: The cameras' places, in order; "then-and-now" shows the first.
+        pace: Slow motion, frame rate and holds.
+        time_map: Which time of the earlier swing belongs to a time of today's.
+        sound: Whether today's sound goes along; a clip is silent otherwise.
+        short_side_px: The canvas's shorter side.
+        keep_width: Least share of a picture's width to show; 1 shows pictures whole.
+        about_x: Where the golfer stands, share of the picture's width, by field.
+    """
+
+    now: ClipSide
+    then: ClipSide | None = None
+    layout: LayoutName
+    start_ns: int
+    stop_ns: int
+    views: tuple[View, ...] = (View.FACE_ON, View.DOWN_THE_LINE)
+    pace: Pace = field(default_factory=Pace)
+    time_map: TimeMap = IMPACT_ON_IMPACT
+    sound: bool = False
+    short_side_px: int = 720
+    keep_width: float = KEEP_WIDTH
+    about_x: Mapping[str, float] = field(default_factory=dict)
+
+    def side(self, side: Side) -> ClipSide:
+        """That swing.
+
+        Raises:
+            KeyError: If there is none.
+        """
+        found = self.now if side is Side.NOW else self.then
+        if found is None:
+            raise KeyError(side)
+        return found

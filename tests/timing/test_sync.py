@@ -1,0 +1,258 @@
+"""Sound and picture weighed against each other."""
+
+from __future__ import annotations
+
+from math import hypot
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from capturestation.errors import TimingRefusedError
+from capturestation.records import Sync, SyncSource, View
+from capturestation.timing.air import Microphone
+from capturestation.timing.ball import BallBracket
+from capturestation.timing.delay import KnownDelay, intersect_delays
+from capturestation.timing.strike import Onset
+from capturestation.timing.sync import (
+    UNKNOWN_DELAY_U_NS,
+    Shutter,
+    by_hand,
+    place_zero,
+)
+
+MS = 1_000_000
+FRAME_NS = 8_333_333
+NEAR = Microphone(distance_m=0.0, u_distance_m=0.1)
+SHUTTER = Shutter(frame_ns=FRAME_NS, exposure_ns=1 * MS, readout_ns=0)
+
+
+def onset(at_ms: float, *, score: float = 25.0, after_ns: int | None = None) -> Onset:
+    return Onset(
+        arrival_ns=round(at_ms * MS),
+        u_ns=40_000,
+        snr_db=score,
+        peak=0.5,
+        sharpness=0.8,
+        score=score,
+        after_ns=after_ns,
+    )
+
+
+def bracket(middle_ms: float, frame_ns: int = FRAME_NS) -> BallBracket:
+    middle = round(middle_ms * MS)
+    return BallBracket(
+        last_with_ns=middle - frame_ns // 2, first_without_ns=middle + frame_ns // 2, confidence=1.0
+    )
+
+
+def placed(
+    *onsets: Onset,
+    ball: BallBracket | None,
+    shutter: Shutter = SHUTTER,
+    microphone: Microphone = NEAR,
+    known_delay: KnownDelay | None = None,
+) -> Sync:
+    return place_zero(
+        view=View.FACE_ON,
+        onsets=onsets,
+        bracket=ball,
+        shutter=shutter,
+        microphone=microphone,
+        known_delay=known_delay,
+    )
+
+
+def test_sound_inside_the_bracket_decides_and_is_not_moved() -> None:
+    sync = placed(onset(1000.0), ball=bracket(1002.0))
+
+    assert sync.source is SyncSource.SOUND
+    assert sync.swing_minus_media_ns == -1000 * MS
+    assert sync.picture_minus_sound_ns == 0
+    assert (sync.last_with_ns, sync.first_without_ns) == (997_833_334, 1_006_166_666)
+    assert "between the last frame with the ball" in sync.said
+
+
+def test_the_way_through_the_air_is_taken_off() -> None:
+    far = Microphone(distance_m=3.0, u_distance_m=0.1)
+
+    sync = placed(onset(1008.72), ball=bracket(1000.0), microphone=far)
+
+    assert sync.sound_ns == pytest.approx(1000 * MS, abs=MS // 10)
+    assert sync.swing_minus_media_ns == -(sync.sound_ns or 0)
+
+
+def test_parts_are_named_and_add_up_in_quadrature() -> None:
+    sync = placed(onset(1000.0), ball=bracket(1001.0))
+
+    assert sync.u_ns == pytest.approx(hypot(*(part.u_ns for part in sync.parts)), abs=1)
+    causes = {part.cause for part in sync.parts}
+    assert {"strike in the sound", "distance to the microphone", "exposure"} <= causes
+
+
+@pytest.mark.parametrize("late_ms", [-58.0, -20.0, 10.0, 43.0, 58.0])
+def test_a_device_whose_sound_is_off_is_corrected_by_the_picture(late_ms: float) -> None:
+    sync = placed(onset(1000.0), ball=bracket(1000.0 + late_ms))
+
+    assert sync.source is SyncSource.PICTURE
+    assert sync.swing_minus_media_ns == -round((1000.0 + late_ms) * MS)
+    assert sync.picture_minus_sound_ns == round(late_ms * MS)
+    assert sync.u_ns == pytest.approx(FRAME_NS / 2 / 3**0.5, rel=0.03)
+    assert f"{abs(late_ms):.0f} ms {'after' if late_ms > 0 else 'before'}" in sync.said
+
+
+def test_at_thirty_hertz_three_frames_are_the_limit_and_not_sixty_milliseconds() -> None:
+    slow = Shutter(frame_ns=33_333_333)
+
+    sync = placed(onset(1000.0), ball=bracket(1090.0, 33_333_332), shutter=slow)
+
+    assert sync.source is SyncSource.PICTURE
+
+
+@pytest.mark.parametrize("late_ms", [-300.0, -61.0, 61.0, 180.0])
+def test_sound_that_does_not_belong_to_the_picture_is_refused(late_ms: float) -> None:
+    with pytest.raises(TimingRefusedError) as refused:
+        placed(onset(1000.0), ball=bracket(1000.0 + late_ms))
+
+    assert "1.000 s" in refused.value.what
+    assert f"{1.0 + late_ms / 1000:.3f} s" in refused.value.what
+    assert "by hand" in refused.value.try_next
+
+
+def test_the_burst_that_fits_the_picture_is_chosen_over_a_louder_one() -> None:
+    sync = placed(onset(700.0, score=30.0), onset(1001.0, score=22.0), ball=bracket(1000.0))
+
+    assert sync.sound_ns == 1001 * MS
+    assert sync.source is SyncSource.SOUND
+
+
+def test_an_echo_that_happens_to_fit_the_picture_is_not_the_strike() -> None:
+    echo = onset(1040.0, score=9.0, after_ns=1000 * MS)
+
+    sync = placed(onset(1000.0), echo, ball=bracket(1040.0))
+
+    assert sync.sound_ns == 1000 * MS
+    assert sync.picture_minus_sound_ns == 40 * MS
+
+
+def test_sound_alone_states_that_the_delay_was_never_measured() -> None:
+    sync = placed(onset(1000.0), ball=None)
+
+    assert sync.source is SyncSource.SOUND
+    assert sync.u_ns >= UNKNOWN_DELAY_U_NS
+    assert "never measured" in sync.said
+    assert sync.last_with_ns is None
+
+
+def test_picture_alone_decides_where_nothing_is_heard() -> None:
+    sync = placed(onset(400.0, score=2.0), ball=bracket(1000.0))
+
+    assert sync.source is SyncSource.PICTURE
+    assert sync.swing_minus_media_ns == -1000 * MS
+    assert sync.sound_ns is None
+    assert "No strike is heard" in sync.said
+
+
+def test_neither_sound_nor_picture_is_refused_with_a_way_out() -> None:
+    with pytest.raises(TimingRefusedError, match="No strike is heard") as refused:
+        placed(ball=None)
+
+    assert "by hand" in refused.value.try_next
+
+
+def test_a_known_delay_makes_sound_alone_precise() -> None:
+    known = KnownDelay(delay_ns=42 * MS, u_ns=600_000, strikes=6)
+
+    sync = placed(onset(1000.0), ball=None, known_delay=known)
+
+    assert sync.swing_minus_media_ns == -1042 * MS
+    assert sync.u_ns < MS
+    assert "42 ms" in sync.said
+
+
+def test_a_known_delay_that_the_picture_bears_out_is_finer_than_the_picture() -> None:
+    known = KnownDelay(delay_ns=42 * MS, u_ns=600_000, strikes=6)
+
+    sync = placed(onset(1000.0), ball=bracket(1043.0), known_delay=known)
+
+    assert sync.source is SyncSource.SOUND
+    assert sync.swing_minus_media_ns == -1042 * MS
+    assert sync.picture_minus_sound_ns == 42 * MS
+    assert sync.u_ns < MS
+
+
+def test_more_than_three_u_from_the_cameras_history_is_refused() -> None:
+    known = KnownDelay(delay_ns=42 * MS, u_ns=600_000, strikes=6)
+
+    with pytest.raises(TimingRefusedError, match=r"42 ms in this camera's 6 earlier swings"):
+        placed(onset(1000.0), ball=bracket(1020.0), known_delay=known)
+
+
+def test_within_three_u_of_the_history_the_picture_decides() -> None:
+    known = KnownDelay(delay_ns=42 * MS, u_ns=600_000, strikes=6)
+
+    sync = placed(onset(1000.0), ball=bracket(1047.5), known_delay=known)
+
+    assert sync.source is SyncSource.PICTURE
+
+
+def test_a_known_read_out_moves_the_sound_to_the_balls_row() -> None:
+    rolling = Shutter(frame_ns=FRAME_NS, readout_ns=8 * MS, ball_row_share=0.75)
+
+    sync = placed(onset(1000.0), ball=None, shutter=rolling)
+
+    assert sync.swing_minus_media_ns == -994 * MS
+    assert "read-out" in {part.cause for part in sync.parts}
+
+
+def test_a_hand_places_zero_and_says_so() -> None:
+    sync = by_hand(View.DOWN_THE_LINE, 5 * MS, 2 * MS)
+
+    assert (sync.swing_minus_media_ns, sync.u_ns, sync.source) == (-5 * MS, 2 * MS, SyncSource.HAND)
+
+
+@given(
+    delay_ms=st.floats(-55, 55),
+    phases=st.lists(st.floats(0, 1), min_size=12, max_size=12),
+)
+def test_brackets_of_several_strikes_give_the_delay_within_its_uncertainty(
+    delay_ms: float, phases: list[float]
+) -> None:
+    syncs = [strike_seen(delay_ms, phase) for phase in phases]
+
+    known = intersect_delays(syncs)
+
+    assert abs(known.delay_ns - delay_ms * MS) <= 3 * known.u_ns
+    assert known.strikes == 12
+
+
+def strike_seen(delay_ms: float, phase: float) -> Sync:
+    """A swing whose contact falls at `phase` of the way between two frames."""
+    contact = round((1000.0 + delay_ms) * MS)
+    last = contact - round(phase * FRAME_NS)
+    seen = BallBracket(last_with_ns=last, first_without_ns=last + FRAME_NS, confidence=1.0)
+    return placed(onset(1000.0), ball=seen)
+
+
+def test_more_strikes_say_the_delay_more_finely() -> None:
+    few = intersect_delays([strike_seen(30.0, phase) for phase in (0.5, 0.5, 0.5)])
+    many = intersect_delays([strike_seen(30.0, phase) for phase in (0.05, 0.3, 0.5, 0.7, 0.95)])
+
+    assert many.u_ns < few.u_ns / 2
+
+
+def test_one_wrong_bracket_among_many_is_outvoted() -> None:
+    right = [strike_seen(30.0, phase) for phase in (0.1, 0.4, 0.6, 0.9)]
+
+    known = intersect_delays([*right, strike_seen(-25.0, 0.5)])
+
+    assert known.delay_ns == pytest.approx(30 * MS, abs=2 * MS)
+    assert known.strikes == 4
+
+
+@pytest.mark.parametrize("delays", [(10.0, 30.0, 50.0), (10.0, 10.0)])
+def test_a_delay_that_is_not_constant_or_too_little_seen_is_refused(
+    delays: tuple[float, ...],
+) -> None:
+    with pytest.raises(TimingRefusedError):
+        intersect_delays([strike_seen(delay, 0.5) for delay in delays])
