@@ -30,6 +30,10 @@ _TRUST = 0.8
 # Neighbouring samples of a ring are alike, so they count for less than independent ones.
 _PRIOR = 48.0
 # The noise learnt from weighs as much as 1 ms of the noise just before the burst.
+_FORE_S = 0.0006
+# Twice what a strike takes to rise.
+_LOUDER = 2.0
+_UNUSUAL = 30.0
 _FLOOR_S = 0.00002
 # How far the pick leans with the shape of the rise, even without any noise.
 _FAINT = 1e-10
@@ -91,10 +95,8 @@ def _weights(power: FloatArray, rate_hz: int, last: int) -> FloatArray:
     """Share of belief in each sample 0..last as the beginning, summing to 1."""
     n = len(power)
     places = np.arange(min(last, n - 1) + 1)
-    # The room is weighed again for each place by what stands before it: a mat brushed by the club
-    # or a codec's pre-echo then counts as noise, and the greater jump after it as the strike.
     heard = np.concatenate([[0.0], np.cumsum(power)])[places]
-    before = (heard + _PRIOR) / (places + _PRIOR)
+    before, fit = _before(heard, rate_hz)
     padded = np.concatenate([power, np.zeros(n)])
     ahead = np.lib.stride_tricks.sliding_window_view(padded, n)[places] / before[:, None]
     belief = np.full(len(places), -np.inf)
@@ -103,10 +105,41 @@ def _weights(power: FloatArray, rate_hz: int, last: int) -> FloatArray:
         for fall in _FALL_S:
             shape = (1 - np.exp(-t / rise)) ** 2 * np.exp(-t / fall)
             belief = np.logaddexp(belief, _burst(ahead, shape, n - places))
-    belief -= _TRUST / 2 * (n * np.log(before) + power.sum() / before)
+    after = (n - places) * np.log(before) + (power.sum() - heard) / before
+    belief += _TRUST / 2 * (fit - after)
     likely = np.exp(belief - belief.max())
     weights: FloatArray = likely / likely.sum()
     return weights
+
+
+def _before(heard: FloatArray, rate_hz: int) -> tuple[FloatArray, FloatArray]:
+    """The noise level just before each place, and twice the log belief in what came before it.
+
+    Either the room goes on to the place, or something fainter than the burst came first: the mat
+    brushed by the club, or a codec's pre-echo. What is louder than the room and fainter than the
+    burst for longer than any strike takes to rise is such a thing, and not the strike.
+
+    Args:
+        heard: (k,) power summed up to each place.
+        rate_hz: Samples a second.
+    """
+    places = np.arange(len(heard))
+    room = (heard + _PRIOR) / (places + _PRIOR)
+    plain = -places * np.log(room) - heard / room
+    length = places[:, None] - places
+    fore = (heard[:, None] - heard) / np.maximum(length, 1)
+    fits = (
+        -places * np.log(room)
+        - heard / room
+        - length * (np.log(np.maximum(fore, 1e-12)) + 1)
+        - _UNUSUAL
+    )
+    allowed = (length >= _FORE_S * rate_hz) & (fore > _LOUDER * room)
+    fits = np.where(allowed, fits, -np.inf)
+    begin = np.argmax(fits, axis=1)
+    best = fits[places, begin]
+    level = np.where(best > plain, fore[places, begin], room)
+    return level, np.maximum(best, plain)
 
 
 def _burst(ahead: FloatArray, shape: FloatArray, left: IntArray) -> FloatArray:
