@@ -77,6 +77,7 @@ class Care(Students, Lessons, Swings, Calibrations):
             path = self.places.file(subject, key)
             read = partial(read_document, word=subject, kind=type(record))
             yield from file_findings(path, read, record)
+        yield from leftover_findings(self.places.gone)
         for subject in Subject:
             if subject is not Subject.SWING:
                 yield from leftover_findings(self.places.folder_of(subject))

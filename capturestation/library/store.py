@@ -124,8 +124,14 @@ class Store:
     @contextmanager
     def _finishing(self, subject: Subject, key: str) -> Iterator[Database]:
         """One transaction that writes the rows and takes the note away; files go in last."""
+        with self._transaction() as db:
+            strike(db, subject, key)
+            yield db
+
+    @contextmanager
+    def _transaction(self) -> Iterator[Database]:
+        """One transaction; it starts with a write, so that it waits for others at once."""
         with self._lock, explained(self.places.database), self._db.atomic():
-            strike(self._db, subject, key)
             yield self._db
 
     @contextmanager

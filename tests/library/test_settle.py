@@ -59,10 +59,14 @@ def test_a_partial_folder_is_cleared_away(library: Library, filled: Filled) -> N
     partial = library.folder / "swings" / "2026" / "10" / "abc.partial"
     partial.mkdir()
     (partial / "face-on.mp4").write_bytes(b"half")
+    beside = library.swing_path(filled.swing.id) / ".book.json.00.partial"
+    beside.write_bytes(b"{")
+    note(library._db, Subject.SWING, filled.swing.id, place(library, filled))
     crashed(library, Subject.SWING, "abc", "swings/2026/10/abc")
 
     with Library.open(library.folder) as again:
         assert not partial.exists()
+        assert not beside.exists()
         assert again.swings(filled.lesson.id) == (filled.swing,)
 
 
@@ -97,10 +101,13 @@ def test_people_lessons_and_calibrations_are_settled_too(library: Library, fille
 
 def test_a_student_whose_file_was_never_written_is_not_there(library: Library) -> None:
     student = a_student()
+    partial = library.folder / "people" / f".{student.id}.json.00.partial"
+    partial.write_bytes(b"{")
     crashed(library, Subject.STUDENT, student.id)
 
     with Library.open(library.folder) as again:
         assert again.students() == ()
+    assert not partial.exists()
 
 
 def test_a_damaged_file_leaves_the_rows_and_is_said(

@@ -1,0 +1,68 @@
+"""`python -m sample_sessions`: render the invented swings, clips and truth, into a folder."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from capturestation.errors import OutputError, StationError
+from capturestation.records import View
+from sample_sessions.clips import find_swing
+from sample_sessions.session import VIEWS, SampleSession, load_session
+from sample_sessions.side_by_side import render_all
+
+
+@click.command(name="sample_sessions")
+@click.option(
+    "--out",
+    "folder",
+    required=True,
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for the clips; made if it isn't there. Clips already in it are replaced.",
+)
+@click.option("--only", multiple=True, metavar="NAME", help="Only this swing; may be repeated.")
+@click.option(
+    "--frames", type=click.IntRange(min=1), help="Only so many frames of each clip, for a trial."
+)
+@click.option("--json", "as_json", is_flag=True, help="Say what was made as JSON.")
+def main(folder: Path, only: tuple[str, ...], frames: int | None, as_json: bool) -> None:
+    """Render the invented swings: two clips each, with sound, and what is true of them."""
+    try:
+        jobs = _chosen(load_session(), only)
+        _make(folder)
+        count = 0
+
+        def say(path: Path) -> None:
+            nonlocal count
+            count += 1
+            click.echo(f"{count} of {len(jobs)}: {path.name}", err=True)
+
+        made = render_all(jobs, folder, say, frames=frames)
+    except StationError as error:
+        click.echo(f"Error: {error}", err=True)
+        raise SystemExit(error.exit_code) from error
+    if as_json:
+        click.echo(json.dumps({"clips": [str(path) for path in made]}, indent=1))
+
+
+def _chosen(session: SampleSession, only: tuple[str, ...]) -> list[tuple[str, View]]:
+    names = [find_swing(session, name).name for name in only]
+    names = names or [swing.name for swing in session.swings]
+    return [(name, view) for name in names for view in VIEWS]
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise OutputError(
+            f"The folder {folder} can't be made: {error.strerror}.",
+            try_next="Choose another place.",
+            subject=str(folder),
+        ) from error
+
+
+if __name__ == "__main__":
+    main()
