@@ -35,7 +35,7 @@ class _Stoppable:
 
 def _begin(stop: Event) -> None:
     """In each process: the parent alone answers Ctrl-C, and OpenCV keeps to one core."""
-    global _stop  # noqa: PLW0603 - handed over once, when the process starts
+    global _stop
     _stop = stop
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     cv2.setNumThreads(1)
