@@ -98,9 +98,8 @@ def find_strikes(
         return ()
     sound = samples.astype(np.float64)
     banded = only_band(sound, rate_hz)
-    found = [
-        _onset(sound, banded, rate_hz, start_ns, coarse) for coarse in _coarse(banded, rate_hz)
-    ]
+    places = _coarse(banded, rate_hz, _looked_at(window, start_ns, rate_hz, len(sound)))
+    found = [_onset(sound, banded, rate_hz, start_ns, coarse) for coarse in places]
     if window is not None:
         found = [onset for onset in found if window[0] <= onset.arrival_ns < window[1]]
     return tuple(sorted(_without_thuds(found), key=lambda onset: -onset.score)[:most])
@@ -120,7 +119,17 @@ def only_band(samples: FloatArray, rate_hz: int) -> FloatArray:
     return kept[beyond : beyond + len(samples)]
 
 
-def _coarse(banded: FloatArray, rate_hz: int) -> list[int]:
+def _looked_at(
+    window: tuple[int, int] | None, start_ns: int, rate_hz: int, samples: int
+) -> tuple[int, int]:
+    """First and last sample of interest: the window, and before it what may have caused a thud."""
+    if window is None:
+        return 0, samples
+    first_s, last_s = ((edge - start_ns) / NS_PER_S for edge in window)
+    return round((first_s - _THUD_S[1]) * rate_hz), round((last_s + AFTER_S) * rate_hz)
+
+
+def _coarse(banded: FloatArray, rate_hz: int, inside: tuple[int, int]) -> list[int]:
     """Samples at which a burst is surely under way, the loudest jumps only."""
     size = round(_BIN_S * rate_hz)
     bins = len(banded) // size
@@ -136,7 +145,7 @@ def _coarse(banded: FloatArray, rate_hz: int) -> list[int]:
     before = np.lib.stride_tricks.sliding_window_view(recent, _GAP_BINS)[:bins].mean(axis=1)
     soon = (power + np.append(power[1:], power[-1])) / 2
     jump = soon / np.maximum(floor, before)
-    starts = _groups(jump, soon)
+    starts = [n for n in _groups(jump, soon) if inside[0] <= (n + 2) * size <= inside[1]]
     loudest = sorted(starts, key=lambda start: -jump[start])[:_LOOKED_AT]
     return [(start + 2) * size for start in sorted(loudest)]
 

@@ -122,6 +122,33 @@ def place_zero(
     return _corrected(view, chosen, bracket, shutter, known_delay)
 
 
+def listen_window(
+    bracket: BallBracket,
+    shutter: Shutter,
+    microphone: Microphone,
+    known_delay: KnownDelay | None = None,
+) -> tuple[int, int]:
+    """When the strike may arrive at the microphone if the ball left so: from, and before.
+
+    Args:
+        bracket: The ball leaving its picture.
+        shutter: How the camera takes pictures.
+        microphone: Where the sound was taken.
+        known_delay: This camera's own picture against sound; without it a device may be off by as
+            much as is ever accepted.
+    """
+    if known_delay is None:
+        shift_ns, slack_ns = -shutter.ball_row_ns, _limit(shutter)
+    else:
+        shift_ns = known_delay.delay_ns
+        slack_ns = round(HISTORY_U * hypot(known_delay.u_ns, shutter.exposure_u_ns))
+    shift_ns -= microphone.travel_ns
+    return (
+        bracket.last_with_ns - shift_ns - slack_ns,
+        bracket.first_without_ns - shift_ns + slack_ns,
+    )
+
+
 def by_hand(view: View, contact_media_ns: int, u_ns: int) -> Sync:
     """Put a recording on the swing's clock where a person says that contact is.
 
