@@ -26,7 +26,7 @@ _NO_RUMBLE = np.array([1.0, -1.9, 0.9025])
 _RISE_S = (0.00005, 0.0001, 0.0002, 0.00035)
 _FALL_S = (0.0008, 0.003, 0.010)
 _LEVELS_DB = np.arange(0.0, 102.0, 6.0)
-_TRUST = 0.3
+_TRUST = 0.22
 # Neighbouring samples of a ring are alike, and talk is no steady noise: they count for less than
 # independent ones. Chosen on recorded rooms, so that two u hold 95 % of the errors.
 _PRIOR = 48.0
@@ -57,18 +57,19 @@ class Pick:
     u_samples: float
 
 
-def pick_onset(samples: FloatArray, rate_hz: int, coarse: int) -> Pick:
+def pick_onset(samples: FloatArray, rate_hz: int, coarse: int, *, earliest: int = 0) -> Pick:
     """Pick the beginning of the burst that was noticed at sample `coarse`.
 
     Args:
         samples: (n,) sound around the burst.
         rate_hz: Samples a second.
         coarse: Index at which the burst is surely under way.
+        earliest: Index before which it can't begin.
 
     Returns:
         The beginning and its uncertainty.
     """
-    first = max(0, coarse - round(_SEARCH_S * rate_hz))
+    first = max(0, min(earliest, coarse - 1), coarse - round(_SEARCH_S * rate_hz))
     end = min(len(samples), coarse + round(AFTER_S * rate_hz))
     power = _surprise(samples, first)[first:end]
     weights = _weights(power, rate_hz, last=coarse - first + round(0.001 * rate_hz))
