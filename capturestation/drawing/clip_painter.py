@@ -36,8 +36,8 @@ from capturestation.records import NS_PER_S, Box, FrameArray, Moment
 SIDE_COLOUR = {Side.NOW: theme.BLUE, Side.THEN: theme.VERMILLION}
 _RULE_SHARE = 1 / 120
 # The coloured rule under a caption, of the canvas's shorter side.
-_TITLE_SHARE = 0.68
-# The held moment's name, of its row's height.
+_TITLE_SHARE, _ROW_SHARE = 0.76, 0.8
+# Letters of the held moment's name and of a time, of their row's height.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -281,13 +281,14 @@ class ClipPainter:
             if self.layout.name.is_upright
             else Qt.AlignmentFlag.AlignRight
         )
-        ink = Ink(px=self._px(Size.READOUT), bold=True, align=align)
         now = theme.time_words(state.now_ns, labels.zero)
         if state.then_ns is None:
             rows = [("", now)]
         else:
             then = theme.time_words(state.then_ns, labels.zero)
             rows = [(f"{labels.then_word}: ", then), (f"{labels.now_word}: ", now)]
+        row_px = round(_ROW_SHARE * rect.height / len(rows))
+        ink = Ink(px=min(self._px(Size.READOUT), row_px), bold=True, align=align)
         # One size for all times, so that the words don't jump as they run.
         longest = theme.time_words(-NS_PER_S, labels.zero)
         px = fitting_px((who + longest for who, _ in rows), ink, rect.width)

@@ -16,7 +16,7 @@ from capturestation.drawing.rect import Rect, even, even_below
 from capturestation.records import View
 
 MARGIN, GAP = 16, 14
-_CAPTIONS = ((1, 46, 560), (2, 78, 340), (3, 112, 0))
+_CAPTIONS = ((1, 46, 430), (2, 78, 340), (3, 112, 0))
 # Lines of a caption, its height, and the column's width that it needs; on a canvas of 720.
 _PREFER_EARLIER = 1.05
 # A later arrangement has to be larger by this: the earlier ones set like beside like.

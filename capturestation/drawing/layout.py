@@ -19,7 +19,7 @@ _SHORT_PX = 720
 # Sizes below are for this shorter side and grow with it.
 UNKNOWN = Picture(width_px=1280, height_px=720, box=middle())
 """A picture of which nobody knows how far the swing reaches."""
-_WIDE_STRIP, _UPRIGHT_STRIP, _BELOW = (62, 34, 32), (56, 70, 34, 32), 10
+_WIDE_STRIP, _UPRIGHT_STRIP, _BELOW = (66, 34, 32), (76, 72, 34, 32), 10
 # Rows of the strip from its top: title beside or above the time, bar, words.
 _TITLE_GROWS, _TITLE_SHARE = 48, 0.58
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from capturestation.drawing.rect import Rect, even_below
+from capturestation.drawing.rect import Rect, even, even_below
 from capturestation.records import Box
 
 KEEP_WIDTH = 0.64
@@ -86,8 +86,8 @@ def place(picture: Picture, rect: Rect) -> Placement:
     box = picture.box
     left, width = _shown(picture.width_px, (box.left, box.right), rect.width / scale)
     top, height = _shown(picture.height_px, (box.top, box.bottom), rect.height / scale)
-    across = min(max(even_below(width * scale + 0.5), 2), rect.width)
-    down = min(max(even_below(height * scale + 0.5), 2), rect.height)
+    across = min(max(even(width * scale), 2), rect.width)
+    down = min(max(even(height * scale), 2), rect.height)
     target = Rect(
         left=rect.left + even_below((rect.width - across) / 2),
         top=rect.top,

@@ -144,6 +144,7 @@ class _Job:
     writer: ClipWriter
     sound: ClipSound | None
     placements: dict[str, Placement] = field(default_factory=dict)
+    _last: tuple[ClipState, Mapping[str, Placed], FrameArray] | None = None
 
     def run(self, watch: Watch) -> Mapping[str, Placement]:
         count = len(self.plan.script)
@@ -161,11 +162,8 @@ class _Job:
         return self.placements
 
     def _paint(self, frame: int, belts: Mapping[str, Belt[Placed]]) -> FrameArray:
-        pictures: dict[str, FrameArray | Placed] = {}
-        for name, belt in belts.items():
-            placed = belt.get()
-            self.placements[name] = placed.placement
-            pictures[name] = placed
+        pictures = {name: belt.get() for name, belt in belts.items()}
+        self.placements |= {name: placed.placement for name, placed in pictures.items()}
         plan = self.plan
         notes = {name: track.note(frame) for name, track in plan.tracks.items()}
         state = ClipState(
@@ -174,7 +172,10 @@ class _Job:
             held=plan.script.held_at(frame),
             notes=notes,
         )
-        return self.painter.paint(pictures, state)
+        # Much of a clip stands still; nobody writes on a canvas that was handed on.
+        if self._last is None or self._last[:2] != (state, pictures):
+            self._last = state, pictures, self.painter.paint(pictures, state)
+        return self._last[2]
 
     def _write(self, canvases: Belt[FrameArray]) -> None:
         for frame in range(len(self.plan.script)):

@@ -15,7 +15,7 @@ from capturestation.records import BoolArray, Box, FloatArray, FrameArray, IntAr
 
 _SIGMAS = 6.0
 _LEAST_STEP = 10.0
-# Grey steps; what a strongly packed file flickers by stays below it, a shaft one pixel wide doesn't.
+# Grey steps; a strongly packed file flickers by less, a shaft one pixel wide differs by more.
 _DARK = 8.0
 _SPARSE = 3
 _BRIDGE_SHARE = 0.025
