@@ -58,7 +58,8 @@ class Reach:
         Args:
             grey: (h, w) uint8, about 320 wide, of one size with the others.
         """
-        now = cv2.GaussianBlur(grey.astype(np.float64), (0, 0), 0.8)
+        blurred = cv2.GaussianBlur(grey.astype(np.float64), (0, 0), 0.8)
+        now = np.asarray(blurred, dtype=np.float64)
         if self._first is None:
             self._first, self._shape = now, (now.shape[0], now.shape[1])
             self._counts = np.zeros(now.shape, dtype=np.int64)
