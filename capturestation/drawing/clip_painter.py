@@ -169,8 +169,8 @@ class ClipPainter:
         """
         canvas = self._base.copy()
         for spot in self.layout.fields:
-            self._put_picture(canvas, spot, pictures.get(spot.name))
-            self._put_note(canvas, spot, state.notes.get(spot.name, ""))
+            shown = self._put_picture(canvas, spot, pictures.get(spot.name))
+            self._put_note(canvas, spot.name, shown, state.notes.get(spot.name, ""))
         self._put_title(canvas, state)
         self._put_readout(canvas, state)
         at = column(self.layout.strip.bar, state.now_ns, *self._ends)
@@ -225,13 +225,16 @@ class ClipPainter:
 
     def _put_picture(
         self, canvas: FrameArray, spot: Field, picture: FrameArray | Placed | None
-    ) -> None:
+    ) -> Rect:
+        """Put a picture in its field; returns where it stands."""
         if picture is None:
             self._put_missing(canvas, spot)
-            return
+            return spot.rect
         if not isinstance(picture, Placed):
             picture = self.place(spot.name, picture)
-        canvas[picture.placement.target.cut] = picture.pixels
+        target = picture.placement.target
+        canvas[target.cut] = picture.pixels
+        return target
 
     def _put_missing(self, canvas: FrameArray, spot: Field) -> None:
         words = self.labels.captions[spot.name].missing
@@ -247,19 +250,19 @@ class ClipPainter:
         )
         self._put_lines(canvas, spot.name, middle, (line,), theme.PAPER_SHADE)
 
-    def _put_note(self, canvas: FrameArray, spot: Field, words: str) -> None:
+    def _put_note(self, canvas: FrameArray, name: str, shown: Rect, words: str) -> None:
         """A remark on a slip of paper in the picture's lower left corner."""
         if not words:
             return
         ink = Ink(px=self._px(Size.WORD), align=Qt.AlignmentFlag.AlignHCenter)
         height = even(1.6 * ink.px)
         slip = Rect(
-            left=spot.rect.left,
-            top=spot.rect.bottom - height,
-            width=min(even(text_width(words, ink) + ink.px), spot.rect.width),
+            left=shown.left,
+            top=shown.bottom - height,
+            width=min(even(text_width(words, ink) + ink.px), shown.width),
             height=height,
         )
-        self._put_lines(canvas, f"note {spot.name}", slip, (Line(words=words, ink=ink),))
+        self._put_lines(canvas, f"note {name}", slip, (Line(words=words, ink=ink),))
 
     def _put_title(self, canvas: FrameArray, state: ClipState) -> None:
         if state.held is not None:

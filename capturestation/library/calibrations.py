@@ -31,16 +31,18 @@ class Calibrations(Store):
             write_document(self.places.file(Subject.CALIBRATION, row.id), "calibration", row)
         return row
 
-    def calibrations(self, camera: str) -> tuple[CalibrationRow, ...]:
-        """All calibrations of a camera, newest first."""
-        return self._calibrations("camera = ?", [camera])
+    def calibrations(self, camera: str | None = None) -> tuple[CalibrationRow, ...]:
+        """All calibrations, or those of a camera, newest first."""
+        return self._calibrations("? IS NULL OR camera = ?", [camera, camera])
 
     def calibration_at(self, camera: str, when: datetime) -> CalibrationRow | None:
         """The calibration that held for a camera at a time; None before its first."""
         where = "camera = ? AND valid_from_utc_us <= ?"
         return next(iter(self._calibrations(where, [camera, utc_us(when)])), None)
 
-    def _calibrations(self, where: str, values: list[str | int]) -> tuple[CalibrationRow, ...]:
+    def _calibrations(
+        self, where: str, values: list[str | int | None]
+    ) -> tuple[CalibrationRow, ...]:
         order = "ORDER BY valid_from_utc_us DESC, id"
         rows = self._rows(f"SELECT * FROM calibrations WHERE {where} {order}", values)
         return tuple(calibration_from(row) for row in rows)

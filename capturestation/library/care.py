@@ -77,6 +77,7 @@ class Care(Students, Lessons, Swings, Calibrations):
             path = self.places.file(subject, key)
             read = partial(read_document, word=subject, kind=type(record))
             yield from file_findings(path, read, record)
+        yield from leftover_findings(self.places.gone)
         for subject in Subject:
             if subject is not Subject.SWING:
                 yield from leftover_findings(self.places.folder_of(subject))
@@ -116,6 +117,8 @@ class Care(Students, Lessons, Swings, Calibrations):
             remove_media(self.places, Subject.STUDENT, student_id, "")
         for copy in self.places.old_copies():
             remove_file(copy)
+        # The write-ahead file still holds the rows as they were.
+        self._rows("PRAGMA wal_checkpoint(TRUNCATE)")
         watch.report(1.0, "done")
 
 

@@ -7,6 +7,7 @@ the rows. A note that is found later says which one thing may be half done.
 from __future__ import annotations
 
 import logging
+from itertools import chain
 from pathlib import Path
 
 from sqlite_utils import Database
@@ -82,8 +83,7 @@ def settle(db: Database, places: Places, subject: Subject, key: str, folder: str
                 take_from_folder(db, places, subject, key, folder)
             except LibraryError as error:
                 _log.warning("not taken up after a crash: %s", error)
-        if folder:
-            remove_folder(places.root / (folder + PARTIAL))
+        clear_leftovers(places, subject, key, folder)
         if buried and not remove_media(places, subject, key, folder):
             # Something still holds a file open: keep the note, so the next opening tries again.
             row = {"subject": subject.value, "id": key, "folder": folder}
@@ -108,6 +108,18 @@ def take_from_folder(
     file = places.file(subject, key)
     if file.exists():
         _put_document(db, subject, file)
+
+
+def clear_leftovers(places: Places, subject: Subject, key: str, folder: str) -> None:
+    """Remove what was being written for one thing and never got its name."""
+    leftovers = [places.gone.glob(f".{key}.json.*{PARTIAL}")]
+    if subject is Subject.SWING:
+        remove_folder(places.root / (folder + PARTIAL))
+        leftovers.append((places.root / folder).glob(f".*{PARTIAL}"))
+    else:
+        leftovers.append(places.folder_of(subject).glob(f".{key}.json.*{PARTIAL}"))
+    for file in chain.from_iterable(leftovers):
+        remove_file(file)
 
 
 def _put_document(db: Database, subject: Subject, file: Path) -> None:

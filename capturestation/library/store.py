@@ -5,6 +5,7 @@ Safe to call from several threads: one lock goes round each read and each transa
 
 from __future__ import annotations
 
+import logging
 import sqlite3
 import threading
 from collections.abc import Iterator, Sequence
@@ -13,7 +14,7 @@ from pathlib import Path
 
 from sqlite_utils import Database
 
-from capturestation.errors import LibraryError, NotFoundError
+from capturestation.errors import LibraryError, NotFoundError, StationError
 from capturestation.library.disk import on_network
 from capturestation.library.faults import explained
 from capturestation.library.places import Places, Subject
@@ -22,6 +23,8 @@ from capturestation.library.schema import NEWEST, schema_number, upgrade
 from capturestation.library.settle import TABLES, note, settle, settle_all, strike
 from capturestation.library.swap import finish_swap
 from capturestation.library.turn import Turn
+
+_log = logging.getLogger(__name__)
 
 _WAIT_S = 10.0
 # Another process writes for milliseconds; beyond this something is stuck.
@@ -117,15 +120,30 @@ class Store:
         try:
             yield
         except BaseException:
+            self._settle_after_failure(subject, key, folder)
+            raise
+
+    def _settle_after_failure(self, subject: Subject, key: str, folder: str) -> None:
+        try:
             with self._lock, explained(self.places.database):
                 settle(self._db, self.places, subject, key, folder)
-            raise
+        except StationError as error:
+            # The note stands and the next opening tries again; the first cause is what counts.
+            _log.warning(
+                "%s %s is settled when the library is opened again: %s", subject, key, error
+            )
 
     @contextmanager
     def _finishing(self, subject: Subject, key: str) -> Iterator[Database]:
         """One transaction that writes the rows and takes the note away; files go in last."""
+        with self._transaction() as db:
+            strike(db, subject, key)
+            yield db
+
+    @contextmanager
+    def _transaction(self) -> Iterator[Database]:
+        """One transaction; it starts with a write, so that it waits for others at once."""
         with self._lock, explained(self.places.database), self._db.atomic():
-            strike(self._db, subject, key)
             yield self._db
 
     @contextmanager

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sqlite_utils import Database
+
 from capturestation.folders import check_id, write_document
 from capturestation.library.finding import Candidate, matches, nothing, only_one, prefix_range
 from capturestation.library.places import Subject
@@ -24,7 +26,8 @@ class Students(Store):
         """
         check_id(student.id)
         self._need_free(Subject.STUDENT, student.id)
-        return self._write_person(student, ())
+        with self._changing(Subject.STUDENT, student.id) as db:
+            return self._write_person(db, student, (), student.consents)
 
     def save_student(self, student: Student) -> Student:
         """Replace what is known of a student; new answers about consent join the history.
@@ -37,7 +40,9 @@ class Students(Store):
             OutputError: If it can't be written; the old stands.
         """
         self._need(Subject.STUDENT, student.id)
-        return self._write_person(student, student.consents)
+        with self._changing(Subject.STUDENT, student.id) as db:
+            known = self._person(student.id)
+            return self._write_person(db, student, known.history, student.consents)
 
     def set_consent(self, student_id: StudentId, consent: Consent) -> Student:
         """Write down one answer; earlier answers stay in the history.
@@ -46,17 +51,25 @@ class Students(Store):
             NotFoundError: If there is no such student.
             OutputError: If it can't be written; nothing was added.
         """
-        return self._write_person(self.student(student_id), (consent,))
+        self._need(Subject.STUDENT, student_id)
+        with self._changing(Subject.STUDENT, student_id) as db:
+            known = self._person(student_id)
+            return self._write_person(db, known.student, known.history, (consent,))
 
-    def _write_person(self, student: Student, answers: tuple[Consent, ...]) -> Student:
-        with self._changing(Subject.STUDENT, student.id) as db:
-            known = self._persons("WHERE id = ?", [student.id])
-            history = known[0].history if known else student.consents
-            history += tuple(answer for answer in answers if answer not in history)
-            kept = replace(student, consents=latest(history))
-            person = Person(student=kept, history=history)
-            put_person(db, person)
-            write_document(self.places.file(Subject.STUDENT, student.id), "student", person)
+    def _write_person(
+        self,
+        db: Database,
+        student: Student,
+        history: tuple[Consent, ...],
+        answers: tuple[Consent, ...],
+    ) -> Student:
+        # Yes, no and yes again on one day are three answers: an answer is new unless it counts.
+        counting = latest(history)
+        history += tuple(answer for answer in answers if answer not in counting)
+        kept = replace(student, consents=latest(history))
+        person = Person(student=kept, history=history)
+        put_person(db, person)
+        write_document(self.places.file(Subject.STUDENT, student.id), "student", person)
         return kept
 
     def student(self, student_id: StudentId) -> Student:

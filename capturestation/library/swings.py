@@ -160,10 +160,13 @@ class Swings(Store):
         """
         folder = self._folder(swing_id)
         with self._settling(Subject.SWING, swing_id, folder):
-            with self._lock, self._finishing(Subject.SWING, swing_id) as db:
+            with self._transaction() as db:
                 drop(db, Subject.SWING, swing_id)
                 self.places.bury(Subject.SWING, swing_id)
-            remove_media(self.places, Subject.SWING, swing_id, folder)
+            # The note stays until the last file has gone; an open player can hold one for long.
+            if remove_media(self.places, Subject.SWING, swing_id, folder):
+                with self._finishing(Subject.SWING, swing_id):
+                    pass
 
     def swing(self, swing_id: SwingId) -> Swing:
         """The swing of that id.

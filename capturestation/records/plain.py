@@ -12,6 +12,7 @@ from datetime import date
 from enum import Enum
 from fractions import Fraction
 from functools import cache
+from pathlib import PurePath
 from typing import TypeVar, Union, get_args, get_origin, get_type_hints
 
 Record = TypeVar("Record")
@@ -41,6 +42,8 @@ def _leaf_to_plain(value: object) -> Plain:
         return f"{value.numerator}/{value.denominator}"
     if isinstance(value, date):
         return value.isoformat()
+    if isinstance(value, PurePath):
+        return value.as_posix()
     if value is None or isinstance(value, (bool, int, float, str)):
         return value
     msg = f"no plain form for {type(value).__name__}"

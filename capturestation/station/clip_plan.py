@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from capturestation.compare.marks import ruling_marks
 from capturestation.compare.playout import ClipScript, write_script
 from capturestation.compare.timemap import TimeMap
 from capturestation.drawing.clip_painter import Caption, ClipLabels
@@ -28,6 +27,8 @@ from capturestation.records import (
     View,
 )
 from capturestation.station.clip_request import ClipRequest, ClipSide
+from capturestation.swing.marks import effective_marks
+from capturestation.timing.frames import nearest_frame
 
 STARTS_LATER = "the recording starts later"
 ENDS_EARLIER = "the recording ends here"
@@ -83,7 +84,7 @@ def plan_clip(request: ClipRequest, layout: Layout, readers: Mapping[str, FrameR
         layout: Its layout.
         readers: Open recordings by the field's name, placed on the swing's clock.
     """
-    marks = ruling_marks(request.now.swing.book.marks)
+    marks = effective_marks(request.now.swing.book.marks)
     script = write_script(marks, request.pace, start_ns=request.start_ns, stop_ns=request.stop_ns)
     times = {Side.NOW: script.now_ns, Side.THEN: request.time_map.then_from_now(script.now_ns)}
     tracks = {
@@ -109,7 +110,7 @@ def _track(
         raise KeyError(field.name)
     media_ns = times[field.side] - sync.swing_minus_media_ns
     shown_ns = reader.index.times_ns
-    ordinals = np.array([reader.index.at(int(at_ns)) for at_ns in media_ns], dtype=np.int64)
+    ordinals = nearest_frame(shown_ns, media_ns)
     beyond = _beyond(shown_ns, media_ns)
     off = np.abs(shown_ns[ordinals] - media_ns)[beyond == 0]
     return Track(
@@ -156,7 +157,7 @@ def _zero_words(swing: Swing) -> str:
 
 def _ticks(swing: Swing, script: ClipScript) -> tuple[Tick, ...]:
     times = {Moment.IMPACT: 0}
-    for moment, mark in ruling_marks(swing.book.marks).items():
+    for moment, mark in effective_marks(swing.book.marks).items():
         if mark.at_ns is not None and moment is not Moment.IMPACT:
             times[moment] = mark.at_ns
     ticks = [

@@ -111,7 +111,12 @@ def make_clip(
 
 
 def _checked_layout(request: ClipRequest) -> Layout:
-    layout = layout_of(request.layout, request.views, short_side_px=request.short_side_px)
+    layout = layout_of(
+        request.layout,
+        request.views,
+        short_side_px=request.short_side_px,
+        tall_pictures=_has_tall_pictures(request),
+    )
     if any(spot.side is Side.THEN for spot in layout.fields):
         if request.then is None:
             raise ComparisonRefusedError(
@@ -121,6 +126,12 @@ def _checked_layout(request: ClipRequest) -> Layout:
             )
         refuse_unless_comparable(request.now.swing, request.then.swing)
     return layout
+
+
+def _has_tall_pictures(request: ClipRequest) -> bool:
+    sides = [side for side in (request.now, request.then) if side is not None]
+    shown = [side.swing.recording(view) for side in sides for view in request.views]
+    return any(one is not None and one.height_px > one.width_px for one in shown)
 
 
 @dataclass(slots=True, kw_only=True)

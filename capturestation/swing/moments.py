@@ -31,9 +31,14 @@ _LONGEST_BACK_S = 3.0
 _STILL_FOR_S = 0.08
 _STILL_SHARE = 0.02
 _MOVING_SHARE = 0.05
-_FINISH_SHARE = 0.05
-# The definition of finish: speed under 5 % of its peak.
+_FINISH_SHARE = 0.08
+# Speed under 5 % of its peak defines finish; what moves shows as about the 0.8th power of speed.
+_SET_BEFORE_S = 0.25
+# Everything is still then, and the picture is the one that the swing starts from.
 _HELD_S = 0.15
+_LATE_IN_DIP = 0.12
+# The way back dies more slowly than the way down grows, and the body turns round before the club
+# (Meister et al., J Appl Biomech 27:242-251, 2011), so the club turns late in the dip.
 _DIP = 0.12
 # Share of the peak by which motion must fall and rise again to be the club turning round.
 
@@ -142,14 +147,19 @@ def _top(motion: _Motion) -> tuple[float, float, float] | None:
     depth = np.where(lowest, depth, 0.0)
     if depth.max() < _DIP + 2 * motion.noise:
         return None
-    # Of dips nearly as deep the last: what comes before is a pause or a waggle.
-    place = int(inside[np.flatnonzero(depth >= 0.6 * depth.max())[-1]])
-    rim = level[place] + 0.15 * float(depth[place - inside[0]]) + 2 * motion.noise
+    place = int(inside[np.argmax(depth)])
+    rim = level[place] + 0.15 * float(depth.max()) + 2 * motion.noise
     early, late = _around(level, place, rim)
+    # The middle of the dip's weight: its very lowest sample is the noise's choice.
+    span = slice(early, late + 1)
+    weight = (rim - level[span]) ** 3
+    middle_s = float(np.average(motion.at_s[span], weights=np.maximum(weight, 1e-9)))
+    dip_s = float(motion.at_s[late] - motion.at_s[early])
+    at_s = min(middle_s + _LATE_IN_DIP * dip_s, float(motion.at_s[late]))
     slack = motion.frame_s
     return (
         float(motion.at_s[early]) - slack,
-        float(motion.at_s[place]),
+        at_s,
         float(motion.at_s[late]) + slack,
     )
 
@@ -191,14 +201,14 @@ def _before(motion: _Motion, top_s: float) -> list[Mark]:
     # What hides in the noise took about as long to grow as the next equal step does.
     doubled = end + np.flatnonzero(level[end:] > 2 * level[end])
     grew_s = float(at[doubled[0]] - at[end]) if len(doubled) else 0.0
-    starts_s = float(at[end]) - grew_s / 2
+    starts_s = float(at[end]) - grew_s / 4
     times_s = (
         float(at[end]) - grew_s - _SMOOTH_S - motion.frame_s,
         starts_s,
         float(at[moving]) + motion.frame_s,
     )
     held_s = float(at[end] - at[begin])
-    set_s = starts_s - min(0.2, held_s / 2)
+    set_s = starts_s - min(_SET_BEFORE_S, held_s / 2)
     return [
         _mark(Moment.CLUB_STARTS, times_s, 0.75),
         _mark(Moment.SET, (float(at[begin]), set_s, starts_s), min(0.5 + held_s, 0.9)),

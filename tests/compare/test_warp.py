@@ -121,6 +121,18 @@ def test_a_shared_anchor_pulls_the_proposals_to_its_own_side() -> None:
     assert takeaway < -450 * MS < top
 
 
+def test_in_a_stretch_where_nothing_moves_a_mark_keeps_its_proportion() -> None:
+    times_ns = np.arange(-1_000 * MS, 100 * MS, 4 * MS, dtype=np.int64)
+    still = Curve(times_ns=times_ns, energy=np.zeros(len(times_ns)))
+
+    (mark,) = carry_marks(
+        still, still, made_marks({Moment.TOP: -200}), anchors=[(-800 * MS, -400 * MS)]
+    )
+
+    assert mark.at_ns is not None
+    assert abs(mark.at_ns + 400 * MS) <= 8 * MS
+
+
 def test_what_does_not_occur_or_lies_beyond_the_curves_is_not_carried() -> None:
     marks = MARKS_THEN | made_marks({Moment.SET: -1_600, Moment.FINISH: 900})
     marks[Moment.TOP] = no_such_moment(Moment.TOP)

@@ -20,8 +20,10 @@ TICKS = tuple(
 )
 
 
-def painter(name: LayoutName = LayoutName.THEN_AND_NOW, keep_width: float = 1.0) -> ClipPainter:
-    layout = layout_of(name, short_side_px=360)
+def painter(
+    name: LayoutName = LayoutName.THEN_AND_NOW, keep_width: float = 1.0, *, tall: bool = False
+) -> ClipPainter:
+    layout = layout_of(name, short_side_px=360, tall_pictures=tall)
     captions = {
         spot.name: Caption(whose=f"{spot.side} 30 Oct 2026", view=str(spot.view))
         for spot in layout.fields
@@ -66,7 +68,7 @@ def test_a_picture_placed_before_is_painted_the_same() -> None:
 
 
 def test_cut_sides_leave_the_middle_of_the_picture() -> None:
-    made = painter(LayoutName.ALL_FOUR, keep_width=0.6)
+    made = painter(LayoutName.ALL_FOUR, keep_width=0.6, tall=True)
     frame = np.zeros((96, 160, 3), dtype=np.uint8)
     frame[:, 40:120] = (250, 0, 0)
 
@@ -148,7 +150,7 @@ def test_a_note_lies_in_the_pictures_corner() -> None:
     plain = made.paint(shown, ClipState(now_ns=0))
     noted = made.paint(shown, ClipState(now_ns=0, notes={"now face-on": "the recording ends"}))
 
-    rect = made.layout.field("now face-on").rect
+    rect = made.placement("now face-on", 160, 96).target
     changed = (plain != noted).any(axis=2)
     assert changed[rect.bottom - 4, rect.left + 4]
     changed[rect.cut] = False

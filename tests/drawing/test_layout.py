@@ -33,10 +33,11 @@ def rects(layout: Layout) -> list[Rect]:
 
 @pytest.mark.parametrize("name", list(LayoutName))
 @pytest.mark.parametrize("short_side_px", [180, 360, 720, 1080])
+@pytest.mark.parametrize("tall", [False, True])
 def test_everything_stands_on_even_pixels_inside_the_canvas_and_apart(
-    name: LayoutName, short_side_px: int
+    name: LayoutName, short_side_px: int, tall: bool
 ) -> None:
-    layout = layout_of(name, short_side_px=short_side_px)
+    layout = layout_of(name, short_side_px=short_side_px, tall_pictures=tall)
 
     for rect in rects(layout):
         assert {v % 2 for v in (rect.left, rect.top, rect.width, rect.height)} == {0}
@@ -71,6 +72,21 @@ def test_the_earlier_swing_stands_before_today() -> None:
     assert (then.side, now.side) == (Side.THEN, Side.NOW)
     assert then.rect.right < now.rect.left
     assert then.view is now.view is View.DOWN_THE_LINE
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (720, 1280)])
+def test_four_pictures_stand_so_that_they_are_larger_than_the_other_way(
+    size: tuple[int, int],
+) -> None:
+    tall = size[0] < size[1]
+
+    heights = [
+        place(*size, layout_of(LayoutName.ALL_FOUR, tall_pictures=how).fields[0].rect)
+        for how in (tall, not tall)
+    ]
+
+    chosen, other = (placed.target.width * placed.target.height for placed in heights)
+    assert chosen > other
 
 
 def test_a_layout_of_two_views_needs_two() -> None:

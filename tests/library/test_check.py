@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -121,6 +122,19 @@ def test_looking_over_can_be_stopped(library: Library, filled: Filled) -> None:
         library.check(StopAfter(0.4))
 
     assert library.swing(filled.swing.id) == filled.swing
+
+
+def test_no_byte_of_a_forgotten_students_name_and_notes_is_left(
+    library: Library, filled: Filled
+) -> None:
+    secret = b"Quendolina"
+    library.save_student(replace(filled.student, name="Quendolina", notes="Quendolina " * 900))
+    assert any(secret in path.read_bytes() for path in library.folder.glob("library.*"))
+
+    library.delete_student(filled.student.id, Quiet())
+
+    files = [path for path in library.folder.rglob("*") if path.is_file()]
+    assert [path for path in files if secret in path.read_bytes()] == []
 
 
 def test_a_forgotten_student_is_gone_everywhere(

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from capturestation.errors import LibraryError, OutputError
 from capturestation.folders import read_document, write_book, write_document
 from capturestation.library import Library
 from capturestation.library.places import Subject
@@ -59,10 +60,14 @@ def test_a_partial_folder_is_cleared_away(library: Library, filled: Filled) -> N
     partial = library.folder / "swings" / "2026" / "10" / "abc.partial"
     partial.mkdir()
     (partial / "face-on.mp4").write_bytes(b"half")
+    beside = library.swing_path(filled.swing.id) / ".book.json.00.partial"
+    beside.write_bytes(b"{")
+    note(library._db, Subject.SWING, filled.swing.id, place(library, filled))
     crashed(library, Subject.SWING, "abc", "swings/2026/10/abc")
 
     with Library.open(library.folder) as again:
         assert not partial.exists()
+        assert not beside.exists()
         assert again.swings(filled.lesson.id) == (filled.swing,)
 
 
@@ -97,10 +102,13 @@ def test_people_lessons_and_calibrations_are_settled_too(library: Library, fille
 
 def test_a_student_whose_file_was_never_written_is_not_there(library: Library) -> None:
     student = a_student()
+    partial = library.folder / "people" / f".{student.id}.json.00.partial"
+    partial.write_bytes(b"{")
     crashed(library, Subject.STUDENT, student.id)
 
     with Library.open(library.folder) as again:
         assert again.students() == ()
+    assert not partial.exists()
 
 
 def test_a_damaged_file_leaves_the_rows_and_is_said(
@@ -123,6 +131,30 @@ def test_whoever_comes_second_settles_nothing(library: Library, filled: Filled) 
 
     with Library.open(library.folder) as second:
         assert second.swing(filled.swing.id) == filled.swing
+
+
+def test_when_even_settling_fails_the_first_cause_is_said_and_the_next_opening_settles(
+    library: Library,
+    filled: Filled,
+    monkeypatch: pytest.MonkeyPatch,
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    def refuse(*_: object) -> None:
+        raise OutputError("No room for the book.", try_next="")
+
+    def refuse_too(*_: object) -> None:
+        raise LibraryError("Locked.", try_next="")
+
+    monkeypatch.setattr("capturestation.library.swings.write_book", refuse)
+    monkeypatch.setattr("capturestation.library.store.settle", refuse_too)
+    with pytest.raises(OutputError, match="No room for the book"):
+        library.save_book(replace(filled.swing.book, starred=True))
+
+    assert "is settled when the library is opened again: Locked." in caplog.text
+    library.close()
+    with Library.open(library.folder) as again:
+        assert again.swing(filled.swing.id) == filled.swing
+        assert again._rows("SELECT * FROM unsettled") == []
 
 
 def test_each_change_is_in_its_file(library: Library, filled: Filled) -> None:

@@ -44,6 +44,17 @@ def test_the_history_of_consent_is_kept_and_the_latest_counts(library: Library) 
     assert library.consent_history(student.id) == (*student.consents, yes, no)
 
 
+def test_of_one_days_answers_the_last_counts(library: Library) -> None:
+    student = library.add_student(a_student())
+
+    for given_ in (True, False, True):
+        library.set_consent(student.id, answer(given_, DAY))
+
+    kept = library.student(student.id)
+    assert kept.missing_consents(Purpose.SHARING, DAY) == ()
+    assert len(library.consent_history(student.id)) == 4
+
+
 def test_an_older_paper_does_not_overrule_a_later_no(library: Library) -> None:
     student = library.add_student(a_student())
     library.set_consent(student.id, answer(False, date(2026, 5, 1)))

@@ -281,6 +281,23 @@ def test_a_swing_that_can_not_be_buried_stays(
     assert files_below(library.folder) == before
 
 
+def test_files_that_resist_deletion_are_removed_at_the_next_opening(
+    library: Library, originals: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    filled = fill(library, originals)
+    folder = library.swing_path(filled.swing.id)
+
+    with monkeypatch.context() as patch:
+        patch.setattr("capturestation.library.settle.remove_folder", lambda _: None)
+        library.delete_swing(filled.swing.id)
+    assert folder.exists()
+    library.close()
+
+    with Library.open(library.folder) as again:
+        assert not folder.exists()
+        assert again.check(Quiet()).sound
+
+
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(data=st.data())
 def test_any_swing_comes_back_from_its_rows(library: Library, data: st.DataObject) -> None:

@@ -1,0 +1,81 @@
+"""Commands that look after the library, and shell completion."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+from click.shell_completion import get_completion_class
+
+from capturestation.cli.show import json_option, library_option, opened, show, table, watching
+from capturestation.station import calibrating, checking
+
+
+@click.command()
+@library_option
+@json_option
+def check(library: Path, as_json: bool) -> int:
+    """Look for missing, changed and orphaned files; leaves with 7 where something is wrong."""
+    with opened(library) as book, watching() as watch:
+        report = checking.check(book, watch)
+    lines = [f"{f.problem}: {f.path} {f.said}".rstrip() for f in report.findings]
+    told = f"{report.swings} swings, {report.files} files: "
+    told += f"{len(lines)} things are not right." if lines else "all is well."
+    show(report, as_json=as_json, text="\n".join([*lines, told]))
+    return 0 if report.sound else 7
+
+
+@click.command()
+@library_option
+@json_option
+def rebuild(library: Path, as_json: bool) -> None:
+    """Build the database again from the folders, which are the truth."""
+    with watching() as watch:
+        report = checking.rebuild(library, watch)
+    left = [f"left alone, {f.problem}: {f.path} {f.said}".rstrip() for f in report.left]
+    told = (
+        f"{report.students} students, {report.lessons} lessons, {report.swings} swings, "
+        f"{report.calibrations} calibrations"
+    )
+    show(report, as_json=as_json, text="\n".join([told, *left]))
+
+
+@click.command()
+@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+def completion(shell: str) -> None:
+    """Print the completion script for a SHELL, to be sourced from its start file."""
+    kind = get_completion_class(shell)
+    assert kind is not None
+    root = click.get_current_context().find_root().command
+    click.echo(kind(root, {}, "capturestation", "_CAPTURESTATION_COMPLETE").source())
+
+
+@click.group()
+def calibrations() -> None:
+    """Calibrations of cameras, each valid from a day on."""
+
+
+@calibrations.command("add")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--valid-from", type=click.DateTime(), help="Since when; else now.")
+@library_option
+@json_option
+def add(file: Path, valid_from: datetime | None, library: Path, as_json: bool) -> None:
+    """Keep the calibration in FILE; swings struck from then on use it."""
+    since = None if valid_from is None else valid_from.astimezone()
+    with opened(library) as book:
+        row = calibrating.keep(book, file, since)
+    show(row, as_json=as_json, text=f"{row.camera} from {row.valid_from:%Y-%m-%d %H:%M} on.")
+
+
+@calibrations.command("list")
+@click.argument("camera", required=False)
+@library_option
+@json_option
+def list_(camera: str | None, library: Path, as_json: bool) -> None:
+    """List the calibrations that are kept, all or those of a CAMERA."""
+    with opened(library) as book:
+        found = book.calibrations(camera)
+    rows = [(row.camera, f"{row.valid_from:%Y-%m-%d %H:%M}", row.id) for row in found]
+    show(found, as_json=as_json, text=table(rows, ("camera", "valid from", "id")))

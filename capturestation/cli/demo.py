@@ -1,0 +1,33 @@
+"""The demo: the whole way on the invented session that comes with the program."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from capturestation.cli.compare import about, words
+from capturestation.cli.show import json_option, show, watching
+from capturestation.station import demo as station_demo
+
+
+@click.command()
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Folder."
+)
+@click.option("--replace", is_flag=True, help="Write over an earlier demo in that folder.")
+@json_option
+def demo(out: Path, replace: bool, as_json: bool) -> None:
+    """Walk the whole way on an invented lesson: files in, one comparison clip out.
+
+    Writes OUT/comparison.mp4, OUT/summary.json and the library OUT/library.
+    """
+    with watching() as watch:
+        report = station_demo.run_demo(out, replace=replace, watch=watch)
+    told = [
+        words(report.comparison),
+        "",
+        about(report.clip),
+        f"{report.summary}",
+    ]
+    show(report.plain(), as_json=as_json, text="\n".join(told))

@@ -1,0 +1,113 @@
+"""What commands share: the library option, tables or JSON, progress and the stop key."""
+
+from __future__ import annotations
+
+import json
+import sys
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import ParamSpec, TypeVar
+
+import click
+from tabulate import tabulate
+
+from capturestation.errors import CancelledError
+from capturestation.library import Library
+from capturestation.records import to_plain
+from capturestation.station.places import default_library, open_library
+
+P = ParamSpec("P")
+R = TypeVar("R")
+STOP = threading.Event()
+"""Set by the stop key; the running job sees it at its next report."""
+
+
+def library_option(command: Callable[P, R]) -> Callable[P, R]:
+    """Add `--library`."""
+    return click.option(
+        "--library",
+        type=click.Path(path_type=Path, file_okay=False),
+        envvar="CAPTURESTATION_LIBRARY",
+        default=default_library,
+        help="Folder of the library; else CAPTURESTATION_LIBRARY, else your own data folder.",
+    )(command)
+
+
+def json_option(command: Callable[P, R]) -> Callable[P, R]:
+    """Add `--json`."""
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON value.")(command)
+
+
+@contextmanager
+def opened(folder: Path) -> Iterator[Library]:
+    """The library of that folder, closed afterwards."""
+    library = open_library(folder)
+    try:
+        yield library
+    finally:
+        library.close()
+
+
+def show(value: object, *, as_json: bool, text: str) -> None:
+    """Print JSON, or the text for people."""
+    click.echo(json.dumps(to_plain(value), ensure_ascii=False, indent=2) if as_json else text)
+
+
+def table(rows: Sequence[Sequence[object]], headers: Sequence[str]) -> str:
+    """A plain table, or one line where there is nothing."""
+    if not rows:
+        return "Nothing yet."
+    return tabulate(
+        [["" if cell is None else str(cell) for cell in row] for row in rows],
+        headers=headers,
+        tablefmt="simple",
+        disable_numparse=True,
+    )
+
+
+class TerminalWatch:
+    """Shows one line of progress where a person looks on, and hears the stop key."""
+
+    def __init__(self) -> None:
+        self._shown = sys.stderr.isatty()
+        self._lock = threading.Lock()
+
+    def report(self, share: float, words: str) -> None:
+        """Draw the line; stop where asked."""
+        if STOP.is_set():
+            raise CancelledError
+        if self._shown:
+            with self._lock:
+                click.echo(f"\r\033[K{share:4.0%}  {words[:70]}", err=True, nl=False)
+
+    def done(self) -> None:
+        """Take the line away."""
+        if self._shown:
+            click.echo("\r\033[K", err=True, nl=False)
+
+
+@contextmanager
+def watching() -> Iterator[TerminalWatch]:
+    """A watch for one job."""
+    watch = TerminalWatch()
+    try:
+        yield watch
+    finally:
+        watch.done()
+
+
+def seconds(ns: int | None) -> str:
+    """A time to impact in seconds, signed, to the millisecond.
+
+    Example:
+        >>> seconds(-112_400_000)
+        '-0.112'
+    """
+    return "" if ns is None else f"{ns / 1e9:+.3f}"
+
+
+def to_ns(value_s: float) -> int:
+    """Seconds as typed, in whole nanoseconds."""
+    return round(value_s * 1e9)

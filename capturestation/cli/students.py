@@ -1,0 +1,143 @@
+"""Commands about students: who they are and what they allowed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from capturestation.cli.show import json_option, library_option, opened, show, table
+from capturestation.records import Consent, Giver, Hand, Purpose, Student
+from capturestation.station import people
+
+HANDS = click.Choice([hand.value for hand in Hand])
+
+
+@click.group()
+def students() -> None:
+    """Students: hand, year of birth, consents, limits of the day."""
+
+
+@students.command("add")
+@click.argument("name")
+@click.option("--hand", type=HANDS, default=Hand.RIGHT.value, show_default=True)
+@click.option("--birth-year", type=int, help="Decides whose consent is needed.")
+@click.option("--notes", default="", help="The coach's own; private.")
+@library_option
+@json_option
+def add(
+    name: str, hand: str, birth_year: int | None, notes: str, library: Path, as_json: bool
+) -> None:
+    """Add a student by NAME."""
+    with opened(library) as book:
+        new = people.add_student(
+            book, name=name, hand=Hand(hand), birth_year=birth_year, notes=notes
+        )
+    show(new, as_json=as_json, text=f"Added {new.name}: {new.id}\n{people.consent_words(new)}")
+
+
+@students.command("list")
+@click.argument("text", default="")
+@library_option
+@json_option
+def list_(text: str, library: Path, as_json: bool) -> None:
+    """List students, or those whose name holds TEXT."""
+    with opened(library) as book:
+        found = book.find_students(text)
+    rows = [(s.id, s.name, s.hand, s.birth_year, people.consent_words(s)) for s in found]
+    head = ("id", "name", "hand", "born", "consent to coaching")
+    show(found, as_json=as_json, text=table(rows, head))
+
+
+@students.command("show")
+@click.argument("student")
+@library_option
+@json_option
+def show_one(student: str, library: Path, as_json: bool) -> None:
+    """Show one STUDENT, by id or name."""
+    with opened(library) as book:
+        found = book.find_student(student)
+    show(found, as_json=as_json, text=_card(found))
+
+
+@students.command("change")
+@click.argument("student")
+@click.option("--name")
+@click.option("--hand", type=HANDS)
+@click.option("--birth-year", type=int)
+@click.option("--limits", help="What the body won't do today; private.")
+@click.option("--notes", help="The coach's own; private.")
+@library_option
+@json_option
+def change(
+    student: str,
+    name: str | None,
+    hand: str | None,
+    birth_year: int | None,
+    limits: str | None,
+    notes: str | None,
+    library: Path,
+    as_json: bool,
+) -> None:
+    """Change what is known of a STUDENT; what isn't named stays."""
+    given: dict[str, str | int | None] = {
+        "name": name,
+        "hand": hand,
+        "birth_year": birth_year,
+        "limits_today": limits,
+        "notes": notes,
+    }
+    changes = {key: value for key, value in given.items() if value is not None}
+    with opened(library) as book:
+        changed = people.change_student(book, student, changes)
+    show(changed, as_json=as_json, text=_card(changed))
+
+
+@students.command("consent")
+@click.argument("student")
+@click.argument("purpose", type=click.Choice([p.value for p in Purpose]))
+@click.argument("answered", metavar="yes|no", type=click.Choice(["yes", "no"]))
+@click.option("--from", "giver", type=click.Choice([g.value for g in Giver]), default="student")
+@click.option("--by", default="", help="Who wrote it down.")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the answer; else today.")
+@library_option
+@json_option
+def consent(
+    student: str,
+    purpose: str,
+    answered: str,
+    giver: str,
+    by: str,
+    on: datetime | None,
+    library: Path,
+    as_json: bool,
+) -> None:
+    """Write down a STUDENT's or parent's answer for a PURPOSE.
+
+    Under 18 a parent's written consent and the child's own yes are needed before filming.
+    """
+    answer = Consent(
+        purpose=Purpose(purpose),
+        giver=Giver(giver),
+        given=answered == "yes",
+        on=people.today() if on is None else on.date(),
+        by=by,
+    )
+    with opened(library) as book:
+        changed = people.answer_consent(book, student, answer)
+    show(changed, as_json=as_json, text=_card(changed))
+
+
+def _card(student: Student) -> str:
+    lines = [
+        f"{student.name}  ({student.id})",
+        f"hand          {student.hand}",
+        f"born          {student.birth_year or 'unknown, so treated as under 18'}",
+        f"limits today  {student.limits_today or 'none'}",
+        f"notes         {student.notes or 'none'}",
+    ]
+    for c in student.consents:
+        said = "yes" if c.given else "no"
+        lines.append(f"consent       {c.purpose}: {said} from {c.giver}, {c.on} {c.by}".rstrip())
+    return "\n".join([*lines, people.consent_words(student)])

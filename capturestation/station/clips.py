@@ -1,0 +1,187 @@
+"""The clip of a swing beside the student's own: from ids to one finished file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from capturestation.compare.playout import Pace
+from capturestation.drawing.app import ensure_app
+from capturestation.drawing.layout import LayoutName
+from capturestation.errors import ComparisonRefusedError
+from capturestation.library import Library
+from capturestation.records import NS_PER_S, Moment, Plain, Purpose, Swing, View, Watch, to_plain
+from capturestation.station.clip_request import IMPACT_ON_IMPACT, ClipRequest, ClipSide
+from capturestation.station.comparing import Comparison, compare, latest_or
+from capturestation.station.handout import ClipReport, make_clip
+from capturestation.station.people import today
+from capturestation.swing.marks import effective_marks
+
+HELD = (
+    Moment.SET,
+    Moment.TAKEAWAY,
+    Moment.LEAD_ARM_LEVEL_BACK,
+    Moment.TOP,
+    Moment.LEAD_ARM_LEVEL_DOWN,
+    Moment.SHAFT_LEVEL_DOWN,
+    Moment.IMPACT,
+    Moment.SHAFT_LEVEL_THROUGH,
+    Moment.TRAIL_ARM_LEVEL_THROUGH,
+    Moment.FINISH,
+)
+"""Where a clip stands still, as far as they are marked; club starts looks like set."""
+BEFORE_NS = 300_000_000
+AFTER_NS = 200_000_000
+UNMARKED_START_NS = -1_500_000_000
+UNMARKED_STOP_NS = 800_000_000
+"""What a clip shows of a swing whose set and finish nobody marked: it goes back in 0.8 to 1.0 s."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClipWish:
+    """How a clip is to look and play.
+
+    Args:
+        layout: Which fields.
+        slow: 1/4 is four times slower.
+        hold_s: How long it stands at each moment.
+        at_one: Match at this one moment and play at real speed; None matches at all shared ones.
+        sound: Whether the strike is heard.
+        replace: Whether a file there may be written over.
+    """
+
+    layout: LayoutName = LayoutName.ALL_FOUR
+    slow: Fraction = Fraction(1, 4)
+    hold_s: float = 0.8
+    at_one: Moment | None = None
+    sound: bool = False
+    replace: bool = False
+
+    @property
+    def needs_then(self) -> bool:
+        """Whether an earlier swing is shown."""
+        return not self.layout.startswith("both-angles")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MadeClip:
+    """A clip that was made, and where its pictures come from."""
+
+    report: ClipReport
+    comparison: Comparison | None
+    said: tuple[str, ...]
+
+    @property
+    def size_bytes(self) -> int:
+        """Length of the file."""
+        return self.report.path.stat().st_size
+
+
+def clip_of(
+    library: Library, now: str, then: str | None, wish: ClipWish, out: Path, watch: Watch
+) -> MadeClip:
+    """Make the clip of a swing, beside the own best where the layout shows one.
+
+    Raises:
+        ComparisonRefusedError: If the two are unlike, or there is nothing to stand beside.
+        OutputError: If the file is there already or can't be written; nothing was left.
+        CancelledError: If stopped; nothing was left.
+    """
+    comparison = None
+    if wish.needs_then or then is not None:
+        comparison = compare(library, now, then, at_one=wish.at_one)
+    swing = comparison.now if comparison else latest_or(library, now)
+    request = _request(library, swing, comparison, wish)
+    ensure_app()
+    report = make_clip(request, out, watch=watch, overwrite=wish.replace)
+    return MadeClip(
+        report=report,
+        comparison=comparison,
+        said=(*report.said, *_consent_words(library, swing)),
+    )
+
+
+def _request(
+    library: Library, swing: Swing, comparison: Comparison | None, wish: ClipWish
+) -> ClipRequest:
+    start_ns, stop_ns = _span(swing)
+    views = tuple(v for v in View if swing.recording(v) is not None)[:2]
+    if not views:
+        raise ComparisonRefusedError("The swing has no recording.", try_next="Choose another.")
+    return ClipRequest(
+        now=_side(library, swing, "today" if _is_newest(comparison) else "chosen"),
+        then=_side(library, comparison.then, comparison.label) if comparison else None,
+        layout=wish.layout,
+        start_ns=start_ns,
+        stop_ns=stop_ns,
+        views=views,
+        pace=Pace(slow=wish.slow, hold_s=Fraction(str(wish.hold_s)), moments=HELD),
+        time_map=comparison.time_map if comparison else IMPACT_ON_IMPACT,
+        sound=wish.sound,
+    )
+
+
+def _is_newest(comparison: Comparison | None) -> bool:
+    if comparison is None:
+        return True
+    return comparison.now.facts.struck_at >= comparison.then.facts.struck_at
+
+
+def _side(library: Library, swing: Swing, word: str) -> ClipSide:
+    media = {r.view: library.media_path(swing, r.view) for r in swing.facts.recordings}
+    return ClipSide(swing=swing, media=media, word=word)
+
+
+def _span(swing: Swing) -> tuple[int, int]:
+    """From a little before the club starts to a little after the finish, as far as recorded."""
+    marks = effective_marks(swing.book.marks)
+    known = [mark.at_ns for mark in marks.values() if mark.at_ns is not None]
+    starts = marks.get(Moment.CLUB_STARTS) or marks.get(Moment.SET)
+    start_ns = UNMARKED_START_NS if starts is None else min(known) - BEFORE_NS
+    finish = marks.get(Moment.FINISH)
+    stop_ns = UNMARKED_STOP_NS if finish is None else max(known) + AFTER_NS
+    firsts, lasts = [], []
+    for recording in swing.facts.recordings:
+        sync = swing.sync(recording.view)
+        if sync is not None:
+            first_s = recording.first_pts * recording.time_base
+            first_ns = round(first_s * NS_PER_S) + sync.swing_minus_media_ns
+            firsts.append(first_ns)
+            lasts.append(first_ns + recording.duration_ns)
+    first_ns, last_ns = min(firsts, default=start_ns), max(lasts, default=stop_ns)
+    start_ns, stop_ns = max(start_ns, first_ns), min(stop_ns, last_ns)
+    return (start_ns, stop_ns) if start_ns < stop_ns else (first_ns, last_ns)
+
+
+def _consent_words(library: Library, swing: Swing) -> tuple[str, ...]:
+    student = library.student(swing.book.student_id)
+    missing = student.missing_consents(Purpose.SHARING, today())
+    if not missing:
+        return ()
+    return (
+        f"Consent to sharing is missing from: {', '.join(missing)}. "
+        "Don't hand this clip on before it is recorded.",
+    )
+
+
+def plain(made: MadeClip) -> dict[str, Plain]:
+    """What was made as JSON values: for each frame of the clip the frame of each recording."""
+    report = made.report
+    return {
+        "path": report.path.as_posix(),
+        "layout": str(report.layout.name),
+        "width_px": report.layout.width_px,
+        "height_px": report.layout.height_px,
+        "frames": report.frames,
+        "duration_s": float(report.duration_s),
+        "size_bytes": made.size_bytes,
+        "fields": {
+            name: {
+                "place": to_plain(report.placements[name]),
+                "source_frames": [int(n) for n in frames],
+            }
+            for name, frames in report.sources.items()
+        },
+        "said": to_plain(made.said),
+    }

@@ -1,0 +1,191 @@
+"""Compare a swing with the student's own earlier one: which, where, and what really changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from capturestation.compare.differences import change
+from capturestation.compare.pairing import Choice, own_best, refuse_unless_comparable
+from capturestation.compare.timemap import TimeMap, at_one_moment, at_shared_marks
+from capturestation.errors import NotFoundError
+from capturestation.library import Library
+from capturestation.records import Mark, Measured, Moment, Plain, Swing, to_plain
+from capturestation.swing.marks import effective_marks
+
+LATEST = "latest"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MomentRow:
+    """One moment in both swings, each on its own clock."""
+
+    moment: Moment
+    now_ns: int | None
+    then_ns: int | None
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeRow:
+    """One measure in both swings and whether it changed."""
+
+    name: str
+    now: Measured
+    then: Measured
+    difference: float
+    u: float
+    is_clear: bool
+    words: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Two swings of one student side by side."""
+
+    now: Swing
+    then: Swing
+    label: str
+    why: str
+    time_map: TimeMap
+    rows: tuple[MomentRow, ...]
+    changes: tuple[ChangeRow, ...]
+    said: tuple[str, ...]
+
+
+def pick(library: Library, now: str, then: str | None) -> tuple[Swing, Choice]:
+    """The swing to look at and the one to lay beside it.
+
+    Args:
+        library: The library.
+        now: Id, or "latest".
+        then: Id, or None for the own best.
+
+    Raises:
+        NotFoundError: If there is no such swing.
+        ComparisonRefusedError: If the two are unlike, or there is nothing to stand beside.
+    """
+    swing = latest_or(library, now)
+    if then is None:
+        return swing, own_best(swing, library.swings_of(swing.book.student_id))
+    other = library.find_swing(then)
+    refuse_unless_comparable(swing, other)
+    label = "own best" if other.book.starred else "chosen"
+    return swing, Choice(swing=other, label=label, why="Chosen by hand.")
+
+
+def latest_or(library: Library, now: str) -> Swing:
+    """The swing of that id, or the one struck last where it says "latest"."""
+    return latest(library) if now == LATEST else library.find_swing(now)
+
+
+def latest(library: Library) -> Swing:
+    """The swing struck last of all."""
+    for lesson in library.newest_lessons():
+        swings = library.swings(lesson.id)
+        if swings:
+            return max(swings, key=lambda swing: swing.facts.struck_at)
+    raise NotFoundError("The library holds no swing yet.", try_next="Add one with `swings add`.")
+
+
+def compare(
+    library: Library, now: str, then: str | None, *, at_one: Moment | None = None
+) -> Comparison:
+    """Compare two swings; `pick` says which and what is refused."""
+    swing, choice = pick(library, now, then)
+    marks_now = effective_marks(swing.book.marks)
+    marks_then = effective_marks(choice.swing.book.marks)
+    laid = (
+        at_shared_marks(marks_now, marks_then)
+        if at_one is None
+        else at_one_moment(at_one, marks_now, marks_then)
+    )
+    return Comparison(
+        now=swing,
+        then=choice.swing,
+        label=choice.label,
+        why=choice.why,
+        time_map=laid,
+        rows=tuple(_row(m, marks_now.get(m), marks_then.get(m)) for m in Moment),
+        changes=_changes(library, swing, choice.swing),
+        said=_said(swing, choice.swing, laid),
+    )
+
+
+def _row(moment: Moment, now: Mark | None, then: Mark | None) -> MomentRow:
+    if moment is Moment.IMPACT:
+        return MomentRow(moment=moment, now_ns=0, then_ns=0)
+    told = [
+        f"{which}: {_state(mark)}" for which, mark in (("now", now), ("then", then)) if _state(mark)
+    ]
+    return MomentRow(
+        moment=moment,
+        now_ns=None if now is None else now.at_ns,
+        then_ns=None if then is None else then.at_ns,
+        said=", ".join(told),
+    )
+
+
+def _state(mark: Mark | None) -> str:
+    if mark is None:
+        return "not marked"
+    return "" if mark.occurs else "does not occur"
+
+
+def _measures(swing: Swing) -> dict[str, Measured]:
+    return {r.name: r.measured for r in swing.book.results if r.measured is not None}
+
+
+def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
+    ours, theirs = _measures(now), _measures(then)
+    alike = [
+        _measures(swing)
+        for swing in library.swings_of(now.book.student_id)
+        if swing.book.kind is now.book.kind and swing.club_group is now.club_group
+    ]
+    rows = []
+    for name in ours:
+        if name not in theirs:
+            continue
+        own = [measures[name].value for measures in alike if name in measures]
+        found = change(ours[name], theirs[name], own_values=own)
+        rows.append(
+            ChangeRow(
+                name=name,
+                now=ours[name],
+                then=theirs[name],
+                difference=found.value,
+                u=found.u,
+                is_clear=found.is_clear,
+                words=found.words,
+                note=found.note,
+            )
+        )
+    return tuple(rows)
+
+
+def _said(now: Swing, then: Swing, laid: TimeMap) -> tuple[str, ...]:
+    told = [laid.said, *(f"{gone.moment} is left out: {gone.why}." for gone in laid.left_out)]
+    for which, swing in (("now", now), ("then", then)):
+        told += [f"{which}, {sync.view}: {sync.said}" for sync in swing.book.syncs if sync.said]
+        missing = [r for r in swing.book.results if r.why_missing]
+        told += [f"{which}, {r.name}: {r.why_missing}" for r in missing]
+    return tuple(told)
+
+
+def plain(found: Comparison) -> dict[str, Plain]:
+    """The comparison as JSON values, without the whole of both swings."""
+    whole = to_plain(found)
+    assert isinstance(whole, dict)
+    return {**whole, "now": _short(found.now), "then": _short(found.then)}
+
+
+def _short(swing: Swing) -> dict[str, Plain]:
+    return {
+        "id": swing.id,
+        "struck_at": swing.facts.struck_at.isoformat(),
+        "club": swing.book.club,
+        "kind": str(swing.book.kind),
+        "starred": swing.book.starred,
+        "syncs": to_plain(swing.book.syncs),
+    }

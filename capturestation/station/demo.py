@@ -1,0 +1,191 @@
+"""The whole way on the invented session that comes with the program.
+
+Owns nothing of its own: it calls the use cases in the order in which a coach would. It works in a
+folder beside the results and moves them in at the end, so a stop leaves nothing behind.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from capturestation import __version__
+from capturestation.errors import OutputError
+from capturestation.folders import atomic_write_text
+from capturestation.folders.files import explained_writing
+from capturestation.library import Library
+from capturestation.records import (
+    Part,
+    Plain,
+    Swing,
+    Watch,
+    to_plain,
+)
+from capturestation.station import clips, comparing, people
+from capturestation.station.intake import IntakeRequest, add_swing
+from capturestation.timing.air import Microphone
+from sample_sessions.session import SampleSession, SampleSwing, load_session
+
+CLIP = "comparison.mp4"
+SUMMARY = "summary.json"
+LIBRARY = "library"
+MEASURED_U_M = 0.1
+"""A coach measures from ball to microphone with a tape, along the floor."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemoReport:
+    """What the demo did."""
+
+    comparison: comparing.Comparison
+    clip: clips.MadeClip
+    summary: Path
+    told: dict[str, Plain]
+
+    def plain(self) -> dict[str, Plain]:
+        """What `summary.json` holds."""
+        return self.told
+
+
+def run_demo(
+    out: Path, *, replace: bool, watch: Watch, session: SampleSession | None = None
+) -> DemoReport:
+    """Walk the whole way: files in, one comparison clip out.
+
+    Args:
+        out: Folder for the clip, the summary and the library; made if needed.
+        replace: Whether an earlier demo there may be written over.
+        watch: Is told how far it is, and may stop it.
+        session: The invented session; None takes the one that comes with the program.
+
+    Raises:
+        OutputError: If an earlier demo is there and must stay, or `out` can't be written.
+        CancelledError: If stopped; nothing was left.
+    """
+    session = session or load_session()
+    _refuse_taken(out, replace=replace)
+    with _workplace(out) as folder:
+        with Library.open(folder / LIBRARY) as library:
+            swings = _take_in(library, session, Part(watch, 0.0, 0.6))
+            comparison = comparing.compare(library, comparing.LATEST, None)
+            made = clips.clip_of(
+                library,
+                comparing.LATEST,
+                None,
+                clips.ClipWish(),
+                folder / CLIP,
+                Part(watch, 0.6, 1.0),
+            )
+            told = _told(library, swings, comparison, made)
+        text = json.dumps(told, ensure_ascii=False, indent=1)
+        atomic_write_text(folder / SUMMARY, text + "\n")
+        _move_in(folder, out)
+    made = replace_path(made, out / CLIP)
+    return DemoReport(comparison=comparison, clip=made, summary=out / SUMMARY, told=told)
+
+
+def replace_path(made: clips.MadeClip, path: Path) -> clips.MadeClip:
+    """The same clip at its final place."""
+    return replace(made, report=replace(made.report, path=path))
+
+
+def _refuse_taken(out: Path, *, replace: bool) -> None:
+    there = [name for name in (CLIP, SUMMARY, LIBRARY) if (out / name).exists()]
+    if there and not replace:
+        raise OutputError(
+            f"{out} holds {', '.join(there)} already.",
+            try_next="Choose another folder, or add --replace.",
+            subject=str(out),
+        )
+
+
+@contextmanager
+def _workplace(out: Path) -> Iterator[Path]:
+    """A folder inside `out` that is gone afterwards, and `out` too if it was made for this."""
+    made = not out.exists()
+    with explained_writing(out):
+        out.mkdir(parents=True, exist_ok=True)
+        folder = Path(tempfile.mkdtemp(prefix=".demo-", dir=out))
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+        if made and not any(out.iterdir()):
+            out.rmdir()
+
+
+def _move_in(folder: Path, out: Path) -> None:
+    with explained_writing(out):
+        for name in (LIBRARY, CLIP, SUMMARY):
+            target = out / name
+            if target.is_dir():
+                shutil.rmtree(target)
+            (folder / name).replace(target)
+
+
+def _take_in(library: Library, session: SampleSession, watch: Watch) -> list[Swing]:
+    hero = session.student
+    student = people.add_student(
+        library, name=hero.name, hand=hero.hand, birth_year=hero.birth_year, notes=hero.notes
+    )
+    for answer in hero.consents:
+        people.answer_consent(library, student.id, answer)
+    count = len(session.swings)
+    swings: list[Swing] = []
+    for lesson in session.lessons:
+        kept = people.add_lesson(
+            library, student.id, on=lesson.on, focus=lesson.focus, notes=lesson.notes
+        )
+        for swing in lesson.swings:
+            words = f"lesson of {lesson.on:%d %b}:"
+            part = Part(watch, len(swings) / count, (len(swings) + 1) / count, words)
+            request = _request(session, student.id, kept.id, swing)
+            swings.append(add_swing(library, request, part))
+    return swings
+
+
+def _request(
+    session: SampleSession, student: str, lesson: str, swing: SampleSwing
+) -> IntakeRequest:
+    views = session.camera_names
+    microphones = {
+        view: Microphone(distance_m=swing.mic_distance_m(view), u_distance_m=MEASURED_U_M)
+        for view in views
+    }
+    return IntakeRequest(
+        student=student,
+        files={view: swing.clip(view) for view in views},
+        club=swing.club,
+        kind=swing.kind,
+        lesson=lesson,
+        struck_at=swing.struck_at,
+        microphones=microphones,
+        cameras=views,
+        starred=swing.starred,
+        ball=swing.ball,
+        notes=swing.notes,
+    )
+
+
+def _told(
+    library: Library,
+    swings: list[Swing],
+    comparison: comparing.Comparison,
+    made: clips.MadeClip,
+) -> dict[str, Plain]:
+    clip = clips.plain(made)
+    clip["path"] = CLIP
+    return {
+        "made_by": f"capturestation {__version__}",
+        "note": "An invented golfer, rendered: it shows the way from files to clip, not golf.",
+        "student": to_plain(library.student(swings[0].book.student_id)),
+        "lessons": to_plain(library.lessons(swings[0].book.student_id)),
+        "swings": [to_plain(swing) for swing in swings],
+        "comparison": comparing.plain(comparison),
+        "clip": clip,
+    }

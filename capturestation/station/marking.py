@@ -1,0 +1,164 @@
+"""What a coach does with one swing: mark its moments, star it, write down what the ball did."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from capturestation.compare.pairing import refuse_unless_comparable
+from capturestation.compare.warp import Curve, carry_marks
+from capturestation.errors import BadInputError, MarkRefusedError, RefusedError
+from capturestation.library import Library
+from capturestation.records import (
+    NS_PER_S,
+    BallResult,
+    Mark,
+    MarkSource,
+    Moment,
+    Part,
+    Swing,
+    SwingBook,
+    SwingKind,
+    Watch,
+    hand_mark,
+    no_such_moment,
+)
+from capturestation.station import intake
+from capturestation.swing.marks import effective_marks, with_mark, without_mark
+
+SLOWEST_RATE_HZ = Fraction(30)
+
+
+def effective(book: SwingBook) -> tuple[Mark, ...]:
+    """The marks that count, in the order of the moments."""
+    found = effective_marks(book.marks)
+    return tuple(found[moment] for moment in Moment if moment in found)
+
+
+def mark_by_hand(
+    library: Library, swing: Swing, moment: Moment, *, at_ns: int, u_ns: int | None = None
+) -> Swing:
+    """Mark a moment by hand; half a frame is the error that marking gives unless told.
+
+    Raises:
+        MarkRefusedError: If it would stand before an earlier moment or after a later one, or is
+            impact, which is zero; nothing was changed.
+    """
+    if moment is Moment.IMPACT:
+        raise MarkRefusedError(
+            "Impact is the zero of the clock and can't be marked elsewhere.",
+            try_next="Move a view on the clock with `offset` instead.",
+            subject=str(moment),
+        )
+    if u_ns is None:
+        rates = [r.rate_hz for r in swing.facts.recordings if r.rate_hz is not None]
+        u_ns = round(NS_PER_S / max(rates, default=SLOWEST_RATE_HZ) / 2)
+    if u_ns < 0:
+        raise BadInputError("An error can't be below zero.", try_next="Give it in seconds.")
+    return _with_hand(library, swing, hand_mark(moment, at_ns, u_ns=u_ns))
+
+
+def mark_absent(library: Library, swing: Swing, moment: Moment) -> Swing:
+    """Say that a moment does not occur in this swing."""
+    if moment is Moment.IMPACT:
+        raise MarkRefusedError(
+            "Impact is the zero of the clock; a swing without a ball has it at the bottom of the "
+            "arc.",
+            try_next="Change the swing's kind to rehearsal or drill instead.",
+            subject=str(moment),
+        )
+    return _with_hand(library, swing, no_such_moment(moment))
+
+
+def clear_mark(library: Library, swing: Swing, moment: Moment) -> Swing:
+    """Take a hand's mark away; a found one counts again."""
+    kept = without_mark(swing.book.marks, moment)
+    return _save(library, swing, replace(swing.book, marks=kept))
+
+
+def _with_hand(library: Library, swing: Swing, mark: Mark) -> Swing:
+    marks = with_mark(swing.book.marks, mark)
+    return _save(library, swing, replace(swing.book, marks=marks))
+
+
+def _save(library: Library, swing: Swing, book: SwingBook) -> Swing:
+    if book == swing.book:
+        return swing
+    return library.save_book(intake.with_tempo(book))
+
+
+def find_again(library: Library, swing: Swing, watch: Watch) -> Swing:
+    """Find the moments again from the files; marks by hand stay."""
+    return intake.find_again(library, swing, watch)
+
+
+def carry_over(library: Library, swing: Swing, other: Swing, watch: Watch) -> Swing:
+    """Propose here the moments that were marked by hand in another swing of the student.
+
+    Raises:
+        ComparisonRefusedError: If the two are unlike.
+        RefusedError: If they share no view, or the other has no mark by hand.
+    """
+    refuse_unless_comparable(swing, other)
+    by_hands = {m.moment: m for m in other.book.marks if m.source is MarkSource.HAND and m.occurs}
+    now = intake.motion_tracks(library, swing, Part(watch, 0.0, 0.5))
+    then = intake.motion_tracks(library, other, Part(watch, 0.5, 1.0))
+    shared = [view for view in now if view in then]
+    if not by_hands or not shared:
+        raise RefusedError(
+            f"Swing {other.id} has no mark by hand in a view that swing {swing.id} has too.",
+            try_next="Mark its moments once with `marks set`, then carry them over.",
+            subject=other.id,
+        )
+    view = shared[0]
+    carried = carry_marks(
+        Curve(times_ns=now[view].times_ns, energy=now[view].energy),
+        Curve(times_ns=then[view].times_ns, energy=then[view].energy),
+        by_hands,
+        _anchors(swing, other),
+    )
+    taken = {mark.moment for mark in swing.book.marks}
+    fresh = tuple(mark for mark in carried if mark.moment not in taken)
+    return _save(library, swing, replace(swing.book, marks=(*swing.book.marks, *fresh)))
+
+
+def _anchors(swing: Swing, other: Swing) -> list[tuple[int, int]]:
+    """Times that both swings know already, kept only where they rise on both sides."""
+    now, then = effective_marks(swing.book.marks), effective_marks(other.book.marks)
+    pairs: list[tuple[int, int]] = []
+    for moment in Moment:
+        a = 0 if moment is Moment.IMPACT else now[moment].at_ns if moment in now else None
+        b = 0 if moment is Moment.IMPACT else then[moment].at_ns if moment in then else None
+        if a is None or b is None:
+            continue
+        if not pairs or (a > pairs[-1][0] and b > pairs[-1][1]):
+            pairs.append((a, b))
+    return pairs if (0, 0) in pairs else []
+
+
+def set_star(library: Library, swing: Swing, *, starred: bool) -> Swing:
+    """Star a swing as a best, or take the star away."""
+    return library.save_book(replace(swing.book, starred=starred))
+
+
+def change_swing(
+    library: Library,
+    swing: Swing,
+    *,
+    club: str | None,
+    kind: SwingKind | None,
+    notes: str | None,
+    ball: BallResult,
+) -> Swing:
+    """Change what is given; what is None stays."""
+    old = swing.book
+    if club is not None and not club.strip():
+        raise BadInputError("A swing needs a club.", try_next="Name it, such as --club '7 iron'.")
+    changed = replace(
+        old,
+        club=old.club if club is None else club.strip(),
+        kind=old.kind if kind is None else kind,
+        notes=old.notes if notes is None else notes,
+        ball=ball,
+    )
+    return library.save_book(changed)

@@ -1,0 +1,162 @@
+"""What a coach does with students and lessons: write them down, change them, keep consents."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+
+from capturestation.errors import BadInputError, ConsentRefusedError
+from capturestation.library import Library
+from capturestation.records import (
+    Consent,
+    Hand,
+    Lesson,
+    LessonId,
+    Plain,
+    Purpose,
+    Student,
+    StudentId,
+    from_plain,
+    new_id,
+    to_plain,
+)
+from capturestation.records.people import FOCUS_LIMIT
+
+OLDEST_YEARS = 120
+
+
+def today() -> date:
+    """The day where the coach is."""
+    return datetime.now().astimezone().date()
+
+
+def add_student(
+    library: Library,
+    *,
+    name: str,
+    hand: Hand = Hand.RIGHT,
+    birth_year: int | None = None,
+    notes: str = "",
+) -> Student:
+    """Write down a new student."""
+    _check(name, birth_year)
+    return library.add_student(
+        Student(
+            id=StudentId(new_id()),
+            name=name.strip(),
+            hand=hand,
+            birth_year=birth_year,
+            notes=notes,
+        )
+    )
+
+
+def change_student(library: Library, who: str, changes: Mapping[str, str | int]) -> Student:
+    """Change the named fields of a student; what is not named stays.
+
+    Args:
+        library: The library.
+        who: Id or name.
+        changes: Some of name, hand, birth_year, limits_today, notes.
+    """
+    old = library.find_student(who)
+    try:
+        new = from_plain(Student, {**_plain(old), **changes})
+    except ValueError as error:
+        raise BadInputError(
+            f"{old.name} can't be changed so: {error}.", try_next="Give another value."
+        ) from error
+    _check(new.name, new.birth_year)
+    return library.save_student(new)
+
+
+def _plain(student: Student) -> dict[str, Plain]:
+    plain = to_plain(student)
+    assert isinstance(plain, dict)
+    return plain
+
+
+def _check(name: str, birth_year: int | None) -> None:
+    if not name.strip():
+        raise BadInputError("A student needs a name.", try_next="Give the name as you write it.")
+    this_year = today().year
+    if birth_year is not None and not this_year - OLDEST_YEARS <= birth_year <= this_year:
+        raise BadInputError(
+            f"{birth_year} can't be a year of birth.",
+            try_next=f"Give a year from {this_year - OLDEST_YEARS} to {this_year}.",
+            subject=str(birth_year),
+        )
+
+
+def answer_consent(library: Library, who: str, answer: Consent) -> Student:
+    """Write down one answer; the latest for a purpose and giver counts."""
+    return library.set_consent(library.find_student(who).id, answer)
+
+
+def consent_words(student: Student, purpose: Purpose = Purpose.COACHING) -> str:
+    """Whether the consent for a purpose is there, in words."""
+    missing = student.missing_consents(purpose, today())
+    if not missing:
+        return f"consent to {purpose} is recorded"
+    return f"consent to {purpose} is missing from: {', '.join(missing)}"
+
+
+def refuse_without_consent(student: Student, on: date) -> None:
+    """Refuse to keep pictures of someone under 18 without both consents.
+
+    Raises:
+        ConsentRefusedError: Names whose yes is missing.
+    """
+    missing = student.missing_consents(Purpose.COACHING, on)
+    if not student.may_be_minor(on) or not missing:
+        return
+    why = "is" if student.birth_year is not None else "may be"
+    raise ConsentRefusedError(
+        f"{student.name} {why} under 18 and the consent to coaching is missing from: "
+        f"{', '.join(missing)}.",
+        try_next="Get it in writing first, then record it with `students consent`, or give the "
+        "year of birth with `students change`.",
+        subject=student.id,
+    )
+
+
+def add_lesson(
+    library: Library,
+    who: str,
+    *,
+    on: date | None = None,
+    focus: Sequence[str] = (),
+    notes: str = "",
+) -> Lesson:
+    """Open a lesson for a student."""
+    student = library.find_student(who)
+    return library.add_lesson(
+        Lesson(
+            id=LessonId(new_id()),
+            student_id=student.id,
+            on=on or today(),
+            focus=_focus(focus),
+            notes=notes,
+        )
+    )
+
+
+def lesson_for(library: Library, student: Student, on: date) -> Lesson:
+    """The student's lesson of that day, opened if there is none."""
+    found = library.lesson_on(student.id, on)
+    return found if found is not None else add_lesson(library, student.id, on=on)
+
+
+def set_focus(library: Library, lesson: str, things: Sequence[str]) -> Lesson:
+    """Set the one or two things that a lesson works on."""
+    return library.save_lesson(replace(library.find_lesson(lesson), focus=_focus(things)))
+
+
+def _focus(things: Sequence[str]) -> tuple[str, ...]:
+    if len(things) > FOCUS_LIMIT:
+        raise BadInputError(
+            f"A lesson works on one or two things, not {len(things)}.",
+            try_next="Choose the two that matter most today.",
+        )
+    return tuple(thing.strip() for thing in things if thing.strip())

@@ -1,0 +1,71 @@
+"""A wheel carries everything: the demo runs from it in an empty folder."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+
+def quiet(command: list[str], folder: Path, env: dict[str, str] | None = None) -> str:
+    """Run a command that must succeed; its output."""
+    done = subprocess.run(
+        command, cwd=folder, env=env, capture_output=True, text=True, check=False, timeout=240
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The project's wheel, built from a copy of what is in the checkout."""
+    folder = tmp_path_factory.mktemp("wheel")
+    source = folder / "source"
+    source.mkdir()
+    listed = quiet(["git", "ls-files", "--cached", "--others", "--exclude-standard"], ROOT)
+    for name in listed.splitlines():
+        if (ROOT / name).is_file():
+            (source / name).parent.mkdir(parents=True, exist_ok=True)
+            (source / name).write_bytes((ROOT / name).read_bytes())
+    quiet([sys.executable, "-m", "build", "--wheel", "--no-isolation", "-o", ".."], source)
+    return next(folder.glob("*.whl"))
+
+
+def test_the_wheel_holds_code_session_and_licence_but_no_tests(wheel: Path) -> None:
+    names = zipfile.ZipFile(wheel).namelist()
+
+    assert any(name.endswith(".mp4") for name in names)
+    assert "capturestation/py.typed" in names
+    assert any(name.endswith("licenses/LICENSE") for name in names)
+    assert not [name for name in names if name.startswith("tests/")]
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(300)
+def test_the_demo_runs_from_the_wheel_in_an_empty_folder(wheel: Path, tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    here = tmp_path / "empty"
+    here.mkdir()
+    pip = [sys.executable, "-m", "pip", "install", "-q", "--no-deps", "--no-index"]
+    quiet([*pip, "--disable-pip-version-check", "--target", str(site), str(wheel)], here)
+    env = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "QT_QPA_PLATFORM")}
+    env["PYTHONPATH"] = str(site)
+
+    where = quiet(
+        [sys.executable, "-c", "import capturestation as c; print(c.__file__)"], here, env
+    )
+    told = quiet(
+        [sys.executable, "-m", "capturestation", "demo", "--out", "demo", "--json"], here, env
+    )
+
+    assert where.startswith(str(site))
+    assert json.loads(told) == json.loads((here / "demo/summary.json").read_text(encoding="utf-8"))
+    assert (here / "demo/comparison.mp4").stat().st_size > 100_000
+    assert sorted(p.name for p in here.iterdir()) == ["demo"]
