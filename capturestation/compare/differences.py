@@ -113,7 +113,8 @@ def value_words(measured: Measured) -> str:
 
 def _no_spread(count: int) -> str:
     return (
-        f"The player's own spread is not known: {LEAST_SWINGS} swings are needed, {count} measured."
+        f"The player's own spread is not known: it takes {LEAST_SWINGS} other swings like these, "
+        f"and {count} are measured."
     )
 
 

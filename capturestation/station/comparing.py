@@ -135,7 +135,10 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
     alike = [
         _measures(swing)
         for swing in library.swings_of(now.book.student_id)
-        if swing.book.kind is now.book.kind and swing.club_group is now.club_group
+        if swing.book.kind is now.book.kind
+        and swing.club_group is now.club_group
+        # The two themselves stay out: a large change would hide in the spread that it makes.
+        and swing.id not in (now.id, then.id)
     ]
     rows = []
     for name in ours:
