@@ -9,7 +9,15 @@ import click
 from click.shell_completion import get_completion_class
 
 from capturestation.cli.parameters import WHEN
-from capturestation.cli.show import json_option, library_option, opened, show, table, watching
+from capturestation.cli.show import (
+    counted,
+    json_option,
+    library_option,
+    opened,
+    show,
+    table,
+    watching,
+)
 from capturestation.station import calibrating, checking
 
 
@@ -24,8 +32,9 @@ def check(library: Path, as_json: bool) -> int:
     with opened(library) as book, watching() as watch:
         report = checking.check(book, watch)
     lines = [f"{f.problem}: {f.path} {f.said}".rstrip() for f in report.findings]
-    told = f"{report.swings} swings, {report.files} files: "
-    told += f"{len(lines)} things are not right." if lines else "all is well."
+    wrong = f"{counted(len(lines), 'thing')} {'is' if len(lines) == 1 else 'are'} not right."
+    told = f"{counted(report.swings, 'swing')}, {counted(report.files, 'file')}: "
+    told += wrong if lines else "all is well."
     show(report, as_json=as_json, text="\n".join([*lines, told]))
     return 0 if report.sound else 7
 
@@ -39,8 +48,9 @@ def rebuild(library: Path, as_json: bool) -> None:
         report = checking.rebuild(library, watch)
     left = [f"left alone, {f.problem}: {f.path} {f.said}".rstrip() for f in report.left]
     told = (
-        f"{report.students} students, {report.lessons} lessons, {report.swings} swings, "
-        f"{report.calibrations} calibrations"
+        f"Built again: {counted(report.students, 'student')}, "
+        f"{counted(report.lessons, 'lesson')}, {counted(report.swings, 'swing')}, "
+        f"{counted(report.calibrations, 'calibration')}."
     )
     show(report, as_json=as_json, text="\n".join([told, *left]))
 

@@ -61,7 +61,7 @@ def run(arguments: Sequence[str]) -> int:
         return _say(CancelledError(), as_json=as_json)
     except click.ClickException as error:
         if as_json:
-            _say_json("MistypedError", error.format_message(), _help_words(error), "")
+            _say_json("UsageError", error.format_message(), _help_words(error), "")
         error.show()
         return error.exit_code
     finally:

@@ -44,7 +44,7 @@ def list_(swing: str, library: Path, as_json: bool) -> None:
 @marks.command("set")
 @click.argument("swing")
 @click.argument("moment", type=OneMoment())
-@click.option("--at", type=Number(), required=True, help="Seconds to impact; before is negative.")
+@click.option("--at", type=Number(), required=True, help="Seconds from impact; before is negative.")
 @click.option("--error", type=Number(0), help="How sure, seconds; else half a frame.")
 @library_option
 @json_option

@@ -105,8 +105,18 @@ def watching() -> Iterator[TerminalWatch]:
         watch.done()
 
 
+def counted(count: int, thing: str) -> str:
+    """How many of a thing.
+
+    Example:
+        >>> counted(1, "swing"), counted(2, "swing")
+        ('1 swing', '2 swings')
+    """
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
 def seconds(ns: int | None) -> str:
-    """A time to impact in seconds, signed, to the millisecond.
+    """A time from impact in seconds, signed, to the millisecond.
 
     Example:
         >>> seconds(-112_400_000)

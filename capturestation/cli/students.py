@@ -8,7 +8,15 @@ from pathlib import Path
 import click
 
 from capturestation.cli.parameters import DAY
-from capturestation.cli.show import json_option, library_option, opened, show, table, watching
+from capturestation.cli.show import (
+    counted,
+    json_option,
+    library_option,
+    opened,
+    show,
+    table,
+    watching,
+)
 from capturestation.cli.words import consent_cell, student_card
 from capturestation.records import Consent, Giver, Hand, Purpose, Student
 from capturestation.station import people
@@ -149,7 +157,8 @@ def delete(student: str, yes: bool, library: Path, as_json: bool) -> None:
     with opened(library) as book:
         found = book.find_student(student)
         count = len(book.swings_of(found.id))
-        words = f"{found.name} with {count} swings and {len(book.lessons(found.id))} lessons"
+        lessons = counted(len(book.lessons(found.id)), "lesson")
+        words = f"{found.name} with {counted(count, 'swing')} and {lessons}"
         if not yes:
             click.confirm(f"Delete {words} for good?", abort=True, err=True)
         with watching() as watch:

@@ -72,7 +72,7 @@ def either_way(sync: Sync) -> str:
 def marks_table(marks: Iterable[Mark]) -> str:
     """Moments with the times between which they lie."""
     rows = [(mark.moment, _when(mark), _between(mark), mark.source, mark.method) for mark in marks]
-    return table(rows, ("moment", "s to impact", "between", "by", "method"))
+    return table(rows, ("moment", "s from impact", "between", "by", "method"))
 
 
 def _when(mark: Mark) -> str:
@@ -94,9 +94,9 @@ def comparison_page(found: comparing.Comparison) -> str:
         f"now   {swing_line(found.now)}\nthen  {swing_line(found.then)}",
         f"Beside: {found.label}. {found.why}",
         "",
-        table(moments, ("s to impact", "now", "then", "")),
+        table(moments, ("s from impact", "now", "then", "remark")),
         "",
-        *([table(changes, ("tempo", "now", "then", "")), ""] if changes else []),
+        *([table(changes, ("tempo", "now", "then", "change")), ""] if changes else []),
         *notes,
         *([f"Marked in neither: {neither}."] if neither else []),
         f"Contact is known to: now {_views(found.now)}; then {_views(found.then)}.",
