@@ -16,7 +16,7 @@ from scipy.optimize import brentq
 from capturestation.records import FloatArray, Hand
 from sample_sessions.body import Body, Trunk, lower_body, trunk
 from sample_sessions.courses import Courses, Ends, courses
-from sample_sessions.curves import across, bend, dot, folded_span, length, rows, smooth_step, unit
+from sample_sessions.curves import across, bend, dot, length, rows, smooth_step, unit
 from sample_sessions.parameters import BALL_RADIUS_M, SwingParameters
 
 START_MM = 10.0
@@ -301,6 +301,3 @@ def ball_flight(
     fallen = np.maximum(net_z - 0.5 * _G_M_S2 * after**2, BALL_RADIUS_M)
     x = at[0] + speed_x * before - _NET_DROP_X_M * np.minimum(after / 0.5, 1.0)
     return rows(x, at[1], np.where(after > 0.0, fallen, height))
-
-
-__all__ = ["NET_X_M", "START_MM", "Golfer", "Pose", "ball_flight", "folded_span"]

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from capturestation.errors import CancelledError
 from capturestation.records import StopAfter, View
 from sample_sessions.__main__ import main
-from sample_sessions.clips import render_clip
+from sample_sessions.film import render_clip
 from sample_sessions.session import load_session
 
 
