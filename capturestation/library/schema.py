@@ -57,6 +57,11 @@ STEPS = (
         "Indexes for newest lesson, find by name, same file again and own best.",
         _run_all(tables.INDEXES),
     ),
+    Step(
+        5,
+        "Contact as the picture shows it, files that play slower, and a camera's own swings.",
+        _run_all(tables.PLACES_IN_PICTURE),
+    ),
 )
 NEWEST = STEPS[-1].number
 _LEDGER = (

@@ -221,6 +221,19 @@ class Swings(Store):
         found = self._swings(f"WHERE id IN {same} ORDER BY struck_utc_us, id LIMIT 1", [sha256])
         return found[0] if found else None
 
+    def swings_of_camera(self, camera: str, before: datetime, most: int) -> tuple[Swing, ...]:
+        """The newest swings that a camera recorded before a time, newest first."""
+        own = "(SELECT swing_id FROM recordings WHERE camera = ?)"
+        return self._swings(
+            f"WHERE id IN {own} AND struck_utc_us < ? ORDER BY struck_utc_us DESC, id LIMIT ?",
+            [camera, utc_us(before), most],
+        )
+
+    def cameras(self) -> tuple[str, ...]:
+        """The names of all cameras that recorded a swing, in order; nameless ones aren't among."""
+        rows = self._rows("SELECT DISTINCT camera FROM recordings WHERE camera > '' ORDER BY camera")
+        return tuple(str(row["camera"]) for row in rows)
+
     def find_swing(self, prefix: str) -> Swing:
         """The one swing whose id starts so.
 

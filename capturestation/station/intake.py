@@ -131,7 +131,7 @@ def _book(
         notes=request.notes,
         syncs=tuple(p.sync for p in placed),
     )
-    tracks = tuple(p.motion.shifted(p.sync.swing_minus_media_ns) for p in placed)
+    tracks = tuple(p.motion.placed(p.sync) for p in placed)
     return with_moments(book, tracks)
 
 
@@ -243,7 +243,7 @@ def motion_tracks(library: Library, swing: Swing, watch: Watch) -> dict[View, Mo
             each = 0.9 / len(sources)
             part = Part(watch, 0.1 + each * done, 0.1 + each * (done + 1))
             motion = motion_of(source, part)
-            tracks[source.view] = motion.shifted(sync.swing_minus_media_ns)
+            tracks[source.view] = motion.placed(sync)
     return tracks
 
 

@@ -22,8 +22,8 @@ from capturestation.records import NS_PER_S, FloatArray, SoundArray
 from capturestation.timing.air import Microphone
 from capturestation.timing.ball import BallBracket
 from capturestation.timing.delay import KnownDelay
+from capturestation.timing.heard import Shutter, listen_window
 from capturestation.timing.strike import find_strikes
-from capturestation.timing.sync import Shutter, listen_window
 from tests.bench._strikes import SECONDS, Struck, struck
 from tests.bench.report import Bar, BenchReport, Detail
 from tests.helpers.real_sounds import FOR_BENCHES, RATE_HZ
