@@ -231,7 +231,9 @@ class Swings(Store):
 
     def cameras(self) -> tuple[str, ...]:
         """The names of all cameras that recorded a swing, in order; nameless ones aren't among."""
-        rows = self._rows("SELECT DISTINCT camera FROM recordings WHERE camera > '' ORDER BY camera")
+        rows = self._rows(
+            "SELECT DISTINCT camera FROM recordings WHERE camera > '' ORDER BY camera"
+        )
         return tuple(str(row["camera"]) for row in rows)
 
     def find_swing(self, prefix: str) -> Swing:

@@ -203,8 +203,13 @@ class Sync:
         """The swing's time of a media time.
 
         Example:
-            >>> slow = Sync(view=View.FACE_ON, swing_minus_media_ns=-5, u_ns=1,
-            ...             source=SyncSource.HAND, media_per_swing=Fraction(8))
+            >>> slow = Sync(
+            ...     view=View.FACE_ON,
+            ...     swing_minus_media_ns=-5,
+            ...     u_ns=1,
+            ...     source=SyncSource.HAND,
+            ...     media_per_swing=Fraction(8),
+            ... )
             >>> slow.to_swing(48), slow.to_media(1)
             (1, 48)
         """

@@ -134,6 +134,7 @@ def as_heard(
 ) -> Heard:
     """What a burst says of contact, if it is the strike."""
     sound_ns = onset.arrival_ns - microphone.travel_ns
+    parts: tuple[ErrorPart, ...]
     strike = ErrorPart(cause="strike in the sound", u_ns=onset.u_ns)
     if known_delay is not None:
         # The history was measured on this camera's own pictures of a ball with its own microphone:

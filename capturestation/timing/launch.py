@@ -144,10 +144,8 @@ def _flight(
 ) -> _Fit | None:
     """The flight through two sightings, and all that lie on it; None if no ball flies so."""
     early, late = sorted(pair, key=lambda n: float(at_s[n]))
-    if at_s[early] == at_s[late]:
-        return None
     reach = float(np.hypot(*away[late]))
-    if reach < _LEAST_AWAY_R:
+    if at_s[early] == at_s[late] or reach < _LEAST_AWAY_R:
         return None
     line = away[late] / reach
     along, aside = away @ line, np.abs(away @ np.array([-line[1], line[0]]))
@@ -160,14 +158,13 @@ def _flight(
         return None
     start, u_s, radii_s = _fitted(at_s[list(inside)], along[list(inside)], radius_px)
     slack_s = 0.001 + u_s
-    if not (span_s[0] - slack_s <= start <= span_s[1] + slack_s):
-        return None
-    if not _SPEEDS_M_S[0] <= radii_s * _BALL_M <= _SPEEDS_M_S[1]:
+    in_time = span_s[0] - slack_s <= start <= span_s[1] + slack_s
+    if not (in_time and _SPEEDS_M_S[0] <= radii_s * _BALL_M <= _SPEEDS_M_S[1]):
         return None
     return _Fit(t0_s=start, u_s=u_s, score=score, inside=inside)
 
 
-def _on_the_way(  # noqa: PLR0913 - the sightings are four columns
+def _on_the_way(
     at_s: FloatArray,
     along: FloatArray,
     light: FloatArray,

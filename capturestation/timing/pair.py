@@ -68,8 +68,8 @@ def sound_lag(
         pieces.append(piece)
         firsts.append(start_ns + round(first * NS_PER_S / rate_hz))
     reach = round(_REACH_S * rate_hz)
-    waves, _ = _best(_waves(*pieces, rate_hz), reach)
-    loud, likeness = _best(_loudness(*pieces, rate_hz), reach)
+    waves, _ = _best(_waves(pieces[0], pieces[1], rate_hz), reach)
+    loud, likeness = _best(_loudness(pieces[0], pieces[1], rate_hz), reach)
     apart_ns = firsts[1] - firsts[0]
     to_ns = NS_PER_S / rate_hz
     return Lag(

@@ -48,7 +48,7 @@ class _Seen:
         )
 
 
-def place_zero(
+def place_zero(  # noqa: PLR0913 - all that is known of one recording
     *,
     view: View,
     onsets: Sequence[Onset],

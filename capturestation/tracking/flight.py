@@ -61,9 +61,7 @@ def flying_spots(
     return tuple(seen)
 
 
-def _contrast(
-    greys: FrameArray, times_ns: IntArray, spot: BallSpot, bracket: BallBracket
-) -> float:
+def _contrast(greys: FrameArray, times_ns: IntArray, spot: BallSpot, bracket: BallBracket) -> float:
     """Grey of the ball over that of the ground; below 0 for a dark ball."""
     reach = max(round(0.6 * spot.radius_px), 1)
     x, y = round(spot.x_px), round(spot.y_px)
@@ -84,9 +82,7 @@ def _lone(grey: FrameArray, before: FrameArray, after: FrameArray, contrast: flo
     return step
 
 
-def _sightings(
-    lone: FloatArray, time_ns: int, spot: BallSpot, contrast: float
-) -> list[Sighting]:
+def _sightings(lone: FloatArray, time_ns: int, spot: BallSpot, contrast: float) -> list[Sighting]:
     limit = max(_LEAST_STEP, _SHARE * contrast)
     mask = (lone > limit).astype(np.uint8)
     count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import cv2
 import numpy as np
 
-from capturestation.records import NS_PER_S, ClubGroup, FrameArray, IntArray, SwingKind, View
+from capturestation.records import NS_PER_S, FrameArray, IntArray, SwingKind, View
 from sample_sessions.cameras import DOWN_THE_LINE, FACE_ON, Camera
 from sample_sessions.golfer import Golfer
 from sample_sessions.parameters import SwingParameters
@@ -43,9 +43,7 @@ class Bench:
         base = FACE_ON if view is View.FACE_ON else DOWN_THE_LINE
         left, top, width, height = CROPS[view]
         x, y = base.lens.centre_px
-        lens = replace(
-            base.lens, width_px=width, height_px=height, centre_px=(x - left, y - top)
-        )
+        lens = replace(base.lens, width_px=width, height_px=height, centre_px=(x - left, y - top))
         self.camera: Camera = replace(base, lens=lens)
         self._renderers: dict[SwingParameters, Renderer] = {}
 
@@ -84,6 +82,3 @@ def swings() -> tuple[SwingParameters, ...]:
         SwingParameters(club_name="sand wedge", seed=3),
         SwingParameters(club_name="sand wedge", seed=4, kind=SwingKind.PITCH, club_top_deg=170.0),
     )
-
-
-__all__ = ["Bench", "ClubGroup", "Filmed", "swings"]

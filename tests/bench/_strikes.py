@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
 
@@ -45,7 +46,7 @@ class Struck:
     @property
     def arrival_s(self) -> float:
         """Contact and the way through the air, 343.2 m/s at 20 degrees (ISO 9613-1:1993)."""
-        return self.contact_s + self.distance_m / (343.2 * ((self.air_c + 273.15) / 293.15) ** 0.5)
+        return self.contact_s + self.distance_m / (343.2 * sqrt((self.air_c + 273.15) / 293.15))
 
 
 def struck(
@@ -87,8 +88,10 @@ def _strike(rng: np.random.Generator, at_s: float, rise_ms: float) -> FloatArray
     ring = np.zeros_like(after)
     for _ in range(int(rng.integers(2, 5))):
         hz, decay = rng.uniform(2_000, 7_000), rng.uniform(0.0015, 0.010)
-        ring += rng.uniform(0.3, 1.0) * np.exp(-after / decay) * np.sin(
-            2 * np.pi * hz * after + rng.uniform(0, 2 * np.pi)
+        ring += (
+            rng.uniform(0.3, 1.0)
+            * np.exp(-after / decay)
+            * np.sin(2 * np.pi * hz * after + rng.uniform(0, 2 * np.pi))
         )
     push = np.where((after > 0) & (after < 0.0005), np.sin(np.pi * after / 0.0005), 0.0)
     fine_sound = rise * ring + rng.uniform(0.0, 0.6) * push
@@ -118,7 +121,8 @@ def _with_room(rng: np.random.Generator, dry: FloatArray) -> FloatArray:
     tail[: round(0.008 * RATE_HZ)] = 0.0
     size = len(dry) + len(tail)
     late_room = np.fft.irfft(np.fft.rfft(dry, size) * np.fft.rfft(tail, size), size)[: len(dry)]
-    return wet + 0.15 * late_room / max(np.abs(late_room).max(), 1e-9) * np.abs(dry).max()
+    share = 0.15 * float(np.abs(dry).max()) / max(float(np.abs(late_room).max()), 1e-9)
+    return np.asarray(wet + share * late_room, dtype=np.float64)
 
 
 def _thud(rng: np.random.Generator, at_s: float) -> FloatArray:
@@ -152,10 +156,10 @@ def _heard(
         before = np.mean(banded[at - RATE_HZ // 50 : at])
         after = np.mean(banded[at : at + RATE_HZ // 100])
         if before >= (0.1 * loud) ** 2 and after <= 0.5 * before * 10 ** (snr_db / 10):
-            break
-    # Every microphone hisses a little.
-    hiss = rng.normal(size=long)
-    return some + 0.03 * loud * hiss
+            # Every microphone hisses a little.
+            return np.asarray(some + 0.03 * loud * rng.normal(size=long), dtype=np.float64)
+    msg = f"no place in this recording for a strike of {snr_db:.1f} dB"
+    raise RuntimeError(msg)
 
 
 def _band(samples: FloatArray) -> FloatArray:
@@ -175,8 +179,8 @@ def _mixed(
     aim = before * 10 ** (snr_db / 10)
     # mean((noise + g * signal)^2) = aim
     a, b, c = np.mean(signal**2), 2 * np.mean(signal * noise), np.mean(noise**2) - aim
-    gain = (-b + np.sqrt(max(b * b - 4 * a * c, 0.0))) / (2 * a)
-    gain = max(gain, np.sqrt(0.5 * before / a))
+    root = sqrt(max(float(b * b - 4 * a * c), 0.0))
+    gain = max((root - float(b)) / (2 * float(a)), sqrt(0.5 * float(before) / float(a)))
     size = gain * np.abs(strike).max()
     total = room + gain * strike + size * thud / max(np.abs(thud).max(), 1e-9)
     return np.asarray(total * (0.7 / np.abs(total).max()), dtype=np.float32)

@@ -125,7 +125,9 @@ def _coverage(groups: Sequence[Heard]) -> float:
     return 100.0 * float(np.mean(np.abs(error[found]) <= 2 * u[found]))
 
 
-def _listen(scenes: Sequence[Struck], known: KnownDelay | None, folder: Path | None = None) -> Heard:
+def _listen(
+    scenes: Sequence[Struck], known: KnownDelay | None, folder: Path | None = None
+) -> Heard:
     rng = np.random.default_rng(SEED)
     error, u = np.full(len(scenes), np.nan), np.full(len(scenes), np.nan)
     first = 0
@@ -134,7 +136,9 @@ def _listen(scenes: Sequence[Struck], known: KnownDelay | None, folder: Path | N
         contact_ns = round(scene.contact_s * NS_PER_S)
         microphone = Microphone(distance_m=scene.distance_m, temperature_c=scene.air_c)
         last_ns = contact_ns - round(rng.uniform(0, 1) * FRAME_NS)
-        ball = BallBracket(last_with_ns=last_ns, first_without_ns=last_ns + FRAME_NS, confidence=1.0)
+        ball = BallBracket(
+            last_with_ns=last_ns, first_without_ns=last_ns + FRAME_NS, confidence=1.0
+        )
         window = listen_window(ball, SHUTTER, microphone, known)
         alone = find_strikes(samples, rate_hz, start_ns, most=1)
         arrival_ns = contact_ns + microphone.travel_ns

@@ -20,7 +20,6 @@ from capturestation.library.store import connect
 from capturestation.records import ClubGroup, LessonId, StudentId, Swing, SwingKind
 from tests.helpers.library_records import STRUCK, Struck, a_lesson, a_struck_swing, a_student
 
-
 LATER = ("contact_seen_ns", "contact_seen_u_ns", "media_per_swing")
 """Columns of `syncs` that the first version did not have."""
 
