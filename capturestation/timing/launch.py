@@ -156,7 +156,8 @@ def _flight(
     score, inside = max(ways, key=lambda way: way[0])
     if len(inside) < _FEWEST - 1:
         return None
-    start, u_s, radii_s = _fitted(at_s[list(inside)], along[list(inside)], radius_px)
+    own = list(inside)
+    start, u_s, radii_s = _fitted(at_s[own], along[own], light[own], radius_px)
     slack_s = 0.001 + u_s
     in_time = span_s[0] - slack_s <= start <= span_s[1] + slack_s
     if not (in_time and _SPEEDS_M_S[0] <= radii_s * _BALL_M <= _SPEEDS_M_S[1]):
@@ -196,10 +197,12 @@ def _on_the_way(
     return float(gain[inside].sum()), tuple(inside)
 
 
-def _fitted(at_s: FloatArray, along: FloatArray, radius_px: float) -> tuple[float, float, float]:
+def _fitted(
+    at_s: FloatArray, along: FloatArray, light: FloatArray, radius_px: float
+) -> tuple[float, float, float]:
     """Start in s, its standard uncertainty, and speed in radii a second, over all c at once."""
     place = max(_PLACE_R, _PLACE_PX / radius_px)
-    starts, spreads, costs, speeds = [], [], [], []
+    starts, spreads, fits, costs, speeds = [], [], [], [], []
     for c in _AWAY_C:
         shrunk = np.maximum(1 - c * along, 0.1)
         even, weight = along / shrunk, shrunk**4 / place**2
@@ -214,7 +217,9 @@ def _fitted(at_s: FloatArray, along: FloatArray, radius_px: float) -> tuple[floa
         own = 1 / np.sum(weight) + (start - mean_t) ** 2 / spread_t + place**2
         starts.append(start)
         spreads.append(float(np.sqrt(own)) / speed)
-        costs.append(float(np.sum(weight * left**2)))
+        fits.append(float(np.sum(weight * left**2)))
+        dim = (light - 2 * np.log(np.maximum(1 - c * along, 0.05))) / _LIGHT_SIGMA
+        costs.append(fits[-1] + float(np.sum(dim**2)))
         speeds.append(speed)
     if not starts:
         return np.inf, np.inf, 0.0
@@ -224,6 +229,6 @@ def _fitted(at_s: FloatArray, along: FloatArray, radius_px: float) -> tuple[floa
     at = np.array(starts)
     mean = float(likely @ at)
     # Where even the best flight doesn't fit, places are worse than thought.
-    worse = max(1.0, float(np.sqrt(cost.min() / max(len(at_s) - 2, 1))))
+    worse = max(1.0, float(np.sqrt(min(fits) / max(len(at_s) - 2, 1))))
     variance = likely @ ((at - mean) ** 2 + (worse * np.array(spreads)) ** 2)
     return mean, float(np.sqrt(variance)), float(likely @ np.array(speeds))
