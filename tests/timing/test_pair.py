@@ -52,10 +52,10 @@ def test_each_sound_counts_on_its_own_clock() -> None:
 
 
 def test_two_different_strikes_do_not_agree_or_are_not_alike() -> None:
-    a, _ = heard_by_two(1, 0.0)
+    a, b = heard_by_two(1, 0.0)
     other = np.random.default_rng(9).normal(0, 0.1, RATE_HZ).astype(np.float32)
     talk = Onset(arrival_ns=500 * MS, u_ns=40_000, snr_db=6.0, peak=0.1, sharpness=0.4, score=6.0)
-    same = sound_lag(*heard_by_two(1, 0.0), RATE_HZ, (0, onset_of(a)), (0, onset_of(a)))
+    same = sound_lag(a, b, RATE_HZ, (0, onset_of(a)), (0, onset_of(b)))
 
     lag = sound_lag(a, other, RATE_HZ, (0, onset_of(a)), (0, talk))
 
