@@ -114,12 +114,12 @@ def _place_one(source: Source, wish: Wish, known: KnownDelay | None, watch: Watc
         microphone = wish.microphones[source.view]
         return place(source, microphone, watch, known_delay=known, media_per_swing=slower)
     sync = hand_placed(source, contact_ns, None, slower)
-    return Placed(sync=sync, motion=motion_of(source, watch))
+    return Placed(sync=sync, motion=motion_of(source, watch, slower))
 
 
 def _place_at_arc(source: Source, wish: Wish, watch: Watch) -> Placed:
     contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source.view)
-    motion = motion_of(source, watch)
+    motion = motion_of(source, watch, slower)
     if contact_ns is not None:
         return Placed(sync=hand_placed(source, contact_ns, None, slower), motion=motion)
     real = motion.placed(replace(_UNPLACED, media_per_swing=slower))

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import islice
 
 import numpy as np
 
 from capturestation.errors import NoSoundError, TimingRefusedError
 from capturestation.media.frames import FrameReader
 from capturestation.media.sound import Sound, read_sound
-from capturestation.records import FrameArray, IntArray, Sync, Watch
+from capturestation.records import NS_PER_S, FrameArray, IntArray, Sync, Watch
 from capturestation.station.sources import Source
 from capturestation.swing.tracks import MotionTrack
 from capturestation.timing.air import Microphone
@@ -29,6 +30,7 @@ LOOK_NS = 300_000_000
 """The ball is looked for this far round a burst: the net's thud may be louder and is up to 160 ms
 late."""
 MOTION_WIDTH_PX = 320
+_SLOW_HZ = 60
 _MOST_LOOKS = 3
 _NEW_LOOK_NS = LOOK_NS // 3
 _SURE = 0.6
@@ -62,16 +64,29 @@ class _Ball:
     launch: Launch | None
 
 
-def motion_of(source: Source, watch: Watch) -> MotionTrack:
+def motion_of(source: Source, watch: Watch, media_per_swing: Fraction = Fraction(1)) -> MotionTrack:
     """How much moves in each frame of a file, on the media clock.
+
+    In a file that plays slower hardly anything moves from one frame to the next; there, frames a
+    sixtieth of a second of the swing apart are compared.
+
+    Args:
+        source: The file.
+        watch: Told how far the reading is.
+        media_per_swing: How many times slower it plays.
 
     Raises:
         NotReadableError: If a frame can't be decoded.
         CancelledError: If the watch stops it.
     """
     with FrameReader(source.path) as reader:
-        greys = reader.iter_grey(0, len(source.index.pts), width_px=MOTION_WIDTH_PX)
-        return motion_energy(_watched(greys, len(source.index.pts), watch), source.index.times_ns)
+        count = len(source.index.pts)
+        greys = reader.iter_grey(0, count, width_px=MOTION_WIDTH_PX)
+        step = 1
+        if media_per_swing != 1:
+            step = max(round(media_per_swing * NS_PER_S / (_SLOW_HZ * source.frame_ns)), 1)
+        some = islice(_watched(greys, count, watch), 0, None, step)
+        return motion_energy(some, source.index.times_ns[::step])
 
 
 def _watched(greys: Iterable[FrameArray], count: int, watch: Watch) -> Iterator[FrameArray]:
@@ -102,7 +117,7 @@ def place(
         CancelledError: If the watch stops it.
         TimingRefusedError: If there is no strike, or sound and picture contradict each other.
     """
-    motion = motion_of(source, watch)
+    motion = motion_of(source, watch, media_per_swing)
     sound = _sound(source) if media_per_swing == 1 else None
     times_ns = _real(source.index.times_ns, media_per_swing)
     shutter = Shutter(frame_ns=round(source.frame_ns / media_per_swing))
