@@ -12,11 +12,11 @@ from sqlite_utils import Database
 from capturestation.errors import LibraryError, NotFoundError
 from capturestation.folders import FACTS_FILE
 from capturestation.library.check import Finding, Problem, swing_folders
+from capturestation.library.connecting import connect
 from capturestation.library.faults import explained
 from capturestation.library.places import Places, Subject
 from capturestation.library.schema import upgrade
 from capturestation.library.settle import take_from_folder
-from capturestation.library.store import connect
 from capturestation.library.swap import clear_partial, finish_swap, swap_in
 from capturestation.library.turn import Turn
 from capturestation.records import Watch

@@ -6,15 +6,14 @@ Safe to call from several threads: one lock goes round each read and each transa
 from __future__ import annotations
 
 import logging
-import sqlite3
 import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from pathlib import Path
 
 from sqlite_utils import Database
 
 from capturestation.errors import LibraryError, NotFoundError, StationError
+from capturestation.library.connecting import connect
 from capturestation.library.disk import on_network
 from capturestation.library.faults import explained
 from capturestation.library.places import Places, Subject
@@ -25,28 +24,6 @@ from capturestation.library.swap import finish_swap
 from capturestation.library.turn import Turn
 
 _log = logging.getLogger(__name__)
-
-_WAIT_S = 10.0
-# Another process writes for milliseconds; beyond this something is stuck.
-
-
-def connect(path: Path) -> Database:
-    """Open the database with the settings that every connection has.
-
-    Foreign keys are on; a commit is on the disk when it returns (`FULL`), because a note must
-    outlive a power cut; deleted text is overwritten, because it may be about a person.
-    """
-    with explained(path):
-        connection = sqlite3.connect(path, timeout=_WAIT_S, check_same_thread=False)
-        try:
-            db = Database(connection, execute_plugins=False)
-            db.execute("PRAGMA foreign_keys = ON")
-            db.execute("PRAGMA synchronous = FULL")
-            db.execute("PRAGMA secure_delete = ON")
-        except BaseException:
-            connection.close()
-            raise
-    return db
 
 
 class Store:

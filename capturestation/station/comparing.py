@@ -67,7 +67,7 @@ def pick(library: Library, now: str, then: str | None) -> tuple[Swing, Choice]:
     """
     swing = latest_or(library, now)
     if then is None:
-        return swing, own_best(swing, library.swings_of(swing.book.student_id))
+        return swing, own_best(swing, library.may_stand_beside(swing))
     other = library.find_swing(then)
     refuse_unless_comparable(swing, other)
     label = "own best" if other.book.starred else "chosen"
@@ -81,10 +81,9 @@ def latest_or(library: Library, now: str) -> Swing:
 
 def latest(library: Library) -> Swing:
     """The swing struck last of all."""
-    for lesson in library.newest_lessons():
-        swings = library.swings(lesson.id)
-        if swings:
-            return max(swings, key=lambda swing: swing.facts.struck_at)
+    found = library.latest_swing()
+    if found is not None:
+        return found
     raise NotFoundError("The library holds no swing yet.", try_next="Add one with `swings add`.")
 
 
@@ -138,17 +137,12 @@ def _measures(swing: Swing) -> dict[str, Measured]:
 
 def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
     ours, theirs = _measures(now), _measures(then)
-    alike = [
-        _measures(swing)
-        for swing in library.swings_of(now.book.student_id)
-        if swing.book.kind is now.book.kind and swing.club_group is now.club_group
-    ]
+    own = library.own_values(now)
     rows = []
     for name in ours:
         if name not in theirs:
             continue
-        own = [measures[name].value for measures in alike if name in measures]
-        found = change(ours[name], theirs[name], own_values=own)
+        found = change(ours[name], theirs[name], own_values=own.get(name, ()))
         rows.append(
             ChangeRow(
                 name=name,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -21,3 +22,10 @@ def library(tmp_path: Path) -> Iterator[Library]:
 def originals(tmp_path: Path) -> Path:
     """Where files come from; never the library's."""
     return tmp_path / "originals"
+
+
+@pytest.fixture
+def unflushed(monkeypatch: pytest.MonkeyPatch, library: Library) -> None:
+    """Spare the disk where many swings are kept and no power cut is tried."""
+    monkeypatch.setattr(os, "fsync", lambda _: None)
+    library._db.execute("PRAGMA synchronous = OFF")
