@@ -12,6 +12,7 @@ from sqlite_utils import Database
 from capturestation.errors import LibraryError
 from capturestation.folders import PARTIAL, flush_folder, remove_file
 from capturestation.folders.files import explained_writing, taken
+from capturestation.folders.patience import patiently
 from capturestation.library.faults import explained
 
 WAIT_S = 10.0
@@ -67,7 +68,7 @@ def copy_rows(path: Path, target: Path) -> None:
         with explained_writing(target):
             with partial.open("r+b") as stream:
                 os.fsync(stream.fileno())
-            partial.replace(target)
+            patiently(lambda: partial.replace(target))
             flush_folder(target.parent)
     except BaseException:
         remove_file(partial)
