@@ -79,10 +79,10 @@ def hold(monkeypatch: pytest.MonkeyPatch, call: str, times: int) -> None:
     real = getattr(Path, call)
     left = [held()] * times
 
-    def tried(*args: Path) -> object:
+    def tried(*args: Path, **options: bool) -> object:
         if left:
             raise left.pop()
-        return real(*args)
+        return real(*args, **options)
 
     monkeypatch.setattr(Path, call, tried)
 
