@@ -82,7 +82,9 @@ def settle(db: Database, places: Places, subject: Subject, key: str, folder: str
             try:
                 take_from_folder(db, places, subject, key, folder)
             except LibraryError as error:
-                _log.warning("not taken up after a crash: %s", error)
+                # The message can hold what the file says about a person, and a log must not.
+                cause = error.subject or type(error).__name__
+                _log.warning("not taken up after a crash, check the library: %s", cause)
         clear_leftovers(places, subject, key, folder)
         if buried and not remove_media(places, subject, key, folder):
             # Something still holds a file open: keep the note, so the next opening tries again.

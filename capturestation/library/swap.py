@@ -36,11 +36,11 @@ def swap_in(places: Places) -> None:
     with explained_writing(places.database):
         if places.rebuilding.exists():
             patiently(lambda: places.rebuilding.replace(places.ready))
-            flush_folder(places.root)
+            flush_folder(places.rows)
         if places.database.exists():
             _keep_old(places)
         patiently(lambda: places.ready.replace(places.database))
-        flush_folder(places.root)
+        flush_folder(places.rows)
 
 
 def _keep_old(places: Places) -> None:
@@ -50,7 +50,7 @@ def _keep_old(places: Places) -> None:
         if now.exists():
             now.replace(then)
     patiently(lambda: places.database.replace(old))
-    flush_folder(places.root)
+    flush_folder(places.rows)
 
 
 def finish_swap(places: Places) -> None:
