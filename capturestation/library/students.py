@@ -72,6 +72,24 @@ class Students(Store):
         write_document(self.places.file(Subject.STUDENT, student.id), "student", person)
         return kept
 
+    def keep_person(self, person: Person) -> Student:
+        """Write a student with every answer ever given, in place of what was there.
+
+        Raises:
+            OutputError: If it can't be written; the old stands.
+        """
+        check_id(person.student.id)
+        with self._changing(Subject.STUDENT, person.student.id) as db:
+            return self._write_person(db, person.student, person.history, ())
+
+    def person(self, student_id: StudentId) -> Person:
+        """The student of that id with every answer ever given.
+
+        Raises:
+            NotFoundError: If there is none.
+        """
+        return self._person(student_id)
+
     def student(self, student_id: StudentId) -> Student:
         """The student of that id.
 

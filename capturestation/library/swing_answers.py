@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from pathlib import Path
 
 from capturestation.errors import NotFoundError
@@ -64,11 +64,14 @@ class SwingAnswers(Store):
             [*keys, book.lesson_id, *keys],
         )
 
-    def own_values(self, now: Swing) -> dict[str, tuple[float, ...]]:
-        """Each measure's values in all swings of the same student, kind and club group.
+    def own_values(
+        self, now: Swing, *, without: Collection[SwingId] = ()
+    ) -> dict[str, tuple[float, ...]]:
+        """Each measure's values in the swings of the same student, kind and club group.
 
         Args:
-            now: Today's swing; its own values are among them.
+            now: Today's swing.
+            without: Swings that are left out.
 
         Returns:
             By the measure's name, one value a swing, in the order in which they were struck.
@@ -82,6 +85,8 @@ class SwingAnswers(Store):
         )
         by_name: dict[str, dict[str, float]] = {}
         for row in rows:
+            if str(row["swing_id"]) in without:
+                continue
             # A measure that a swing holds for several moments counts once, by the last.
             by_name.setdefault(str(row["name"]), {})[str(row["swing_id"])] = _number(row["value"])
         return {name: tuple(values.values()) for name, values in by_name.items()}

@@ -137,7 +137,8 @@ def _measures(swing: Swing) -> dict[str, Measured]:
 
 def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
     ours, theirs = _measures(now), _measures(then)
-    own = library.own_values(now)
+    # The two themselves stay out: a large change would hide in the spread that it makes.
+    own = library.own_values(now, without=(now.id, then.id))
     rows = []
     for name in ours:
         if name not in theirs:
