@@ -12,7 +12,7 @@ from types import FrameType
 import click
 
 from capturestation import __version__
-from capturestation.cli import care, compare, demo, lessons, marks, students, swings
+from capturestation.cli import care, compare, demo, lessons, marks, merging, students, swings
 from capturestation.cli.show import STOP
 from capturestation.errors import StationError
 
@@ -56,6 +56,8 @@ for command in (
     care.check,
     care.rebuild,
     care.completion,
+    merging.merge,
+    merging.rows,
 ):
     root.add_command(command)
 
