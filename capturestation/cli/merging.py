@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from capturestation.cli.show import json_option, library_option, opened, show, watching
+from capturestation.cli.show import counted, json_option, library_option, opened, show, watching
 from capturestation.library import MergeItem, MergeReport, Outcome, Side
 from capturestation.station import merging
 
@@ -49,9 +49,9 @@ def merge(
 
 def _page(report: MergeReport) -> str:
     came = Counter(item.subject.value for item in report.of(Outcome.NEW))
-    counted = ", ".join(f"{n} {what}{'' if n == 1 else 's'}" for what, n in came.items())
+    new = ", ".join(counted(n, what) for what, n in came.items()) or "nothing new"
     head = "Would bring in" if report.dry_run else "Brought in"
-    lines = [f"{head}: {counted or 'nothing new'}. The same on both sides: {report.same}."]
+    lines = [f"{head}: {new}. The same on both sides: {report.same}."]
     for item in report.items:
         if item.outcome is not Outcome.NEW or item.said:
             lines += _item_lines(item)

@@ -156,9 +156,10 @@ def delete(student: str, yes: bool, library: Path, as_json: bool) -> None:
     """Delete a STUDENT with all swings, lessons and answers, for good."""
     with opened(library) as book:
         found = book.find_student(student)
-        count = len(book.swings_of(found.id))
-        lessons = counted(len(book.lessons(found.id)), "lesson")
-        words = f"{found.name} with {counted(count, 'swing')} and {lessons}"
+        counts = book.swing_counts(lesson.id for lesson in book.lessons(found.id))
+        count = sum(counts.values())
+        held = f"{counted(count, 'swing')} and {counted(len(counts), 'lesson')}"
+        words = f"{found.name} with {held}"
         if not yes:
             click.confirm(f"Delete {words} for good?", abort=True, err=True)
         with watching() as watch:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -10,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from capturestation.errors import CancelledError, NotFoundError, OutputError, RefusedError
+from capturestation.errors import NotFoundError, RefusedError
 from capturestation.folders import read_document, write_book, write_document
 from capturestation.library import (
     Conflict,
@@ -26,15 +25,12 @@ from capturestation.records import (
     CalibrationRow,
     Consent,
     Giver,
-    Lesson,
     Purpose,
     Quiet,
-    StopAfter,
     Student,
     SwingId,
 )
-from tests.helpers.library_records import STRUCK, Filled, a_lesson, a_student, files_below, fill
-from tests.helpers.random_library import grow
+from tests.helpers.library_records import STRUCK, Filled, a_student, files_below, fill
 from tests.library.test_rebuild import everything
 
 NO = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=date(2026, 11, 1))
@@ -46,27 +42,6 @@ def states(folder: Path) -> dict[str, tuple[int, int]]:
         path.relative_to(folder).as_posix(): (path.stat().st_size, path.stat().st_mtime_ns)
         for path in sorted(folder.rglob("*"))
     }
-
-
-@pytest.fixture
-def filled(library: Library, originals: Path) -> Filled:
-    """The bay's book: a student with a lesson with a swing, and a camera's calibration."""
-    row = CalibrationRow(id="c", camera="left", valid_from=STRUCK, document="{}")
-    library.add_calibration(row)
-    return fill(library, originals)
-
-
-@pytest.fixture
-def laptop(library: Library, filled: Filled, tmp_path: Path) -> Path:
-    """A copy of the bay's book, as it went out to the range."""
-    return Path(shutil.copytree(library.folder, tmp_path / "laptop"))
-
-
-@pytest.fixture
-def range_swing(laptop: Path, filled: Filled, originals: Path) -> Filled:
-    """A new student with a lesson with a swing, taken on the range."""
-    with Library.open(laptop) as far:
-        return fill(far, originals)
 
 
 def words(items: tuple[MergeItem, ...]) -> list[tuple[str, str, str]]:
@@ -193,81 +168,6 @@ def test_no_answer_about_consent_is_lost_and_the_careful_one_counts(
     assert len(history) == 5
     assert library.student(filled.student.id).missing_consents(Purpose.COACHING, NO.on)
     assert merge_library(library, laptop, Quiet()).items == ()
-
-
-def test_what_was_deleted_here_stays_deleted(
-    library: Library, filled: Filled, laptop: Path, originals: Path
-) -> None:
-    library.delete_swing(filled.swing.id)
-
-    report = merge_library(library, laptop, Quiet(), resolve=lambda _: Side.THEIRS)
-
-    assert words(report.items) == [("swing", filled.swing.id, Outcome.GONE_HERE.value)]
-    assert library.swings(filled.lesson.id) == ()
-
-
-def test_who_was_forgotten_here_does_not_come_back_with_a_new_lesson(
-    library: Library, filled: Filled, laptop: Path, originals: Path
-) -> None:
-    with Library.open(laptop) as far:
-        new = far.add_lesson(a_lesson(filled.student, date(2026, 11, 2)))
-    library.delete_student(filled.student.id, Quiet())
-
-    report = merge_library(library, laptop, Quiet(), resolve=lambda _: Side.THEIRS)
-
-    assert library.students() == ()
-    left = {item.id: item.said for item in report.of(Outcome.LEFT)}
-    assert left == {new.id: f"its student {filled.student.id} was deleted here"}
-    assert {item.id for item in report.of(Outcome.GONE_HERE)} == {
-        filled.student.id,
-        filled.lesson.id,
-        filled.swing.id,
-    }
-    files = [p for p in library.folder.rglob("*") if p.is_file()]
-    assert not any(b"Anna" in p.read_bytes() for p in files)
-
-
-@pytest.mark.parametrize("side", Side)
-def test_what_was_deleted_there_is_shown_and_goes_here_only_when_chosen(
-    library: Library, filled: Filled, laptop: Path, side: Side
-) -> None:
-    with Library.open(laptop) as far:
-        far.delete_student(filled.student.id, Quiet())
-
-    report = merge_library(library, laptop, Quiet(), resolve=lambda _: side)
-
-    outcome = Outcome.OURS if side is Side.OURS else Outcome.THEIRS
-    assert [(item.subject, item.outcome) for item in report.conflicts] == [
-        (Subject.SWING, outcome),
-        (Subject.LESSON, outcome),
-        (Subject.STUDENT, outcome),
-    ]
-    told = [d for item in report.items for d in item.differences]
-    assert {d.field for d in told} == {"deleted"}
-    assert "Anna Berg, with " in str(told[-1].ours)
-    assert [s.id for s in library.students()] == ([filled.student.id] if side is Side.OURS else [])
-    assert library.check(Quiet()).sound
-
-
-def test_a_lesson_that_holds_more_here_is_not_deleted_for_the_other_side(
-    library: Library, filled: Filled, laptop: Path, originals: Path
-) -> None:
-    with Library.open(laptop) as far:
-        far.delete_swing(filled.swing.id)
-        far.delete_lesson(filled.lesson.id)
-    kept = fill_lesson(library, filled.lesson, originals)
-
-    report = merge_library(library, laptop, Quiet(), resolve=lambda _: Side.THEIRS)
-
-    assert [s.id for s in library.swings(filled.lesson.id)] == [kept]
-    assert "still holds 1 swing" in report.of(Outcome.LEFT)[0].said
-
-
-def fill_lesson(library: Library, lesson: Lesson, originals: Path) -> SwingId:
-    """One more swing for a lesson."""
-    other = fill(library, originals)
-    book = replace(other.swing.book, student_id=lesson.student_id, lesson_id=lesson.id)
-    return library.save_book(book).id
 
 
 def lose(swing: Path) -> None:
@@ -402,69 +302,6 @@ def test_only_another_library_is_merged(library: Library, filled: Filled, tmp_pa
 
     assert not (tmp_path / "none").exists()
     assert files_below(library.folder) == before
-
-
-@pytest.fixture
-def two_random(library: Library, tmp_path: Path, originals: Path, unflushed: None) -> Path:
-    """Two libraries of random records; the open one and one more."""
-    grow(library, originals, 1, students=2, swings=6)
-    with Library.open(tmp_path / "other") as other:
-        grow(other, originals, 2, students=3, swings=12)
-    return tmp_path / "other"
-
-
-def test_a_merge_holds_all_rows_of_both(library: Library, two_random: Path) -> None:
-    ours = everything(library)
-    with Library.open(two_random) as other:
-        theirs = everything(other)
-
-    merge_library(library, two_random, Quiet())
-
-    assert everything(library) == {t: sorted(ours[t] + theirs[t]) for t in ours}
-    assert library.check(Quiet()).sound
-
-
-@pytest.mark.parametrize("share", [0.0, 0.2, 0.45, 0.7, 0.9])
-def test_a_stopped_merge_has_whole_things_only_and_goes_on_when_run_again(
-    library: Library, two_random: Path, share: float
-) -> None:
-    before = states(two_random)
-    with Library.open(two_random) as other:
-        theirs = everything(other)
-        swings = {s.id: s for p in other.students() for s in other.swings_of(p.id)}
-    ours = everything(library)
-
-    with pytest.raises(CancelledError, match=r"\d+ things had come whole") as stopped:
-        merge_library(library, two_random, StopAfter(share))
-
-    assert stopped.value.try_next == "Run it again to bring the rest."
-    assert library.check(Quiet()).sound
-    came = [s for p in library.students() for s in library.swings_of(p.id) if s.id in swings]
-    assert all(swing == swings[swing.id] for swing in came)
-    merge_library(library, two_random, Quiet())
-    assert everything(library) == {t: sorted(ours[t] + theirs[t]) for t in ours}
-    assert states(two_random).keys() == before.keys()
-
-
-def test_a_full_disk_stops_a_merge_between_two_things(
-    library: Library, two_random: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    real = Library.keep_swing
-    calls = []
-
-    def full(*args: object) -> object:
-        calls.append(args)
-        if len(calls) == 4:
-            raise OutputError("No room.", try_next="")
-        return real(*args)  # type: ignore[arg-type]
-
-    with monkeypatch.context() as patch:
-        patch.setattr(Library, "keep_swing", full)
-        with pytest.raises(OutputError):
-            merge_library(library, two_random, Quiet())
-
-    assert library.check(Quiet()).sound
-    assert len(merge_library(library, two_random, Quiet()).of(Outcome.NEW)) == 12 - 3
 
 
 def test_a_student_who_comes_brings_the_whole_history(
