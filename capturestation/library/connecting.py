@@ -63,8 +63,7 @@ def copy_rows(path: Path, target: Path) -> None:
         _begin_private(partial)
         with closing(connect(path)) as db, explained(partial):
             db.execute("VACUUM INTO ?", [str(partial)])
-        with explained(partial):
-            _check_copy(partial)
+        check_copy(partial)
         with explained_writing(target):
             with partial.open("r+b") as stream:
                 os.fsync(stream.fileno())
@@ -81,12 +80,24 @@ def _begin_private(path: Path) -> None:
         os.close(os.open(path, os.O_RDWR | os.O_CREAT, _PRIVATE_FILE))
 
 
-def _check_copy(copy: Path) -> None:
-    with closing(sqlite3.connect(copy)) as connection:
-        said = [str(row[0]) for row in connection.execute("PRAGMA integrity_check")]
+def check_copy(copy: Path) -> None:
+    """Read a copy of the database over.
+
+    Raises:
+        LibraryError: If it is not whole.
+    """
+    try:
+        with closing(sqlite3.connect(copy)) as connection:
+            said = [str(row[0]) for row in connection.execute("PRAGMA integrity_check")]
+    except sqlite3.DatabaseError as error:
+        raise _not_whole(copy, str(error)) from error
     if said != ["ok"]:
-        raise LibraryError(
-            f"{copy} is not whole: {said[0]}.",
-            try_next="Check the disk, then copy again.",
-            subject=str(copy),
-        )
+        raise _not_whole(copy, said[0])
+
+
+def _not_whole(copy: Path, why: str) -> LibraryError:
+    return LibraryError(
+        f"The copy {copy} is not whole: {why}.",
+        try_next="Check the disk, then copy again; the library itself is as it was.",
+        subject=str(copy),
+    )

@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import os
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
@@ -72,17 +72,17 @@ def find_places(folder: Path, local: Path | None = None) -> tuple[Places, Why]:
     Raises:
         LibraryError: If its `library.json` is damaged or newer than this program.
     """
-    places = Places(reachable(folder))
+    local = default_local() if local is None else local
+    places = Places(reachable(folder), local=local)
     if places.card_file.exists():
-        places = Places(places.root, card=_read_card(places.card_file))
+        places = replace(places, card=_read_card(places.card_file))
     card = places.card or Card(id=new_id())
     why = _why_apart(places, card)
     if why is Why.BESIDE:
         return places, why
-    local = default_local() if local is None else local
     if disk_of(local) is not Disk.LOCAL:
         return places, Why.NOWHERE
-    return Places(places.root, apart=local / _name(card, places.root), card=card), why
+    return replace(places, apart=local / _name(card, places.root), card=card), why
 
 
 def _why_apart(places: Places, card: Card) -> Why:
@@ -192,8 +192,9 @@ def remove_other_rows(places: Places) -> None:
     has them open belongs to a copy of the library, which keeps its own people.
     """
     card = places.card or _read_card(places.card_file)
-    local = default_local() if places.apart is None else places.apart.parent
-    for rows in sorted(local.glob(f"{card.id}-*")):
+    if places.local is None:
+        return
+    for rows in sorted(places.local.glob(f"{card.id}-*")):
         if rows != places.apart:
             turn = Turn(rows / places.lock.name)
             is_free = turn.alone

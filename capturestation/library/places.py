@@ -65,11 +65,13 @@ class Places:
         root: Its top folder.
         apart: Where its rows lie if not there.
         card: What it says of itself; None where it has not said so yet.
+        local: Where this computer keeps the rows of libraries that have them apart, if known.
     """
 
     root: Path
     apart: Path | None = None
     card: Card | None = None
+    local: Path | None = None
 
     @property
     def rows(self) -> Path:
