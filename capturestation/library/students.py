@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 from sqlite_utils import Database
@@ -118,7 +119,8 @@ class Students(Store):
         names = self._rows("SELECT id, name_folded FROM students ORDER BY name_folded, id")
         query = fold(text)
         found = [str(row["id"]) for row in names if matches(query, str(row["name_folded"]))]
-        return tuple(self.student(StudentId(key)) for key in found)
+        among = "WHERE id IN (SELECT value FROM json_each(?)) ORDER BY name_folded, id"
+        return tuple(p.student for p in self._persons(among, [json.dumps(found)]))
 
     def find_student(self, text: str) -> Student:
         """The one student meant by an id, the start of one, a name or a part of it.
@@ -150,8 +152,10 @@ class Students(Store):
     def _persons(self, where: str, values: tuple[str, ...] | list[str] = ()) -> list[Person]:
         with self._lock:
             students = self._rows(f"SELECT * FROM students {where}", values)
-            of_one = "WHERE student_id = ?" if values else ""
-            consents = self._rows(f"SELECT * FROM consents {of_one} ORDER BY place", values)
+            ids = json.dumps([row["id"] for row in students])
+            among = "student_id IN (SELECT value FROM json_each(?))"
+            order = "ORDER BY student_id, place"
+            consents = self._rows(f"SELECT * FROM consents WHERE {among} {order}", [ids])
         return persons(students, consents)
 
 
