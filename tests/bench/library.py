@@ -57,10 +57,15 @@ def run() -> BenchReport:
             "written_s": round(written_s, 1),
             "warm_repetitions": WARM,
             "cold_repetitions": COLD,
-            "load_of_the_machine": [round(load, 1) for load in os.getloadavg()],
+            "load_of_the_machine": _load(),
             **details,
         },
     )
+
+
+def _load() -> Detail:
+    """How many processes wanted a core in the last one, five and fifteen minutes."""
+    return [round(n, 1) for n in os.getloadavg()] if hasattr(os, "getloadavg") else None
 
 
 def _bar(name: str, times: list[list[float]]) -> Bar:
