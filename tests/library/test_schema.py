@@ -126,7 +126,7 @@ QUESTIONS: dict[str, Callable[[Library], object]] = {
     "calibrations_held": lambda library: library.calibration_at("a", STRUCK),
 }
 """What is asked often, by the index that answers it."""
-SORTED_AFTERWARDS = ("recordings_by_hash", "swings_best")
+SORTED_AFTERWARDS = ("recordings_by_hash", "swings_best", "students_by_name")
 """Those that find a handful and put it in order."""
 
 
