@@ -8,23 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from calibration.camera import DOCUMENT_FORMAT
 from capturestation.cli.main import root
 from tests.cli.conftest import Filled, Typed
+from tests.helpers.bay_camera import CAMERA
 from tests.helpers.bay_files import Filmed, bay_file
 from tests.helpers.station_library import NAME
 from tests.project.test_docs import commands
-
-CAMERA = {
-    "format": DOCUMENT_FORMAT,
-    "version": 1,
-    "camera": "left webcam",
-    "size_px": [1280, 720],
-    "focal_px": [900.0, 900.0],
-    "centre_px": [639.5, 359.5],
-    "distortion_k1_k2_p1_p2_k3": [0.0, 0.0, 0.0, 0.0, 0.0],
-    "world_from_camera_m": [[1, 0, 0, 0], [0, 1, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]],
-}
 
 
 @pytest.fixture

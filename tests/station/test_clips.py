@@ -1,0 +1,204 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from capturestation.drawing.layout import LayoutName
+from capturestation.errors import (
+    CancelledError,
+    ComparisonRefusedError,
+    NotFoundError,
+    OutputError,
+    StationError,
+)
+from capturestation.library import Library
+from capturestation.media.frames import FrameReader
+from capturestation.records import (
+    Consent,
+    Giver,
+    Moment,
+    Purpose,
+    Quiet,
+    StopAfter,
+    Student,
+    Swing,
+    View,
+)
+from capturestation.station import marking, people
+from capturestation.station.clips import ClipWish, MadeClip, clip_of, plain
+from capturestation.station.intake import add_swing
+from tests.helpers.bay_files import Pair
+from tests.helpers.library_records import DAY
+from tests.helpers.station_library import MS, everything_in, request_of, taken_in
+
+pytestmark = pytest.mark.usefixtures("qapp")
+SHORT = ClipWish(layout=LayoutName.ALL_FOUR, slow=Fraction(1), hold_s=0.0)
+
+
+@pytest.fixture
+def swings(
+    library: Library, student: Student, first_swing: Pair, second_swing: Pair
+) -> tuple[Swing, Swing]:
+    """The starred best and today's swing."""
+    best = marking.set_star(library, taken_in(library, student, first_swing), starred=True)
+    return best, taken_in(library, student, second_swing, hour=1)
+
+
+def made_of(library: Library, out: Path, wish: ClipWish, then: str | None = None) -> MadeClip:
+    return clip_of(library, "latest", then, wish, out, Quiet())
+
+
+def test_a_clip_shows_both_angles_of_today_and_of_the_best(
+    library: Library, swings: tuple[Swing, Swing], tmp_path: Path
+) -> None:
+    made = made_of(library, tmp_path / "clip.mp4", SHORT)
+
+    best, today = swings
+    assert made.comparison is not None
+    assert (made.comparison.now, made.comparison.then) == (today, best)
+    assert set(made.report.sources) == {
+        "now face-on",
+        "now down-the-line",
+        "then face-on",
+        "then down-the-line",
+    }
+    with FrameReader(tmp_path / "clip.mp4") as clip:
+        assert len(clip) == made.report.frames
+
+
+@pytest.mark.parametrize("layout", list(LayoutName))
+def test_every_layout_is_made_and_described(
+    library: Library, swings: tuple[Swing, Swing], tmp_path: Path, layout: LayoutName
+) -> None:
+    made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, layout=layout))
+
+    assert len(swings) == 2
+    told = plain(made)
+    assert told["layout"] == layout.value
+    assert told["size_bytes"] == (tmp_path / "clip.mp4").stat().st_size
+    assert isinstance(told["fields"], dict)
+    shows_then = any(name.startswith("then") for name in told["fields"])
+    assert shows_then == (not layout.value.startswith("both-angles"))
+
+
+def test_an_angle_that_was_not_recorded_then_is_said(
+    library: Library, student: Student, first_swing: Pair, second_swing: Pair, tmp_path: Path
+) -> None:
+    whole = request_of(student, first_swing)
+    one_file = {View.FACE_ON: first_swing.face_on}
+    add_swing(library, replace(whole, files=one_file), Quiet())
+    taken_in(library, student, second_swing, hour=1)
+
+    made = made_of(library, tmp_path / "clip.mp4", SHORT)
+
+    assert set(made.report.sources) == {"now face-on", "now down-the-line", "then face-on"}
+    assert any("not recorded down-the-line" in said for said in made.said)
+
+
+def test_slower_and_held_takes_longer(
+    library: Library, swings: tuple[Swing, Swing], tmp_path: Path
+) -> None:
+    both = replace(SHORT, layout=LayoutName.BOTH_ANGLES)
+    fast = made_of(library, tmp_path / "fast.mp4", both)
+
+    slow = made_of(library, tmp_path / "slow.mp4", replace(both, slow=Fraction(1, 2)))
+    held = made_of(library, tmp_path / "held.mp4", replace(both, hold_s=0.5))
+
+    assert len(swings) == 2
+    assert abs(slow.report.frames - 2 * fast.report.frames) <= 2
+    stood = (held.report.duration_s - fast.report.duration_s) / Fraction(1, 2)
+    assert abs(stood - round(stood)) < Fraction(1, 5)
+    assert round(stood) >= 2
+
+
+def test_at_one_moment_both_play_at_their_own_speed_from_there(
+    library: Library, swings: tuple[Swing, Swing], tmp_path: Path
+) -> None:
+    made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, at_one=Moment.IMPACT))
+
+    assert len(swings) == 2
+    assert made.comparison is not None
+    assert made.comparison.time_map.moments == (Moment.IMPACT,)
+
+
+@pytest.mark.parametrize("answered", [False, True])
+def test_a_missing_consent_to_share_is_said(
+    library: Library,
+    student: Student,
+    swings: tuple[Swing, Swing],
+    tmp_path: Path,
+    answered: bool,
+) -> None:
+    assert len(swings) == 2
+    if answered:
+        yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY)
+        people.answer_consent(library, student.id, yes)
+
+    made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, layout=LayoutName.BOTH_ANGLES))
+
+    assert any("Consent to sharing is missing" in said for said in made.said) is not answered
+
+
+def test_without_marks_a_stretch_round_impact_is_shown(
+    library: Library, student: Student, first_swing: Pair, tmp_path: Path
+) -> None:
+    swing = taken_in(library, student, first_swing)
+    library.save_book(replace(swing.book, marks=()))
+
+    made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, layout=LayoutName.BOTH_ANGLES))
+
+    # 1.3 s before contact is the start of the longer file, 0.8 s after it the usual end.
+    assert made.report.duration_s == pytest.approx(2.1, abs=0.06)
+
+
+REFUSED: dict[str, tuple[str, str | None, str, type[StationError]]] = {
+    "no such swing": ("nothing", None, "clip.mp4", NotFoundError),
+    "no such earlier swing": ("latest", "nothing", "clip.mp4", NotFoundError),
+    "itself": ("latest", "latest", "clip.mp4", ComparisonRefusedError),
+    "no folder": ("latest", None, "no such folder/clip.mp4", OutputError),
+}
+
+
+@pytest.mark.parametrize("case", REFUSED)
+def test_a_refused_clip_leaves_nothing(
+    library: Library, swings: tuple[Swing, Swing], tmp_path: Path, case: str
+) -> None:
+    now, then, name, kind = REFUSED[case]
+    out = tmp_path / "out"
+    out.mkdir()
+    before = everything_in(library.folder)
+
+    with pytest.raises(kind):
+        clip_of(library, now, then, SHORT, out / name, Quiet())
+
+    assert len(swings) == 2
+    assert list(out.iterdir()) == []
+    assert everything_in(library.folder) == before
+
+
+@pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
+def test_a_stopped_clip_leaves_nothing(
+    library: Library, swings: tuple[Swing, Swing], tmp_path: Path, share: float
+) -> None:
+    out = tmp_path / "out"
+    out.mkdir()
+
+    with pytest.raises(CancelledError):
+        clip_of(library, swings[1].id, None, SHORT, out / "clip.mp4", StopAfter(share))
+
+    assert list(out.iterdir()) == []
+
+
+def test_a_mark_by_hand_moves_where_the_clip_stands_still(
+    library: Library, swings: tuple[Swing, Swing], tmp_path: Path
+) -> None:
+    best, today = swings
+    for swing in (best, today):
+        marking.mark_by_hand(library, swing, Moment.SHAFT_LEVEL_DOWN, at_ns=-50 * MS)
+
+    made = made_of(library, tmp_path / "clip.mp4", SHORT)
+
+    assert not any('Not held at "shaft level, down"' in said for said in made.said)
