@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from capturestation.cli.main import root
-from tests.cli.conftest import Filled, Typed
+from tests.cli.conftest import Typed
 from tests.helpers.bay_camera import CAMERA
 from tests.helpers.bay_files import Filmed, bay_file
-from tests.helpers.station_library import NAME
+from tests.helpers.station_library import NAME, Filled
 from tests.project.test_docs import commands
 
 

@@ -13,8 +13,8 @@ from capturestation.cli import show
 from capturestation.cli.main import run
 from capturestation.library import Library
 from capturestation.records import View
-from tests.cli.conftest import Filled, Typed
-from tests.helpers.station_library import everything_in
+from tests.cli.conftest import Typed
+from tests.helpers.station_library import Filled, everything_in
 
 REFUSED: dict[str, tuple[Sequence[str], int, str, str]] = {
     "a word that is no command": (["studens"], 2, "UsageError", "No such command 'studens'"),

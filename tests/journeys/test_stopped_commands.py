@@ -14,20 +14,10 @@ import pytest
 
 from capturestation.library import Library
 from capturestation.records import Quiet
-from tests.helpers.bay_files import Filmed, Pair, bay_file
-from tests.helpers.station_library import everything_in, grown_up, taken_in
+from tests.helpers.bay_files import Filmed, bay_file
+from tests.helpers.station_library import Filled, everything_in
 
 ROOT = Path(__file__).parents[2]
-
-
-@pytest.fixture
-def filled(tmp_path: Path, first_swing: Pair, second_swing: Pair) -> Path:
-    """The folder of a library with two swings."""
-    with Library.open(tmp_path / "library") as library:
-        student = grown_up(library)
-        taken_in(library, student, first_swing)
-        taken_in(library, student, second_swing, hour=1)
-    return tmp_path / "library"
 
 
 def add_long_file(folder: Path) -> list[str]:
@@ -92,18 +82,18 @@ def drained(terminal: int) -> str:
 @pytest.mark.process
 @pytest.mark.parametrize("job", JOBS)
 def test_a_stopped_command_leaves_nothing_and_says_so(
-    filled: Path, tmp_path: Path, job: str
+    filled: Filled, tmp_path: Path, job: str
 ) -> None:
     (tmp_path / "out").mkdir()
     words, said = JOBS[job]
-    before = everything_in(filled)
+    before = everything_in(filled.folder)
 
-    code, heard = stopped(words(tmp_path), filled, said)
+    code, heard = stopped(words(tmp_path), filled.folder, said)
 
     assert code == 130, heard
     assert "Stopped at your request." in heard
     assert "Traceback" not in heard
-    assert everything_in(filled) == before
+    assert everything_in(filled.folder) == before
     assert list((tmp_path / "out").iterdir()) == []
-    with Library.open(filled) as library:
+    with Library.open(filled.folder) as library:
         assert library.check(Quiet()).sound

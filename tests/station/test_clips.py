@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -23,28 +24,24 @@ from capturestation.records import (
     Purpose,
     Quiet,
     StopAfter,
-    Student,
-    Swing,
     View,
 )
 from capturestation.station import marking, people
 from capturestation.station.clips import ClipWish, MadeClip, clip_of, plain
-from capturestation.station.intake import add_swing
-from tests.helpers.bay_files import Pair
+from capturestation.station.intake import IntakeRequest, add_swing
+from tests.helpers.bay_files import Filmed, bay_file
 from tests.helpers.library_records import DAY
-from tests.helpers.station_library import MS, everything_in, request_of, taken_in
+from tests.helpers.station_library import MORNING, MS, Filled, everything_in
 
 pytestmark = pytest.mark.usefixtures("qapp")
 SHORT = ClipWish(layout=LayoutName.ALL_FOUR, slow=Fraction(1), hold_s=0.0)
 
 
 @pytest.fixture
-def swings(
-    library: Library, student: Student, first_swing: Pair, second_swing: Pair
-) -> tuple[Swing, Swing]:
-    """The starred best and today's swing."""
-    best = marking.set_star(library, taken_in(library, student, first_swing), starred=True)
-    return best, taken_in(library, student, second_swing, hour=1)
+def library(filled: Filled) -> Iterator[Library]:
+    """A library with a starred swing and today's."""
+    with Library.open(filled.folder) as opened:
+        yield opened
 
 
 def made_of(library: Library, out: Path, wish: ClipWish, then: str | None = None) -> MadeClip:
@@ -52,13 +49,12 @@ def made_of(library: Library, out: Path, wish: ClipWish, then: str | None = None
 
 
 def test_a_clip_shows_both_angles_of_today_and_of_the_best(
-    library: Library, swings: tuple[Swing, Swing], tmp_path: Path
+    library: Library, filled: Filled, tmp_path: Path
 ) -> None:
     made = made_of(library, tmp_path / "clip.mp4", SHORT)
 
-    best, today = swings
     assert made.comparison is not None
-    assert (made.comparison.now, made.comparison.then) == (today, best)
+    assert (made.comparison.now, made.comparison.then) == (filled.today, filled.best)
     assert set(made.report.sources) == {
         "now face-on",
         "now down-the-line",
@@ -71,11 +67,10 @@ def test_a_clip_shows_both_angles_of_today_and_of_the_best(
 
 @pytest.mark.parametrize("layout", list(LayoutName))
 def test_every_layout_is_made_and_described(
-    library: Library, swings: tuple[Swing, Swing], tmp_path: Path, layout: LayoutName
+    library: Library, tmp_path: Path, layout: LayoutName
 ) -> None:
     made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, layout=layout))
 
-    assert len(swings) == 2
     told = plain(made)
     assert told["layout"] == layout.value
     assert told["size_bytes"] == (tmp_path / "clip.mp4").stat().st_size
@@ -85,29 +80,29 @@ def test_every_layout_is_made_and_described(
 
 
 def test_an_angle_that_was_not_recorded_then_is_said(
-    library: Library, student: Student, first_swing: Pair, second_swing: Pair, tmp_path: Path
+    library: Library, filled: Filled, tmp_path: Path
 ) -> None:
-    whole = request_of(student, first_swing)
-    one_file = {View.FACE_ON: first_swing.face_on}
-    add_swing(library, replace(whole, files=one_file), Quiet())
-    taken_in(library, student, second_swing, hour=1)
+    alone = IntakeRequest(
+        student=filled.best.book.student_id,
+        files={View.FACE_ON: bay_file(tmp_path / "alone.mp4", Filmed(seed=5))},
+        club="7 iron",
+        struck_at=MORNING,
+    )
+    only = add_swing(library, alone, Quiet())
 
-    made = made_of(library, tmp_path / "clip.mp4", SHORT)
+    made = made_of(library, tmp_path / "clip.mp4", SHORT, only.id)
 
     assert set(made.report.sources) == {"now face-on", "now down-the-line", "then face-on"}
     assert any("not recorded down-the-line" in said for said in made.said)
 
 
-def test_slower_and_held_takes_longer(
-    library: Library, swings: tuple[Swing, Swing], tmp_path: Path
-) -> None:
+def test_slower_and_held_takes_longer(library: Library, tmp_path: Path) -> None:
     both = replace(SHORT, layout=LayoutName.BOTH_ANGLES)
     fast = made_of(library, tmp_path / "fast.mp4", both)
 
     slow = made_of(library, tmp_path / "slow.mp4", replace(both, slow=Fraction(1, 2)))
     held = made_of(library, tmp_path / "held.mp4", replace(both, hold_s=0.5))
 
-    assert len(swings) == 2
     assert abs(slow.report.frames - 2 * fast.report.frames) <= 2
     stood = (held.report.duration_s - fast.report.duration_s) / Fraction(1, 2)
     assert abs(stood - round(stood)) < Fraction(1, 5)
@@ -115,11 +110,10 @@ def test_slower_and_held_takes_longer(
 
 
 def test_at_one_moment_both_play_at_their_own_speed_from_there(
-    library: Library, swings: tuple[Swing, Swing], tmp_path: Path
+    library: Library, tmp_path: Path
 ) -> None:
     made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, at_one=Moment.IMPACT))
 
-    assert len(swings) == 2
     assert made.comparison is not None
     assert made.comparison.time_map.moments == (Moment.IMPACT,)
 
@@ -127,15 +121,13 @@ def test_at_one_moment_both_play_at_their_own_speed_from_there(
 @pytest.mark.parametrize("answered", [False, True])
 def test_a_missing_consent_to_share_is_said(
     library: Library,
-    student: Student,
-    swings: tuple[Swing, Swing],
+    filled: Filled,
     tmp_path: Path,
     answered: bool,
 ) -> None:
-    assert len(swings) == 2
     if answered:
         yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY)
-        people.answer_consent(library, student.id, yes)
+        people.answer_consent(library, filled.today.book.student_id, yes)
 
     made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, layout=LayoutName.BOTH_ANGLES))
 
@@ -143,10 +135,9 @@ def test_a_missing_consent_to_share_is_said(
 
 
 def test_without_marks_a_stretch_round_impact_is_shown(
-    library: Library, student: Student, first_swing: Pair, tmp_path: Path
+    library: Library, filled: Filled, tmp_path: Path
 ) -> None:
-    swing = taken_in(library, student, first_swing)
-    library.save_book(replace(swing.book, marks=()))
+    library.save_book(replace(filled.today.book, marks=()))
 
     made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, layout=LayoutName.BOTH_ANGLES))
 
@@ -163,9 +154,7 @@ REFUSED: dict[str, tuple[str, str | None, str, type[StationError]]] = {
 
 
 @pytest.mark.parametrize("case", REFUSED)
-def test_a_refused_clip_leaves_nothing(
-    library: Library, swings: tuple[Swing, Swing], tmp_path: Path, case: str
-) -> None:
+def test_a_refused_clip_leaves_nothing(library: Library, tmp_path: Path, case: str) -> None:
     now, then, name, kind = REFUSED[case]
     out = tmp_path / "out"
     out.mkdir()
@@ -174,29 +163,27 @@ def test_a_refused_clip_leaves_nothing(
     with pytest.raises(kind):
         clip_of(library, now, then, SHORT, out / name, Quiet())
 
-    assert len(swings) == 2
     assert list(out.iterdir()) == []
     assert everything_in(library.folder) == before
 
 
 @pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
 def test_a_stopped_clip_leaves_nothing(
-    library: Library, swings: tuple[Swing, Swing], tmp_path: Path, share: float
+    library: Library, filled: Filled, tmp_path: Path, share: float
 ) -> None:
     out = tmp_path / "out"
     out.mkdir()
 
     with pytest.raises(CancelledError):
-        clip_of(library, swings[1].id, None, SHORT, out / "clip.mp4", StopAfter(share))
+        clip_of(library, filled.today.id, None, SHORT, out / "clip.mp4", StopAfter(share))
 
     assert list(out.iterdir()) == []
 
 
 def test_a_mark_by_hand_moves_where_the_clip_stands_still(
-    library: Library, swings: tuple[Swing, Swing], tmp_path: Path
+    library: Library, filled: Filled, tmp_path: Path
 ) -> None:
-    best, today = swings
-    for swing in (best, today):
+    for swing in (filled.best, filled.today):
         marking.mark_by_hand(library, swing, Moment.SHAFT_LEVEL_DOWN, at_ns=-50 * MS)
 
     made = made_of(library, tmp_path / "clip.mp4", SHORT)
