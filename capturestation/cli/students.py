@@ -44,7 +44,8 @@ def add(
         new = people.add_student(
             book, name=name, hand=Hand(hand), birth_year=birth_year, notes=notes
         )
-    told = f"Added {new.name}  ({new.id})\n{people.consent_words(new)}.\nNext: {_next(new)}"
+    said = people.consent_words(new).capitalize()
+    told = f"Added {new.name}  ({new.id})\n{said}.\nNext: {_next(new)}"
     show(new, as_json=as_json, text=told)
 
 

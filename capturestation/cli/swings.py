@@ -109,9 +109,7 @@ def add(
             for view, metres in by_view(microphone_m, files, "--microphone-m").items()
         },
         temperature_c=temperature_c,
-        contacts_ns={
-            view: to_ns(at_s) for view, at_s in by_view(contact_at, files, "--contact-at").items()
-        },
+        contacts_ns={v: to_ns(s) for v, s in by_view(contact_at, files, "--contact-at").items()},
         notes=notes,
     )
     with opened(library) as book, watching() as watch:
