@@ -9,6 +9,7 @@ import click
 
 from capturestation.cli.parameters import DAY
 from capturestation.cli.show import (
+    be_sure,
     counted,
     json_option,
     library_option,
@@ -161,7 +162,7 @@ def delete(student: str, yes: bool, library: Path, as_json: bool) -> None:
         lessons = counted(len(book.lessons(found.id)), "lesson")
         words = f"{found.name} with {counted(count, 'swing')} and {lessons}"
         if not yes:
-            click.confirm(f"Delete {words} for good?", abort=True, err=True)
+            be_sure(f"Delete {words} for good?")
         with watching() as watch:
             people.delete_student(book, found, watch)
     show({"deleted": found.id, "swings": count}, as_json=as_json, text=f"Deleted {words}.")

@@ -41,7 +41,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "lessons add": ("zoe --on 2026-11-02", "Lesson of 2026-11-02"),
     "lessons list": ("zoe", "2026-10-30"),
     "lessons focus": ("LESSON turn", "Lesson of 2026-10-30"),
-    "swings add": ("zoe --club driver --face-on FILE", "Next: capturestation compare"),
+    "swings add": ("zoe --club driver --face-on FILE", "Next: capturestation star"),
     "swings list": ("zoe", "7 iron"),
     "swings show": ("latest", "contact at 1.29"),
     "swings change": ("latest --rating 4 --start left", "left, 4 of 5"),

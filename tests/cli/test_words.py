@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
+
+import pytest
 
 from capturestation.records import Swing, from_plain
 from tests.cli.conftest import Typed
+from tests.helpers.bay_files import Filmed, bay_file
 from tests.helpers.station_library import NAME, Filled
 
 
@@ -79,3 +83,14 @@ def test_a_star_is_set_and_taken_away(typed: Typed, filled: Filled) -> None:
     assert "is no best any more" in typed("star", "latest", "--off").out
     assert typed("compare").code == 0
     assert "best" in typed("swings", "show", filled.best.id).out
+
+
+@pytest.mark.parametrize(("club", "step"), [("7 iron", "compare"), ("driver", "star")])
+def test_after_a_new_swing_the_next_step_is_told_in_one_line(
+    typed: Typed, tmp_path: Path, club: str, step: str
+) -> None:
+    path = bay_file(tmp_path / "c.mp4", Filmed(seed=7))
+
+    page = typed("swings", "add", "zoe", "--club", club, "--face-on", path).out
+
+    assert page.splitlines()[-1].startswith(f"Next: capturestation {step} ")
