@@ -205,20 +205,24 @@ def _add_video(
     video.width, video.height = reversed(size) if turned else size
     video.pix_fmt = traits.pixel_format
     video.codec_context.time_base = traits.time_base or 1 / rate_hz
-    if traits.codec == "libx264":
-        x264 = f"open-gop={int(traits.open_gop)}:scenecut=0:b-adapt=0"
-        video.options = {
-            "g": str(traits.key_every),
-            "bf": str(traits.b_frames),
-            "preset": "veryfast",
-            "crf": "18",
-            "x264-params": x264,
-        }
+    video.options = _options(traits)
     if traits.pixel_aspect is not None:
         video.sample_aspect_ratio = traits.pixel_aspect
     if traits.rotation_deg or traits.mirrored or traits.off_deg:
         video.set_display_matrix(_matrix(traits))
     return video
+
+
+def _options(traits: Traits) -> dict[str, object]:
+    groups = {"g": str(traits.key_every), "bf": str(traits.b_frames), "crf": "18"}
+    if traits.codec == "libx264":
+        x264 = f"open-gop={int(traits.open_gop)}:scenecut=0:b-adapt=0"
+        return {**groups, "preset": "veryfast", "x264-params": x264}
+    if traits.codec == "libx265":
+        return {**groups, "preset": "ultrafast", "x265-params": "log-level=none"}
+    if traits.codec == "libvpx-vp9":
+        return {"g": str(traits.key_every), "deadline": "realtime", "cpu-used": "8", "crf": "18"}
+    return {}
 
 
 def _matrix(traits: Traits) -> list[int]:
