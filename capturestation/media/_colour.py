@@ -128,7 +128,8 @@ class Converter:
 
         Args:
             frame: As decoded.
-            box_px: Long and short side that it is shrunk to fit; never enlarged.
+            box_px: Long and short side that it is shrunk to fit, never enlarged; both sides come
+                out even then, as coding asks for. Its own size unless given.
 
         Raises:
             NotReadableError: If there is no rule for its colours.
@@ -178,7 +179,7 @@ class Converter:
             Fraction(long_px, max(width, height)),
             Fraction(short_px, min(width, height)),
         )
-        return max(2, round(width * scale)), max(2, round(height * scale))
+        return _even(width * scale), _even(height * scale)
 
     def _table(self, full: av.VideoFrame, coding: Coding) -> _Table:
         key = (full.width, full.height, coding.transfer, coding.gamut)
@@ -214,6 +215,10 @@ class _Table:
     def apply(self, frame: av.VideoFrame) -> av.VideoFrame:
         self._graph.vpush(frame)
         return self._graph.vpull()
+
+
+def _even(side_px: Fraction) -> int:
+    return max(2, 2 * round(side_px / 2))
 
 
 def _array(converted: av.VideoFrame, frame: av.VideoFrame) -> FrameArray:

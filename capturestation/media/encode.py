@@ -53,6 +53,7 @@ class ClipWriter:
         time_base: Unit of `pts` for frames of varying rate; 1 / rate_hz unless given.
         key_every: Frames from one key frame to the next; x264's own choice unless given. 1 makes
             every frame open at once.
+        tune: What x264 is to care for, such as "fastdecode"; nothing special unless given.
 
     Raises:
         OutputError: On entering, if the file is there already or the folder refuses it; later, if
@@ -75,6 +76,7 @@ class ClipWriter:
     tags: dict[str, str] | None = None
     time_base: Fraction | None = None
     key_every: int | None = None
+    tune: str | None = None
     frames: int = field(default=0, init=False)
     _last_pts: int | None = field(default=None, init=False)
     _container: OutputContainer | None = field(default=None, init=False)
@@ -187,6 +189,8 @@ class ClipWriter:
         options = {"crf": str(self.crf), "preset": self.preset}
         if self.key_every is not None:
             options["g"] = str(self.key_every)
+        if self.tune is not None:
+            options["tune"] = self.tune
         if self.time_base is not None:
             # With uneven stamps, frames out of order would make the file's length wrong and
             # players would drop its last frames.
