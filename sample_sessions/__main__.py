@@ -9,7 +9,7 @@ import click
 
 from capturestation.errors import OutputError, StationError
 from capturestation.records import View
-from sample_sessions.clips import find_swing
+from sample_sessions.film import find_swing
 from sample_sessions.session import VIEWS, SampleSession, load_session
 from sample_sessions.side_by_side import render_all
 

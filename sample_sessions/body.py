@@ -16,7 +16,7 @@ from sample_sessions.curves import across, bend, folded_span, rows, turn_about, 
 from sample_sessions.parameters import SwingParameters
 
 PELVIS_LEAN_DEG = 12.0
-GIRDLE_DROP_DEG = 5.0
+GIRDLE_DROP_DEG = 4.0
 # The trail hand is lower on the grip, so the trail shoulder hangs a little.
 SET_KNEE_DEG = 158.0
 KNEE_LIMIT_SHARE = 0.9985
@@ -82,7 +82,7 @@ class Body:
     @property
     def hand_gap_m(self) -> float:
         """From the lead hand's middle down the shaft to the trail hand's."""
-        return 0.040 * self.height_m
+        return 0.037 * self.height_m
 
     @property
     def arm_m(self) -> float:

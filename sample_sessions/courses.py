@@ -100,6 +100,8 @@ def _turn_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
     pelvis_top, chest_top = swing.pelvis_top_deg, swing.chest_top_deg
     square = swing.pelvis_down_deg + swing.departures.pelvis_late_deg
     impact, chest_impact = swing.pelvis_impact_deg, swing.chest_impact_deg
+    # Degrees a second that the pelvis needs from there to impact; it is fastest early on.
+    opening = (square - impact) / -clock.down(LEVEL_SHARE)
     pelvis_end, chest_end = (-92.0, -106.0) if full else (-62.0, -58.0)
     return {
         "pelvis_turn_deg": [
@@ -107,8 +109,8 @@ def _turn_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
             (clock.back(0.50), 0.46 * pelvis_top),
             # The pelvis turns round before the torso does.
             (clock.top_s - 0.035, pelvis_top),
-            (clock.down(LEVEL_SHARE), square, 1.05 * (impact - square) / clock.down(0.0) * -1.0),
-            (0.0, impact),
+            (clock.down(LEVEL_SHARE), square, -1.25 * opening),
+            (0.0, impact, -0.70 * opening),
             (clock.through(0.22), 0.45 * impact + 0.55 * pelvis_end),
             (clock.through(0.85), pelvis_end),
         ],
@@ -116,9 +118,9 @@ def _turn_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
             (clock.start_s, 0.0),
             (clock.back(0.50), 0.56 * chest_top),
             (clock.top_s + 0.010, chest_top),
-            (clock.down(0.30), 0.80 * chest_top),
-            (clock.down(LEVEL_SHARE), 0.43 * chest_top),
-            (0.0, chest_impact, -500.0 if full else -260.0),
+            (clock.down(0.30), 0.84 * chest_top),
+            (clock.down(LEVEL_SHARE), 0.49 * chest_top),
+            (0.0, chest_impact, -640.0 if full else -260.0),
             (clock.through(0.16), 0.58 * chest_impact + 0.42 * chest_end),
             (clock.through(0.45), 0.90 * chest_end),
             (clock.through(0.95), chest_end),
@@ -128,7 +130,7 @@ def _turn_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
 
 def _trunk_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, list[Key]]:
     full = swing.is_full
-    lean = swing.lean_deg
+    lean = swing.set_lean_deg
     end_lean, end_bend, end_rise = (1.0, 4.0, 0.055) if full else (0.7 * lean, 6.0, 0.030)
     top_x = -0.005 - swing.departures.slide_m
     return {
@@ -137,7 +139,7 @@ def _trunk_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, 
             (clock.through(0.2), 0.78 * lean), (clock.through(0.9), end_lean),
         ],
         "side_bend_deg": [
-            (clock.start_s, 8.0), (clock.back(0.6), 4.0), (clock.top_s, 1.0),
+            (clock.start_s, 6.0), (clock.back(0.6), 4.0), (clock.top_s, 1.0),
             (clock.down(LEVEL_SHARE), 6.0), (0.0, 9.0), (clock.through(0.15), 14.0),
             (clock.through(0.45), 12.0), (clock.through(0.9), end_bend),
         ],
@@ -164,7 +166,7 @@ def _club_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, l
     pace = swing.club.speed_share * 0.27 / swing.downswing_s
     shaft_rate, arm_rate = (-2030.0 * pace, -590.0 * pace) if full else (-950.0, -330.0)
     level = clock.down(LEVEL_SHARE)
-    set_lean = 4.0 if impact_lean > 0.0 else 0.0
+    set_lean = 2.5 if impact_lean > 0.0 else 0.0
     arm_set = ends.arm_set_deg
     arm_back = arm_set + (86.0 - arm_set) * (0.66 if full else 0.36)
     back_keys: list[Key] = [(clock.back(0.48), 92.0), (clock.back(0.70), 181.0)]
@@ -225,7 +227,7 @@ def _foot_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
 def _through_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
     """The lead arm by elbow angle, and the hands seen from the chest after impact."""
     lead_arm: list[Key] = [
-        (clock.start_s, 166.0), (clock.back(0.45), 168.0), (clock.top_s, 161.0), (0.0, 164.0),
+        (clock.start_s, 163.0), (clock.back(0.45), 168.0), (clock.top_s, 161.0), (0.0, 164.0),
     ]  # fmt: skip
     if not swing.is_full:
         return {

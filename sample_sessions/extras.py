@@ -39,9 +39,7 @@ def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
     brow = unit_of(unit_of(gaze) + 1.5 * square_to(gaze, np.array([0.0, 0.0, 1.0])))
     crown = square_to(up, brow)
     side = np.cross(crown, brow)
-    colours: dict[str, Colour] = {
-        "skin": clothes.skin, "cap": clothes.cap, "hair": clothes.hair,
-    }  # fmt: skip
+    colours = {"skin": clothes.skin, "cap": clothes.cap, "hair": clothes.hair}
     root = at["chest"] + 0.02 * scale * at["spine_up"]
     neck = tube(
         [root, between(root, middle, 0.45), middle - 0.02 * scale * crown],

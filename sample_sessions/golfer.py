@@ -16,7 +16,7 @@ from scipy.optimize import brentq
 from capturestation.records import FloatArray, Hand
 from sample_sessions.body import Body, Trunk, lower_body, trunk
 from sample_sessions.courses import Courses, Ends, courses
-from sample_sessions.curves import across, bend, dot, folded_span, length, rows, smooth_step, unit
+from sample_sessions.curves import across, bend, dot, length, rows, smooth_step, unit
 from sample_sessions.parameters import BALL_RADIUS_M, SwingParameters
 
 START_MM = 10.0
@@ -28,6 +28,8 @@ PLANE_RISE_DEG = 3.0
 HEEL_M = 0.030
 # The shaft ends at the heel, this far from the middle of the face.
 GRIP_ASIDE_M = 0.010
+_GIVE_M = 0.006
+# How softly the shoulder blade begins to follow.
 _ALWAYS_S = -9.0
 # A time when he surely still stands at set.
 
@@ -91,7 +93,7 @@ class Golfer:
             arm_set_deg=10.0,
             arm_impact_deg=3.0,
             plane_impact_deg=60.0,
-            lean_impact_deg=swing.lean_deg,
+            lean_impact_deg=swing.set_lean_deg,
         )
         self._meet_the_ball()
         self._start_on_time()
@@ -185,17 +187,17 @@ class Golfer:
         """Shoulder, elbow and wrist; the shoulder blade follows where the arm alone is short."""
         side = 1.0 if lead else -1.0
         shoulder = upper.lead_shoulder if lead else upper.trail_shoulder
-        limit = self.body.arm_m * 0.9995
-        short = np.maximum(length(hand - shoulder) - limit, 0.0)
-        shoulder = shoulder + short * unit(hand - shoulder)
+        slack = self.body.arm_m * 0.9995 - length(hand - shoulder)
+        given = 0.5 * (np.sqrt(slack**2 + _GIVE_M**2) - slack)
+        shoulder = shoulder + given * unit(hand - shoulder)
         down = rows(0.0, 0.0, -1.0)
         towards = 0.9 * down + 0.30 * side * upper.chest_side - 0.25 * upper.chest_ahead
-        hint = shoulder + (0.0 if lead else 0.22) * unit(towards)
-        straight = short > 0.0
-        wrist = hand + self.body.hand_m * unit(np.where(straight, shoulder, hint) - hand)
+        # A folded trail arm comes to the grip from below; a straight one from the shoulder.
+        fold = np.clip(slack / 0.10, 0.0, 1.0) ** 2 * (0.0 if lead else 0.24)
+        wrist = hand + self.body.hand_m * unit(shoulder + fold * unit(towards) - hand)
         bones = (self.body.upper_arm_m, self.body.forearm_m)
-        extra = np.maximum(length(wrist - shoulder) - sum(bones) * 0.9999, 0.0)
-        shoulder = shoulder + extra * unit(wrist - shoulder)
+        over = np.maximum(length(wrist - shoulder) - sum(bones) * 0.9999, 0.0)
+        shoulder = shoulder + over * unit(wrist - shoulder)
         return shoulder, bend(shoulder, wrist, bones, towards), wrist
 
     def _ball(self, time_s: FloatArray) -> FloatArray:
@@ -223,7 +225,7 @@ class Golfer:
         gap = hand_at_set - upper.lead_shoulder[0]
         room = reach[0] ** 2 - gap[0] ** 2 - gap[2] ** 2
         if room < 0.0:
-            msg = f"leaning {swing.lean_deg} degrees the arms don't reach the ball; lean more"
+            msg = f"leaning {swing.set_lean_deg} degrees the arms don't reach the ball; lean more"
             raise ValueError(msg)
         self._stand_off_m = float(gap[1] + np.sqrt(room))
         shoulders = upper.lead_shoulder + np.array([0.0, self._stand_off_m, 0.0])
@@ -232,7 +234,7 @@ class Golfer:
         hand_at_impact = self._hand_for(face_x[1], now.shaft_deg[1], plane_impact)
 
         def too_far(lean_deg: float) -> float:
-            leaning = replace(now, lean_deg=np.array([swing.lean_deg, lean_deg]))
+            leaning = replace(now, lean_deg=np.array([swing.set_lean_deg, lean_deg]))
             shoulders[1] = trunk(leaning, self.body, swing, self._stand_off_m).lead_shoulder[1]
             return float(np.linalg.norm(hand_at_impact - shoulders[1]) - reach[1])
 
@@ -299,6 +301,3 @@ def ball_flight(
     fallen = np.maximum(net_z - 0.5 * _G_M_S2 * after**2, BALL_RADIUS_M)
     x = at[0] + speed_x * before - _NET_DROP_X_M * np.minimum(after / 0.5, 1.0)
     return rows(x, at[1], np.where(after > 0.0, fallen, height))
-
-
-__all__ = ["NET_X_M", "START_MM", "Golfer", "Pose", "ball_flight", "folded_span"]

@@ -27,6 +27,7 @@ class Club:
         ball_speed_m_s: Of a solid hit with a full swing.
         launch_deg: The angle at which the ball leaves.
         impact_lean_deg: How far the shaft leans to the target at impact.
+        lean_more_deg: How much further than with a 7 iron one leans to reach the ball.
         speed_share: The club's turning speed at impact as a share of the 7 iron's.
     """
 
@@ -40,6 +41,7 @@ class Club:
     launch_deg: float
     impact_lean_deg: float
     speed_share: float
+    lean_more_deg: float = 0.0
 
     @property
     def group(self) -> ClubGroup:
@@ -60,7 +62,7 @@ IRON_7 = Club(
 WEDGE = Club(
     name="sand wedge", grip_to_face_m=0.81, butt_m=0.08, plane_deg=60.0, tee_m=0.0,
     ball_back_m=0.01, ball_speed_m_s=36.0, launch_deg=28.0, impact_lean_deg=7.0,
-    speed_share=0.98,
+    speed_share=0.98, lean_more_deg=3.5,
 )  # fmt: skip
 CLUBS = {club.name: club for club in (DRIVER, IRON_7, WEDGE)}
 
@@ -99,7 +101,7 @@ class SwingParameters:
         pelvis_down_deg: Turn of the pelvis with the lead arm level on the way down.
         pelvis_impact_deg: Turn of the pelvis at impact; negative is open.
         chest_impact_deg: Turn of the chest at impact.
-        lean_deg: Forward lean of the spine at set, from the vertical.
+        lean_deg: Forward lean of the spine at set with a 7 iron, from the vertical.
         club_top_deg: How far the club has swung round at the top, 270 is level.
         finish_s: From impact until the finish stands.
         departures: What is put in on purpose.
@@ -128,6 +130,11 @@ class SwingParameters:
     def club(self) -> Club:
         """The club of that name."""
         return CLUBS[self.club_name]
+
+    @property
+    def set_lean_deg(self) -> float:
+        """Forward lean at set with this club."""
+        return self.lean_deg + self.club.lean_more_deg
 
     @property
     def is_full(self) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from capturestation.records import FloatArray, FrameArray
+from capturestation.records import FloatArray, FrameArray, IntArray
 from sample_sessions.cameras import Camera
 from sample_sessions.golfer import NET_X_M
 
@@ -48,10 +48,15 @@ def empty_bay(camera: Camera, *, mirror: bool = False) -> EmptyBay:
         mirror: True for a left-handed golfer's bay, mirrored across the target line.
     """
     lens = camera.lens
+    x, y = np.meshgrid(np.arange(lens.width_px), np.arange(lens.height_px))
+    rays = camera.rays(np.stack([x.ravel(), y.ravel()], axis=1).astype(np.float64))
+    flip = np.array([1.0, -1.0 if mirror else 1.0, 1.0])
+    origin = np.asarray(camera.at_m) * flip
+    right, down = camera.rotation[0] / lens.focal_px, camera.rotation[1] / lens.focal_px
     total = np.zeros((lens.height_px * lens.width_px, 3))
     for dx, dy in ((-0.25, -0.25), (0.25, -0.25), (-0.25, 0.25), (0.25, 0.25)):
-        total += _shade(_hits(camera, dx, dy, mirror=mirror))
-    middle = _hits(camera, 0.0, 0.0, mirror=mirror)
+        total += _shade(_hits(origin, (rays + dx * right + dy * down) * flip))
+    middle = _hits(origin, rays * flip)
     shape = (lens.height_px, lens.width_px)
     at = (middle.points[:, :2] - np.array(SHADOW_MIN_M)) * SHADOW_PX_PER_M
     return EmptyBay(
@@ -63,27 +68,20 @@ def empty_bay(camera: Camera, *, mirror: bool = False) -> EmptyBay:
 
 @dataclass(frozen=True, slots=True)
 class _Hits:
-    """Where rays end: points (n, 3), kind of surface (n,), distance (n,)."""
+    """Where rays end: points (n, 3), and the kind of surface (n,)."""
 
     points: FloatArray
-    kind: FloatArray
-    far_m: FloatArray
+    kind: IntArray
 
 
-def _hits(camera: Camera, dx: float, dy: float, *, mirror: bool) -> _Hits:
-    lens = camera.lens
-    x, y = np.meshgrid(np.arange(lens.width_px) + dx, np.arange(lens.height_px) + dy)
-    rays = camera.rays(np.stack([x.ravel(), y.ravel()], axis=1))
-    origin = np.asarray(camera.at_m)
-    if mirror:
-        rays, origin = rays * np.array([1.0, -1.0, 1.0]), origin * np.array([1.0, -1.0, 1.0])
+def _hits(origin: FloatArray, rays: FloatArray) -> _Hits:
     walls = ((2, 0.0), (1, WALL_Y_M), (0, NET_X_M), (2, CEILING_M), (0, BACK_X_M), (1, -5.0))
     with np.errstate(divide="ignore"):
         reach = np.stack([(at - origin[axis]) / rays[:, axis] for axis, at in walls])
     reach[reach <= 1e-6] = np.inf
     kind = np.argmin(reach, axis=0)
     far = reach[kind, np.arange(len(kind))]
-    return _Hits(origin + far[:, None] * rays, np.minimum(kind, _BACK), far)
+    return _Hits(origin + far[:, None] * rays, np.minimum(kind, _BACK))
 
 
 def _shade(hits: _Hits) -> FloatArray:
@@ -147,7 +145,7 @@ def _floor(points: FloatArray) -> FloatArray:
 
 def _side_wall(points: FloatArray) -> FloatArray:
     """Plain panels over a darker foot, brighter where the lamps are."""
-    x, z = points[:, 0] + 0.37 * points[:, 1] * 0.0, points[:, 2]
+    x, z = points[:, 0], points[:, 2]
     colour = np.full((len(x), 3), (176.0, 181.0, 186.0)) + 1.5 * _grain(x, z, 0.03)[:, None]
     colour = _mix(colour, (96, 108, 120), _edge(z - 0.62, 0.01))
     colour = _mix(colour, (206, 209, 210), _edge(np.abs(z - 0.63) - 0.012, 0.006))

@@ -17,7 +17,7 @@ import cv2
 
 from capturestation.errors import CancelledError
 from capturestation.records import View
-from sample_sessions.clips import find_swing, render_clip
+from sample_sessions.film import find_swing, render_clip
 from sample_sessions.session import load_session
 
 _POLL_S = 0.2

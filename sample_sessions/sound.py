@@ -24,7 +24,7 @@ from sample_sessions.truth import speed_of_sound_m_s
 SOUND_RATE_HZ = 48_000
 STRIKE_PEAK = 0.62
 CONTACT_S = 0.0005
-RISE_S = 0.0003
+RISE_S = 0.0002
 _MODES = {
     ClubGroup.DRIVER: ((2350.0, 1.0, 0.010), (2900.0, 0.8, 0.008), (4100.0, 0.4, 0.005),
                        (5600.0, 0.2, 0.003)),
@@ -94,7 +94,7 @@ def strike(since_s: FloatArray, group: ClubGroup) -> FloatArray:
         ring += weight * np.sin(2.0 * np.pi * frequency_hz * after) * np.exp(-after / decay_s)
     inside = after < CONTACT_S
     push = np.where(inside, np.sin(np.pi * after / CONTACT_S), 0.0)
-    return np.asarray(STRIKE_PEAK * (0.46 * rise * ring + 0.35 * push), dtype=np.float64)
+    return np.asarray(STRIKE_PEAK * (0.40 * rise * ring + 0.60 * push), dtype=np.float64)
 
 
 def thud(since_s: FloatArray, seed: int) -> FloatArray:

@@ -98,8 +98,8 @@ def _yoke(at: Reader, clothes: Clothes) -> list[Ring]:
     points = [
         between(trail, lead, share) + low for share in (-0.06, 0.06, 0.3, 0.5, 0.7, 0.94, 1.06)
     ]
-    radii = [(0.03, 0.03), (0.056, 0.058), (0.062, 0.066), (0.064, 0.068), (0.062, 0.066)]
-    radii += [(0.056, 0.058), (0.03, 0.03)]
+    radii = [(0.03, 0.03), (0.056, 0.056), (0.048, 0.048), (0.040, 0.040), (0.048, 0.048)]
+    radii += [(0.056, 0.056), (0.03, 0.03)]
     return tube(points, radii, [clothes.shirt] * 7, at["spine_up"], at.scale)
 
 

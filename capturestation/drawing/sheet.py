@@ -16,7 +16,8 @@ from PyQt6.QtGui import QColor, QFont, QFontMetrics, QImage, QPainter
 
 from capturestation.drawing import theme
 from capturestation.drawing.app import forget_cv2_qt, has_app
-from capturestation.drawing.layout import Placement, Rect
+from capturestation.drawing.placing import Placement
+from capturestation.drawing.rect import Rect
 from capturestation.records import FrameArray
 
 forget_cv2_qt()
@@ -126,6 +127,18 @@ def fitting_px(texts: Iterable[str], ink: Ink, width_px: int) -> int:
         while px > least and text_width(text, replace(ink, px=px)) > width_px:
             px -= 1
     return px
+
+
+def wrapped(text: str, ink: Ink, width_px: int) -> tuple[str, ...]:
+    """A text on as many lines as it needs, broken between words."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, ink) <= width_px:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(lines)
 
 
 def _fitted(text: str, ink: Ink, width_px: int) -> tuple[QFont, str]:

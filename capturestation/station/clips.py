@@ -119,6 +119,7 @@ def _request(
         pace=Pace(slow=wish.slow, hold_s=Fraction(str(wish.hold_s)), moments=HELD),
         time_map=comparison.time_map if comparison else IMPACT_ON_IMPACT,
         sound=wish.sound,
+        cut_to_swing=True,
     )
 
 

@@ -20,13 +20,16 @@ from capturestation.folders import atomic_write_text
 from capturestation.folders.files import explained_writing
 from capturestation.library import Library
 from capturestation.records import (
+    NS_PER_S,
+    Moment,
     Part,
     Plain,
     Swing,
+    View,
     Watch,
     to_plain,
 )
-from capturestation.station import clips, comparing, people
+from capturestation.station import clips, comparing, marking, people
 from capturestation.station.intake import IntakeRequest, add_swing
 from capturestation.timing.air import Microphone
 from sample_sessions.session import SampleSession, SampleSwing, load_session
@@ -34,6 +37,14 @@ from sample_sessions.session import SampleSession, SampleSwing, load_session
 CLIP = "comparison.mp4"
 SUMMARY = "summary.json"
 LIBRARY = "library"
+MARKED_BY_HAND = (
+    Moment.TAKEAWAY,
+    Moment.LEAD_ARM_LEVEL_BACK,
+    Moment.LEAD_ARM_LEVEL_DOWN,
+    Moment.SHAFT_LEVEL_DOWN,
+    Moment.SHAFT_LEVEL_THROUGH,
+    Moment.TRAIL_ARM_LEVEL_THROUGH,
+)
 MEASURED_U_M = 0.1
 """A coach measures from ball to microphone with a tape, along the floor."""
 
@@ -145,8 +156,26 @@ def _take_in(library: Library, session: SampleSession, watch: Watch) -> list[Swi
             words = f"lesson of {lesson.on:%d %b}:"
             part = Part(watch, len(swings) / count, (len(swings) + 1) / count, words)
             request = _request(session, student.id, kept.id, swing)
-            swings.append(add_swing(library, request, part))
+            added = add_swing(library, request, part)
+            swings.append(_marked_by_the_coach(library, added, swing))
     return swings
+
+
+def _marked_by_the_coach(library: Library, swing: Swing, sample: SampleSwing) -> Swing:
+    """The marks that an invented coach sets by hand: the face-on frame nearest to the truth.
+
+    Arms and shaft decide these moments, which motion alone does not show.
+    """
+    recording, sync = swing.recording(View.FACE_ON), swing.sync(View.FACE_ON)
+    if recording is None or recording.rate_hz is None or sync is None:
+        return swing
+    frame_ns = NS_PER_S / recording.rate_hz
+    for true in sample.truth(View.FACE_ON).swing.moments:
+        if true.moment in MARKED_BY_HAND and true.at_ns is not None:
+            frame = round((true.at_ns - sync.swing_minus_media_ns) / frame_ns)
+            at_ns = round(frame * frame_ns) + sync.swing_minus_media_ns
+            swing = marking.mark_by_hand(library, swing, true.moment, at_ns=at_ns)
+    return swing
 
 
 def _request(
@@ -182,7 +211,8 @@ def _told(
     clip["path"] = CLIP
     return {
         "made_by": f"capturestation {__version__}",
-        "note": "An invented golfer, rendered: it shows the way from files to clip, not golf.",
+        "note": "An invented golfer, rendered: it shows the way from files to clip, not golf. "
+        f"Marked by hand by an invented coach: {', '.join(MARKED_BY_HAND)}.",
         "student": to_plain(library.student(swings[0].book.student_id)),
         "lessons": to_plain(library.lessons(swings[0].book.student_id)),
         "swings": [to_plain(swing) for swing in swings],

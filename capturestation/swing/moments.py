@@ -33,6 +33,8 @@ _STILL_SHARE = 0.02
 _MOVING_SHARE = 0.05
 _FINISH_SHARE = 0.08
 # Speed under 5 % of its peak defines finish; what moves shows as about the 0.8th power of speed.
+_SET_BEFORE_S = 0.25
+# Everything is still then, and the picture is the one that the swing starts from.
 _HELD_S = 0.15
 _LATE_IN_DIP = 0.12
 # The way back dies more slowly than the way down grows, and the body turns round before the club
@@ -206,7 +208,7 @@ def _before(motion: _Motion, top_s: float) -> list[Mark]:
         float(at[moving]) + motion.frame_s,
     )
     held_s = float(at[end] - at[begin])
-    set_s = starts_s - min(0.2, held_s / 2)
+    set_s = starts_s - min(_SET_BEFORE_S, held_s / 2)
     return [
         _mark(Moment.CLUB_STARTS, times_s, 0.75),
         _mark(Moment.SET, (float(at[begin]), set_s, starts_s), min(0.5 + held_s, 0.9)),

@@ -142,10 +142,16 @@ def _read(level: FloatArray, times_ns: IntArray, split: int) -> tuple[BoolArray,
     near = np.maximum(0.35 * differ, 3 * noise + 2)
     like_ball = np.abs(even - ball) <= near
     like_ground = np.abs(even - ground) <= np.maximum(near, 4 * noise + 6)
-    there = like_ball[:, place].mean(axis=1) >= _THERE
-    bare = like_ground[:, place].mean(axis=1) >= _GONE
-    clear = like_ground[:, ~place].mean(axis=1) >= _CLEAR
+    there = _share(like_ball, place) >= _THERE
+    bare = _share(like_ground, place) >= _GONE
+    clear = _share(like_ground, ~place) >= _CLEAR
     return there & ~bare, bare & clear & ~there, contrast
+
+
+def _share(alike: BoolArray, place: BoolArray) -> FloatArray:
+    """Share of the place that is alike in each frame; 0 where the place is empty."""
+    share: FloatArray = (alike & place).sum(axis=(1, 2)) / max(int(place.sum()), 1)
+    return share
 
 
 def _evened(level: FloatArray, reference: FloatArray) -> FloatArray:

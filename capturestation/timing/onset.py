@@ -25,15 +25,22 @@ _NO_RUMBLE = np.array([1.0, -1.9, 0.9025])
 # Looks back only: a filter that also looks ahead would smear a loud strike into the quiet before.
 _RISE_S = (0.00005, 0.0001, 0.0002, 0.00035)
 _FALL_S = (0.0008, 0.003, 0.010)
-_LEVELS_DB = np.arange(0.0, 76.0, 5.0)
+_LEVELS_DB = np.arange(0.0, 102.0, 6.0)
 _TRUST = 0.8
 # Neighbouring samples of a ring are alike, so they count for less than independent ones.
 _PRIOR = 48.0
 # The noise learnt from weighs as much as 1 ms of the noise just before the burst.
+_FORE_S = 0.0006
+# Twice what a strike takes to rise.
+_LOUDER = 2.0
+_FAINTER = 16.0
+# 12 dB: the modes of a head beat against each other, and a strike may swell by half of that.
+_SOON_S = 0.001
+_UNUSUAL = 30.0
 _FLOOR_S = 0.00002
 # How far the pick leans with the shape of the rise, even without any noise.
-_FAINT = 1e-10
-# Against a silent file's rounding: 100 dB under the burst is no room.
+_FAINT = 1e-8
+# Against a silent file's rounding: 80 dB under the burst is no room.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,10 +98,11 @@ def _weights(power: FloatArray, rate_hz: int, last: int) -> FloatArray:
     """Share of belief in each sample 0..last as the beginning, summing to 1."""
     n = len(power)
     places = np.arange(min(last, n - 1) + 1)
-    # The room is weighed again for each place by what stands before it: a mat brushed by the club
-    # or a codec's pre-echo then counts as noise, and the greater jump after it as the strike.
-    heard = np.concatenate([[0.0], np.cumsum(power)])[places]
-    before = (heard + _PRIOR) / (places + _PRIOR)
+    heard = np.concatenate([[0.0], np.cumsum(power)])
+    soon = np.minimum(places + round(_SOON_S * rate_hz), n)
+    at_once = (heard[soon] - heard[places]) / np.maximum(soon - places, 1)
+    heard = heard[places]
+    before, fit = _before(heard, at_once, rate_hz)
     padded = np.concatenate([power, np.zeros(n)])
     ahead = np.lib.stride_tricks.sliding_window_view(padded, n)[places] / before[:, None]
     belief = np.full(len(places), -np.inf)
@@ -103,10 +111,43 @@ def _weights(power: FloatArray, rate_hz: int, last: int) -> FloatArray:
         for fall in _FALL_S:
             shape = (1 - np.exp(-t / rise)) ** 2 * np.exp(-t / fall)
             belief = np.logaddexp(belief, _burst(ahead, shape, n - places))
-    belief -= _TRUST / 2 * (n * np.log(before) + power.sum() / before)
+    after = (n - places) * np.log(before) + (power.sum() - heard) / before
+    belief += _TRUST / 2 * (fit - after)
     likely = np.exp(belief - belief.max())
     weights: FloatArray = likely / likely.sum()
     return weights
+
+
+def _before(heard: FloatArray, at_once: FloatArray, rate_hz: int) -> tuple[FloatArray, FloatArray]:
+    """The noise level just before each place, and twice the log belief in what came before it.
+
+    Either the room goes on to the place, or something fainter than the burst came first: the mat
+    brushed by the club, or a codec's pre-echo. What is louder than the room and fainter than the
+    burst for longer than any strike takes to rise is such a thing, and not the strike.
+
+    Args:
+        heard: (k,) power summed up to each place.
+        at_once: (k,) mean power of the millisecond from each place on.
+        rate_hz: Samples a second.
+    """
+    places = np.arange(len(heard))
+    room = (heard + _PRIOR) / (places + _PRIOR)
+    plain = -places * np.log(room) - heard / room
+    length = places[:, None] - places
+    fore = (heard[:, None] - heard) / np.maximum(length, 1)
+    fits = (
+        -places * np.log(room)
+        - heard / room
+        - length * (np.log(np.maximum(fore, 1e-12)) + 1)
+        - _UNUSUAL
+    )
+    allowed = (length >= _FORE_S * rate_hz) & (fore > _LOUDER * room)
+    allowed &= fore * _FAINTER < at_once[:, None]
+    fits = np.where(allowed, fits, -np.inf)
+    begin = np.argmax(fits, axis=1)
+    best = fits[places, begin]
+    level = np.where(best > plain, fore[places, begin], room)
+    return level, np.maximum(best, plain)
 
 
 def _burst(ahead: FloatArray, shape: FloatArray, left: IntArray) -> FloatArray:

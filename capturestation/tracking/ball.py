@@ -22,7 +22,8 @@ _SMALLEST_PX = 1.2
 _LARGEST_SHARE = 0.04
 # A ball is 43 mm; a picture that shows a golfer is 2 m high or more.
 _LEAST_STEP = 14.0
-_ROUNDEST = 0.55
+_FULLEST = 0.75
+_SIDES = 0.55
 _UPPER_END = 0.45
 # Balls lie in the lower half of a picture that shows the feet.
 PATCH_RADII = 3.0
@@ -143,17 +144,30 @@ def _spot(gone: FloatArray, blob: _Blob) -> tuple[float, BallSpot] | None:
     y, x = np.nonzero(blob.mask)
     weight = step[blob.mask]
     middle_y, middle_x = float(np.average(y, weights=weight)), float(np.average(x, weights=weight))
-    reach = float(np.hypot(y - middle_y, x - middle_x).max()) + 0.5
-    round_share = blob.mask.sum() / (pi * reach**2)
-    if round_share < _ROUNDEST or blob.top + middle_y < _UPPER_END * height:
-        return None
+    # Of an ellipse that fills its box: exact roundness means nothing on a blob of ten pixels.
+    filled = float(blob.mask.sum()) / (pi / 4 * rows * columns)
     side = min(rows, columns) / max(rows, columns)
+    if filled < _FULLEST or side < _SIDES or blob.top + middle_y < _UPPER_END * height:
+        return None
+    alone = 1.0 - _changed_around(gone, blob)
     bright = float(gone[blob.top + y[0], blob.left + x[0]]) > 0
-    score = full * min(round_share, 1.0) * side * (1.0 if bright else 0.5)
+    score = full * min(filled, 1.0) * side * alone**2 * (1.0 if bright else 0.5)
     spot = BallSpot(
         x_px=blob.left + middle_x,
         y_px=blob.top + middle_y,
         radius_px=radius,
-        confidence=float(min(round_share, 1.0) * side * min(full / 60, 1.0)),
+        confidence=float(min(filled, 1.0) * alone * min(full / 60, 1.0)),
     )
     return score, spot
+
+
+def _changed_around(gone: FloatArray, blob: _Blob) -> float:
+    """Share of the pixels around a blob that changed as well: a ball lies alone, a shoe doesn't."""
+    rows, columns = blob.mask.shape
+    reach = max(rows, columns)
+    top, left = max(blob.top - reach, 0), max(blob.left - reach, 0)
+    around = np.abs(gone[top : blob.top + rows + reach, left : blob.left + columns + reach])
+    ring = around.size - rows * columns
+    own = np.abs(gone[blob.top : blob.top + rows, blob.left : blob.left + columns])
+    changed = int((around > _LEAST_STEP).sum()) - int((own > _LEAST_STEP).sum())
+    return changed / max(ring, 1)

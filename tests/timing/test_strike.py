@@ -88,6 +88,24 @@ def test_a_fat_shot_begins_at_the_ball_not_at_the_mat(early_s: float) -> None:
     assert best.arrival_ns == pytest.approx(scene.strike_ns, abs=0.3 * MS)
 
 
+@pytest.mark.parametrize("below_db", [24.0, 34.0])
+@pytest.mark.parametrize("long_s", [0.001, 0.0021, 0.0027])
+def test_the_hiss_that_a_codec_puts_before_a_loud_strike_is_not_its_beginning(
+    long_s: float, below_db: float
+) -> None:
+    scene = strike_scene(21, snr_db=40.0)
+    strike = round(scene.strike_ns * 1e-9 * RATE_HZ)
+    first = strike - round(long_s * RATE_HZ)
+    hiss = np.random.default_rng(4).standard_normal(strike - first)
+    loud = np.sqrt(np.mean(scene.samples[strike : strike + 480].astype(np.float64) ** 2))
+    sound = scene.samples.copy()
+    sound[first:strike] += (hiss * loud * 10 ** (-below_db / 20)).astype(np.float32)
+
+    best = find_strikes(sound, RATE_HZ, 0)[0]
+
+    assert best.arrival_ns == pytest.approx(scene.strike_ns, abs=0.15 * MS)
+
+
 def test_a_window_keeps_only_what_begins_inside_it() -> None:
     samples, strike_ns = net_scene(5, thud_after_s=0.1, thud_gain=3.0)
     window = (strike_ns + 50 * MS, strike_ns + 200 * MS)

@@ -21,7 +21,7 @@ from sample_sessions.session import SampleSession, SampleSwing
 from sample_sessions.sound import SOUND_RATE_HZ, swing_sound
 from sample_sessions.truth import ClipTruth, clip_truth, truth_text
 
-CRF = 25
+CRF = 20
 BEFORE_START_S = {View.FACE_ON: 0.50, View.DOWN_THE_LINE: 0.62}
 # The two cameras were not started together.
 AFTER_IMPACT_S = {View.FACE_ON: 1.08, View.DOWN_THE_LINE: 1.00}
