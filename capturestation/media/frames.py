@@ -19,10 +19,12 @@ from av.codec.context import ThreadType
 
 from capturestation.errors import NotReadableError
 from capturestation.media._colour import Converter
+from capturestation.media._cutting import Cutter
 from capturestation.media._decoding import Decoder, picture_bytes, pts_of
 from capturestation.media._mapping import FOREIGN, not_readable
 from capturestation.media._opening import pixel_aspect
-from capturestation.media._upright import stored_size, turn_of
+from capturestation.media._upright import shown_size, stored_size, turn_of
+from capturestation.media.canvas import Cut
 from capturestation.media.index import FrameIndex, index_frames
 from capturestation.records import FrameArray
 
@@ -63,6 +65,7 @@ class FrameReader:
         self._lock = threading.RLock()
         self._decoder = Decoder(self._source, threads=ThreadType.SLICE)
         self._converter = self._new_converter()
+        self._cutter = Cutter(self._converter)
 
     def __enter__(self) -> Self:
         return self
@@ -107,6 +110,35 @@ class FrameReader:
         """
         with self._lock:
             return self._converter.rgb(self._frame(ordinal))
+
+    def frame_planar(self, ordinal: int, cut: Cut) -> FrameArray:
+        """A piece of frame `ordinal`, upright, in the form that is encoded.
+
+        Args:
+            ordinal: 0 to len - 1, in the order shown.
+            cut: Which piece, and how large.
+
+        Returns:
+            (to_height * 3 / 2, to_width) uint8, planar as `media.canvas` describes it.
+
+        Raises:
+            IndexError: If there is no such frame.
+            NotReadableError: If it can't be decoded.
+            ValueError: If the piece reaches over the picture's edge.
+        """
+        with self._lock:
+            return self._cutter.planar(self._frame(ordinal), cut)
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Width and height of its pictures as shown.
+
+        Raises:
+            NotReadableError: If the first one can't be decoded.
+        """
+        with self._lock:
+            first = self._frame(0)
+            return shown_size(first, turn_of(first), self._converter.pixel_aspect)
 
     def frame_grey(self, ordinal: int) -> FrameArray:
         """Frame `ordinal`, upright, (H, W) uint8 grey, full range, read-only.
