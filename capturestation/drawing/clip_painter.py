@@ -37,6 +37,8 @@ SIDE_COLOUR = {Side.NOW: theme.BLUE, Side.THEN: theme.VERMILLION}
 _RULE_SHARE = 1 / 120
 # The coloured rule under a caption, of the canvas's shorter side.
 _TITLE_SHARE, _ROW_SHARE = 0.76, 0.8
+_LEAST_TITLE = 0.3
+# The title's row grows with the room left over; the longest name decides how large it is written.
 # Letters of the held moment's name and of a time, of their row's height.
 
 
@@ -266,8 +268,12 @@ class ClipPainter:
 
     def _put_title(self, canvas: FrameArray, state: ClipState) -> None:
         if state.held is not None:
-            px = round(_TITLE_SHARE * self.layout.strip.title.height)
-            line = Line(words=str(state.held), ink=Ink(px=px, bold=True))
+            rect = self.layout.strip.title
+            ink = Ink(px=round(_TITLE_SHARE * rect.height), bold=True)
+            # One size for all names, so that the longest is whole and none jumps.
+            names = (str(tick.moment) for tick in self.labels.ticks if tick.is_held)
+            px = fitting_px((*names, str(state.held)), ink, rect.width, least_share=_LEAST_TITLE)
+            line = Line(words=str(state.held), ink=replace(ink, px=px))
         else:
             words = phase_words(self.labels.ticks, state.now_ns)
             line = Line(words=words, ink=Ink(px=self._px(Size.READOUT), colour=theme.INK_SOFT))

@@ -120,9 +120,11 @@ def lines_on_paper(
     return sheet.pixels()
 
 
-def fitting_px(texts: Iterable[str], ink: Ink, width_px: int) -> int:
+def fitting_px(
+    texts: Iterable[str], ink: Ink, width_px: int, *, least_share: float = _LEAST_SHARE
+) -> int:
     """The largest size up to the ink's at which all of these fit, but never too small to read."""
-    px, least = ink.px, round(_LEAST_SHARE * ink.px)
+    px, least = ink.px, round(least_share * ink.px)
     for text in texts:
         while px > least and text_width(text, replace(ink, px=px)) > width_px:
             px -= 1

@@ -92,7 +92,7 @@ def clip_of(
     if wish.needs_then or then is not None:
         comparison = compare(library, now, then, at_one=wish.at_one)
     swing = comparison.now if comparison else latest_or(library, now)
-    request = _request(library, swing, comparison, wish)
+    request = request_for(library, swing, comparison, wish)
     ensure_app()
     report = make_clip(request, out, watch=watch, overwrite=wish.replace)
     return MadeClip(
@@ -102,9 +102,20 @@ def clip_of(
     )
 
 
-def _request(
+def request_for(
     library: Library, swing: Swing, comparison: Comparison | None, wish: ClipWish
 ) -> ClipRequest:
+    """What is to be made, before a picture is decoded.
+
+    Args:
+        library: The library.
+        swing: Today's swing.
+        comparison: It against the earlier one; None where the layout shows today's alone.
+        wish: How the clip is to look and play.
+
+    Raises:
+        ComparisonRefusedError: If the swing has no recording.
+    """
     start_ns, stop_ns = _span(swing)
     views = tuple(v for v in View if swing.recording(v) is not None)[:2]
     if not views:
@@ -150,9 +161,10 @@ def _span(swing: Swing) -> tuple[int, int]:
             first_ns = round(first_s * NS_PER_S) + sync.swing_minus_media_ns
             firsts.append(first_ns)
             lasts.append(first_ns + recording.duration_ns)
-    first_ns, last_ns = min(firsts, default=start_ns), max(lasts, default=stop_ns)
-    start_ns, stop_ns = max(start_ns, first_ns), min(stop_ns, last_ns)
-    return (start_ns, stop_ns) if start_ns < stop_ns else (first_ns, last_ns)
+    # Where both views have pictures, unless that would cut a moment off.
+    start_ns = max([start_ns, *(at for at in firsts if at <= min(known, default=0))])
+    stop_ns = min([stop_ns, *(at for at in lasts if at >= max(known, default=0))])
+    return (start_ns, stop_ns) if start_ns < stop_ns else (min(firsts), max(lasts))
 
 
 def _consent_words(library: Library, swing: Swing) -> tuple[str, ...]:

@@ -94,7 +94,8 @@ def _scanned(
         while seen < total:
             seen += ticks.get()
             watch.report(seen / total, words)
-    found = {name: reach.box() for name, reach in reaches.items()}
+    face_on = {field_name(side, View.FACE_ON) for side in Side}
+    found = {name: reach.box(evenly=name in face_on) for name, reach in reaches.items()}
     return {name: box for name, box in found.items() if box is not None}
 
 

@@ -13,8 +13,8 @@ import numpy as np
 
 from capturestation.records import BoolArray, Box, FloatArray, FrameArray, IntArray
 
-_SIGMAS = 6.0
-_LEAST_STEP = 10.0
+_SIGMAS = 4.5
+_LEAST_STEP = 7.0
 # Grey steps; a strongly packed file flickers by less, a shaft one pixel wide differs by more.
 _DARK = 8.0
 _SPARSE = 3
@@ -28,6 +28,8 @@ _LEAST_AREA = 0.002
 _SPECK_PX = 2
 _SIDE_MARGIN, _TOP_MARGIN, _FEET_MARGIN = 0.035, 0.04, 0.06
 # Of the swing's height. Below there is more: feet and ball stand still and their shadow belongs.
+_UNSEEN_SHARE = 0.015
+# More margin, of the swing's height, for each grey step by which noise hides a fast club.
 
 
 class Reach:
@@ -41,6 +43,7 @@ class Reach:
         self._first: FloatArray | None = None
         self._shape = (0, 0)
         self._masks: list[FrameArray] = []
+        self._limits: list[float] = []
         self._counts: IntArray = np.zeros((0, 0), dtype=np.int64)
 
     def passing(self, greys: Iterable[FrameArray]) -> Iterator[FrameArray]:
@@ -55,17 +58,23 @@ class Reach:
         Args:
             grey: (h, w) uint8, about 320 wide, of one size with the others.
         """
-        now = cv2.GaussianBlur(grey, (0, 0), 0.8).astype(np.float64)
+        blurred = cv2.GaussianBlur(grey.astype(np.float64), (0, 0), 0.8)
+        now = np.asarray(blurred, dtype=np.float64)
         if self._first is None:
             self._first, self._shape = now, (now.shape[0], now.shape[1])
             self._counts = np.zeros(now.shape, dtype=np.int64)
             return
-        mask = _differs(self._first, now)
+        limit, mask = _differs(self._first, now)
+        self._limits.append(limit)
         self._counts += mask
         self._masks.append(np.packbits(mask))
 
-    def box(self) -> Box | None:
+    def box(self, *, evenly: bool = False) -> Box | None:
         """Where golfer, club and ball are from the first picture to the last, with a margin.
+
+        Args:
+            evenly: Whether the club reaches as far past the golfer on one side as on the other, as
+                it does face-on: going back it is slow and well seen, going through it may blur.
 
         Returns:
             A box; None where nothing moved that could be a golfer.
@@ -78,7 +87,9 @@ class Reach:
         reached = np.zeros(self._shape, dtype=np.bool_)
         for packed in self._masks:
             reached |= self._hanging_on(core, self._unpacked(packed))
-        return _with_margin(reached)
+        hidden = float(np.median(self._limits)) - _LEAST_STEP
+        middle = float(np.average(np.arange(self._shape[1]), weights=(core * self._counts).sum(0)))
+        return _with_margin(reached, _UNSEEN_SHARE * hidden, middle if evenly else None)
 
     def _unpacked(self, packed: FrameArray) -> BoolArray:
         height, width = self._shape
@@ -103,11 +114,12 @@ class Reach:
         return kept
 
 
-def moved_box(greys: Iterable[FrameArray]) -> Box | None:
+def moved_box(greys: Iterable[FrameArray], *, evenly: bool = False) -> Box | None:
     """Where golfer, club and ball are over a whole swing, with a margin.
 
     Args:
         greys: (h, w) uint8 pictures in order, about 320 wide, from set to finish.
+        evenly: Whether the club reaches as far on one side as on the other, as it does face-on.
 
     Returns:
         A box; None where nothing moved that could be a golfer.
@@ -115,17 +127,17 @@ def moved_box(greys: Iterable[FrameArray]) -> Box | None:
     reach = Reach()
     for grey in greys:
         reach.see(grey)
-    return reach.box()
+    return reach.box(evenly=evenly)
 
 
-def _differs(first: FloatArray, now: FloatArray) -> BoolArray:
-    """Which pixels differ by more than light and noise."""
+def _differs(first: FloatArray, now: FloatArray) -> tuple[float, BoolArray]:
+    """The step that is more than light and noise, and which pixels differ by more."""
     sparse = np.s_[::_SPARSE, ::_SPARSE]
     gain = float(np.median((now[sparse] + _DARK) / (first[sparse] + _DARK)))
     step = np.abs(now - (first + _DARK) * gain + _DARK)
     noise = float(np.median(step[sparse])) / 0.6745
-    over: BoolArray = step > max(_SIGMAS * noise, _LEAST_STEP)
-    return over
+    limit = max(_SIGMAS * noise, _LEAST_STEP)
+    return limit, step > limit
 
 
 def _grouped(mask: BoolArray) -> IntArray:
@@ -137,16 +149,21 @@ def _grouped(mask: BoolArray) -> IntArray:
     return labels.astype(np.int64)
 
 
-def _with_margin(reached: BoolArray) -> Box | None:
+def _with_margin(reached: BoolArray, more: float, middle: float | None) -> Box | None:
     columns = np.flatnonzero(reached.sum(axis=0) >= _SPECK_PX)
     rows = np.flatnonzero(reached.sum(axis=1) >= _SPECK_PX)
     if len(columns) == 0 or len(rows) == 0:
         return None
     height, width = reached.shape
-    tall = float(rows[-1] + 1 - rows[0])
+    left, right = float(columns[0]), float(columns[-1] + 1)
+    top, bottom = float(rows[0]), float(rows[-1] + 1)
+    if middle is not None:
+        half = max(middle - left, right - middle)
+        left, right = middle - half, middle + half
+    tall = bottom - top
     return Box(
-        left=max(float(columns[0] - _SIDE_MARGIN * tall) / width, 0.0),
-        top=max(float(rows[0] - _TOP_MARGIN * tall) / height, 0.0),
-        right=min(float(columns[-1] + 1 + _SIDE_MARGIN * tall) / width, 1.0),
-        bottom=min(float(rows[-1] + 1 + _FEET_MARGIN * tall) / height, 1.0),
+        left=max((left - (_SIDE_MARGIN + more) * tall) / width, 0.0),
+        top=max((top - (_TOP_MARGIN + more) * tall) / height, 0.0),
+        right=min((right + (_SIDE_MARGIN + more) * tall) / width, 1.0),
+        bottom=min((bottom + (_FEET_MARGIN + more) * tall) / height, 1.0),
     )

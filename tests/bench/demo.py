@@ -17,6 +17,7 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+from capturestation.drawing.app import ensure_app
 from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import Moment, Quiet, Swing, View
@@ -67,15 +68,16 @@ def _read_back(
 ) -> tuple[int, int, list[Detail]]:
     with Library.open(out / "library") as library:
         comparison = comparing.compare(library, comparing.LATEST, None)
-        request = request_for(library, comparison.now, comparison, ClipWish(), Quiet())
+        request = request_for(library, comparison.now, comparison, ClipWish())
         swings = library.swings_of(comparison.now.book.student_id)
         coded = replace(
             request,
             now=_coded(request.now, folder / "now"),
             then=None if request.then is None else _coded(request.then, folder / "then"),
+            cut_to_swing=False,
             keep_width=1.0,
-            kept={},
         )
+        ensure_app()
         report = make_clip(coded, folder / "coded.mp4", watch=Quiet())
     wrong, shown = _compare(report, coded, summary["clip"]["fields"])
     return wrong, shown, _contact_errors(swings)

@@ -69,7 +69,7 @@ def packed(greys: Iterable[FrameArray]) -> Iterator[FrameArray]:
     blocks = np.zeros((1, 1), dtype=int)
     for number, grey in enumerate(greys):
         if number % 12 == 0:
-            jumps = rng.integers(-5, 6, (grey.shape[0] // 8 + 1, grey.shape[1] // 8 + 1))
+            jumps = rng.integers(-2, 3, (grey.shape[0] // 8 + 1, grey.shape[1] // 8 + 1))
             blocks = np.kron(jumps, np.ones((8, 8), dtype=int))[: grey.shape[0], : grey.shape[1]]
         yield np.clip(grey + blocks, 0, 255).astype(np.uint8)
 
@@ -120,3 +120,30 @@ def test_one_scan_serves_motion_and_reach_alike() -> None:
     assert reach.box() == moved_box(pictures(Bay(), 60.0))
     alone = motion_energy(pictures(Bay(), 60.0), times_ns)
     assert np.array_equal(seen.energy, alone.energy)
+
+
+def test_a_club_that_blurs_on_its_way_through_is_given_the_room_it_had_going_back() -> None:
+    times_ns = stamps(60.0)
+    seen = [
+        grey if at_ns < 0 else np.where(grey < 60, 120, grey).astype(np.uint8)
+        for grey, at_ns in zip(pictures(Bay(), 60.0), times_ns, strict=True)
+    ]
+    _, _, right, _ = reached(60.0)
+
+    one_sided, even = moved_box(seen), moved_box(seen, evenly=True)
+
+    assert one_sided is not None
+    assert even is not None
+    assert one_sided.right < right <= even.right
+    assert (even.left, even.top, even.bottom) == pytest.approx(
+        (one_sided.left, one_sided.top, one_sided.bottom)
+    )
+
+
+def test_the_more_noise_hides_the_more_room_is_given() -> None:
+    boxes = [moved_box(pictures(Bay(noise=noise), 60.0)) for noise in (1.0, 6.0, 12.0)]
+
+    widths = [box.width for box in boxes if box is not None]
+    assert len(widths) == 3
+    assert widths == sorted(widths)
+    assert widths[-1] > widths[0] + 0.05
