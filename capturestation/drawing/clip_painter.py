@@ -149,6 +149,7 @@ class ClipPainter:
         self._base = self._paint_base()
         self._base.setflags(write=False)
         self._kept: dict[str, tuple[object, Patch]] = {}
+        self._row_px: dict[tuple[str, ...], int] = {}
 
     def place(self, name: str, frame_rgb: FrameArray) -> Placed:
         """Cut and scale a picture for its field; safe on any thread, so work can be shared out.
@@ -317,7 +318,11 @@ class ClipPainter:
         ink = Ink(px=min(self._px(Size.READOUT), row_px), bold=True, align=align)
         # One size for all times, so that the words don't jump as they run.
         longest = theme.time_words(-NS_PER_S, labels.zero)
-        px = fitting_px((who + longest for who, _ in rows), ink, rect.width)
+        whose = tuple(who for who, _ in rows)
+        if whose not in self._row_px:
+            fits = fitting_px((who + longest for who in whose), ink, rect.width)
+            self._row_px[whose] = fits
+        px = self._row_px[whose]
         inks = [replace(ink, px=px, bold=False)] * (len(rows) - 1) + [replace(ink, px=px)]
         lines = tuple(
             Line(words=who + at, ink=of) for (who, at), of in zip(rows, inks, strict=True)

@@ -159,7 +159,7 @@ class ClipWriter:
                 f"got {picture.shape} {picture.dtype}"
             )
             raise ValueError(msg)
-        self._write(av.VideoFrame.from_ndarray(picture, format="yuv420p"), pts)
+        self._write(av.VideoFrame.from_numpy_buffer(picture, format="yuv420p"), pts)
 
     def _write(self, frame: av.VideoFrame, pts: int | None) -> None:
         stamp = self.frames if pts is None else pts

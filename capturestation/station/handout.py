@@ -19,7 +19,7 @@ from capturestation.drawing.layout import Layout, cells_of, field_name, layout_o
 from capturestation.drawing.placing import Placement
 from capturestation.drawing.rect import Rect
 from capturestation.errors import ComparisonRefusedError, NotFoundError
-from capturestation.media.canvas import Canvas, Cut, planar
+from capturestation.media.canvas import Canvas, Cut
 from capturestation.media.encode import ClipWriter
 from capturestation.media.frames import FrameReader
 from capturestation.records import FrameArray, IntArray, Part, Watch
@@ -210,7 +210,7 @@ class _Job:
         kept = self._painted.get(patch.rect)
         is_new = kept is None or kept[0] is not patch
         if kept is None or is_new:
-            kept = self._painted[patch.rect] = patch, planar(patch.pixels)
+            kept = self._painted[patch.rect] = patch, self._canvas.planar(patch.pixels)
         if is_new or again:
             self._canvas.put(patch.rect.left, patch.rect.top, kept[1])
         return is_new
