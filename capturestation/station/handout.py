@@ -29,7 +29,7 @@ from capturestation.station.clip_sound import ClipSound, clip_sound
 from capturestation.station.crew import Belt, Crew
 from capturestation.station.framing import Framing, frame_swings
 
-_ROOM = 4
+_ROOM = 8
 # Frames that may wait between two steps: enough to even out key frames, few enough for memory.
 _SCAN_SHARE = 0.15
 # Of the whole job.
