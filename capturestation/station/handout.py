@@ -85,19 +85,7 @@ def make_clip(
     """
     _check(request)
     with ExitStack() as stack:
-        readers = {
-            field_name(side, view): stack.enter_context(
-                FrameReader(request.side(side).media[view], cache_mb=16)
-            )
-            for side, view in cells_of(request.layout, request.views)
-            if not why_missing(request.side(side), view)
-        }
-        if not readers:
-            raise NotFoundError(
-                f"Swing {request.now.swing.id} has no placed recording to show.",
-                try_next="Choose another view, or place its recordings on the clock first.",
-                subject=request.now.swing.id,
-            )
+        readers = _opened(request, stack)
         framing = frame_swings(request, readers, Part(watch, 0.0, _SCAN_SHARE))
         layout = layout_of(
             request.layout,
@@ -125,6 +113,24 @@ def make_clip(
         job.run(Part(watch, _SCAN_SHARE, 1.0))
     said = (*plan.said, *_cuts(layout, framing, placements), *([sound.said] if sound else []))
     return _report(out, plan, placements, said)
+
+
+def _opened(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
+    """The recordings that are shown, by the field's name; closed with the stack."""
+    readers = {
+        field_name(side, view): stack.enter_context(
+            FrameReader(request.side(side).media[view], cache_mb=16)
+        )
+        for side, view in cells_of(request.layout, request.views)
+        if not why_missing(request.side(side), view)
+    }
+    if not readers:
+        raise NotFoundError(
+            f"Swing {request.now.swing.id} has no placed recording to show.",
+            try_next="Choose another view, or place its recordings on the clock first.",
+            subject=request.now.swing.id,
+        )
+    return readers
 
 
 def _check(request: ClipRequest) -> None:

@@ -35,6 +35,7 @@ UNIT = Fraction(1, 240_000)
 VARYING = [1000 * n + 700 * max(0, n - 400) + (0, 330, -270, 90)[n % 4] for n in range(FRAMES)]
 """As a phone does it: 240 a second, then fewer as the light fades, and never even."""
 
+WAYS = ("random", "minus1", "plus1")
 STEPS = 120
 CV2_STEPS = 60
 
@@ -71,37 +72,9 @@ def run() -> BenchReport:
         constant = _written(folder / "constant.mp4", scene, None)
         varying = _written(folder / "varying.mp4", scene, VARYING)
         seen = {path.stem: _measured(path, folder / "copies") for path in (constant, varying)}
-    ours = [one["ours"] for one in seen.values()]
-    theirs = [one["cv2"] for one in seen.values()]
-    wrong = sum(one.wrong for one in ours) + sum(one["original"].wrong for one in seen.values())
     return BenchReport(
         bench="frames",
-        bars=(
-            *(
-                Bar(
-                    name=f"{way}_p95_ms",
-                    value=max(one.p95_ms(way) for one in ours),
-                    unit="ms",
-                    op="<=",
-                    bar=5,
-                )
-                for way in ("random", "minus1", "plus1")
-            ),
-            *(
-                Bar(
-                    name=f"{way}_vs_cv2",
-                    value=min(
-                        b.median_ms(way) / a.median_ms(way)
-                        for a, b in zip(ours, theirs, strict=True)
-                    ),
-                    unit="times",
-                    op=">=",
-                    bar=10,
-                )
-                for way in ("random", "minus1")
-            ),
-            Bar(name="wrong_frames", value=wrong, unit="frames", op="<=", bar=0),
-        ),
+        bars=_bars(list(seen.values())),
         details={
             "material": f"{SIZE[0]}x{SIZE[1]}, {FRAMES} frames, {RATE_HZ} Hz, H.264, groups of 1 s",
             "compared_with": f"cv2 {cv2.__version__}: CAP_PROP_POS_FRAMES and read, the original",
@@ -110,6 +83,23 @@ def run() -> BenchReport:
                 for name, one in seen.items()
             },
         },
+    )
+
+
+def _bars(seen: list[dict[str, Times]]) -> tuple[Bar, ...]:
+    p95_ms = {way: max(one["ours"].p95_ms(way) for one in seen) for way in WAYS}
+    faster = {
+        way: min(one["cv2"].median_ms(way) / one["ours"].median_ms(way) for one in seen)
+        for way in WAYS[:2]
+    }
+    wrong = sum(one["ours"].wrong + one["original"].wrong for one in seen)
+    return (
+        *(Bar(name=f"{w}_p95_ms", value=ms, unit="ms", op="<=", bar=5) for w, ms in p95_ms.items()),
+        *(
+            Bar(name=f"{w}_vs_cv2", value=n, unit="times", op=">=", bar=10)
+            for w, n in faster.items()
+        ),
+        Bar(name="wrong_frames", value=wrong, unit="frames", op="<=", bar=0),
     )
 
 
