@@ -146,6 +146,8 @@ def _sizes(
     for column, weight in zip(columns, weights, strict=True):
         most = max(pictures[v].width_px * box_px / pictures[v].box_px[1] for v in column)
         widths.append(even_below(min(inner * weight / sum(weights), most)))
+    # Whole pixels make a column a little narrower than meant; what stands in it goes along.
+    box_px = min(box_px, *(width / weight for width, weight in zip(widths, weights, strict=True)))
     heights = []
     for row in views:
         least = min(pictures[v].height_px * box_px / pictures[v].box_px[1] for v in row)

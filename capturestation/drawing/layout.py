@@ -200,7 +200,13 @@ def _wide_strip(at: Rect, grown: int, u: float) -> Strip:
     title_px, bar_px, words_px = (even(row * u) for row in _WIDE_STRIP)
     left_px = even(_TITLE_SHARE * at.width)
     title = Rect(left=at.left, top=at.top, width=left_px, height=title_px + grown)
-    readout = replace(title, left=title.right, width=at.width - left_px)
+    spare = even_below((title.height - title_px) / 3)
+    readout = Rect(
+        left=title.right,
+        top=title.top + spare,
+        width=at.width - left_px,
+        height=title.height - 2 * spare,
+    )
     bar = Rect(left=at.left, top=title.bottom, width=at.width, height=bar_px)
     words = Rect(left=at.left, top=bar.bottom, width=at.width, height=words_px)
     return Strip(title=title, readout=readout, bar=bar, words=words)

@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from math import ceil
 
 import cv2
 import numpy as np
 from PyQt6.QtCore import QRect, Qt
-from PyQt6.QtGui import QColor, QFont, QFontMetrics, QImage, QPainter
+from PyQt6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter
 
 from capturestation.drawing import theme
 from capturestation.drawing.app import forget_cv2_qt, has_app
@@ -82,7 +83,7 @@ class Ink:
 
 def text_width(text: str, ink: Ink) -> int:
     """How many pixels a text is wide."""
-    return QFontMetrics(theme.font(ink.px, bold=ink.bold)).horizontalAdvance(text)
+    return ceil(QFontMetricsF(theme.font(ink.px, bold=ink.bold)).horizontalAdvance(text))
 
 
 def fill(painter: QPainter, rect: Rect, colour: theme.Colour) -> None:
@@ -145,7 +146,7 @@ def wrapped(text: str, ink: Ink, width_px: int) -> tuple[str, ...]:
 
 def _fitted(text: str, ink: Ink, width_px: int) -> tuple[QFont, str]:
     font = theme.font(fitting_px((text,), ink, width_px), bold=ink.bold)
-    return font, QFontMetrics(font).elidedText(text, Qt.TextElideMode.ElideRight, width_px)
+    return font, QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, width_px)
 
 
 def scaled(frame_rgb: FrameArray, placement: Placement) -> FrameArray:

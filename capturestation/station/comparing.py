@@ -18,8 +18,7 @@ from capturestation.records import (
     SyncSource,
     to_plain,
 )
-from capturestation.station.finding import LATEST as LATEST
-from capturestation.station.finding import latest_or as latest_or
+from capturestation.station.finding import latest_or
 from capturestation.swing.marks import effective_marks
 
 

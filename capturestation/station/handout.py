@@ -85,7 +85,7 @@ def make_clip(
     """
     _check(request)
     with ExitStack() as stack:
-        readers = _opened(request, stack)
+        readers = _readers(request, stack)
         framing = frame_swings(request, readers, Part(watch, 0.0, _SCAN_SHARE))
         layout = layout_of(
             request.layout,
@@ -115,8 +115,8 @@ def make_clip(
     return _report(out, plan, placements, said)
 
 
-def _opened(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
-    """The recordings that are shown, by the field's name; closed with the stack."""
+def _readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
+    """Open every recording that is shown, by the field's name."""
     readers = {
         field_name(side, view): stack.enter_context(
             FrameReader(request.side(side).media[view], cache_mb=16)

@@ -33,6 +33,7 @@ from capturestation.records import (
     Sync,
     View,
     Watch,
+    Zero,
     new_id,
 )
 from capturestation.station.people import add_lesson, refuse_without_consent
@@ -126,6 +127,7 @@ def _book(
         lesson_id=lesson.id,
         club=request.club.strip(),
         kind=request.kind,
+        zero=zero_of(request.kind),
         ball=request.ball,
         starred=request.starred,
         notes=request.notes,
@@ -133,6 +135,11 @@ def _book(
     )
     tracks = tuple(p.motion.shifted(p.sync.swing_minus_media_ns) for p in placed)
     return with_moments(book, tracks)
+
+
+def zero_of(kind: SwingKind) -> Zero:
+    """What zero of a swing's clock is: a rehearsal has no ball to meet."""
+    return Zero.ARC_BOTTOM if kind is SwingKind.REHEARSAL else Zero.CONTACT
 
 
 def _refuse_kept_already(library: Library, sources: tuple[Source, ...]) -> None:

@@ -75,7 +75,7 @@ def place(source: Source, microphone: Microphone, watch: Watch) -> Placed:
     except TimingRefusedError as error:
         raise TimingRefusedError(
             f"{source.path.name}: {error.what}",
-            try_next=f"{error.try_next} By hand: --contact-at {source.view}=SECONDS.",
+            try_next=f"{error.try_next} The way: --contact-at {source.view}=SECONDS.",
             subject=str(source.path),
         ) from error
     return Placed(sync=sync, motion=motion)

@@ -220,3 +220,17 @@ def test_a_sheet_keeps_its_colour_in_every_pixel_of_an_odd_width() -> None:
 
     assert pixels.shape == (3, 7, 3)
     assert (pixels == np.array([1, 2, 3])).all()
+
+
+@pytest.mark.parametrize("px", range(12, 70, 3))
+@pytest.mark.parametrize("moment", [Moment.TRAIL_ARM_LEVEL_THROUGH, Moment.LEAD_ARM_LEVEL_DOWN])
+def test_a_text_that_is_said_to_fit_is_written_whole(moment: Moment, px: int) -> None:
+    ink = sheet.Ink(px=px, bold=True)
+    width = sheet.text_width(str(moment), ink)
+
+    exact = sheet.lines_on_paper(width, 80, (sheet.Line(words=str(moment), ink=ink),), theme.PAPER)
+    roomy = sheet.lines_on_paper(
+        width + 40, 80, (sheet.Line(words=str(moment), ink=ink),), theme.PAPER
+    )
+
+    assert np.array_equal(exact, roomy[:, :width])

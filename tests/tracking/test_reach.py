@@ -55,7 +55,14 @@ def check(box: Box | None, rate_hz: float) -> None:
 
 @pytest.mark.parametrize("rate_hz", [30.0, 60.0, 240.0])
 def test_golfer_club_feet_and_ball_are_in_the_box_and_little_else(rate_hz: float) -> None:
-    check(moved_box(pictures(Bay(), rate_hz)), rate_hz)
+    box = moved_box(pictures(Bay(), rate_hz))
+
+    check(box, rate_hz)
+    left, top, right, bottom = reached(rate_hz)
+    assert box is not None
+    assert min(left - box.left, box.right - right) > 0.01
+    assert box.top < top
+    assert box.bottom - bottom > 0.03
 
 
 @pytest.mark.parametrize("bay", [Bay(flicker=0.1), Bay(noise=4.0)], ids=["flicker", "noise"])
