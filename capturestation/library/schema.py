@@ -62,6 +62,11 @@ STEPS = (
         "Indexes for the newest lessons of all and the swing struck last.",
         _run_all(tables.NEWEST_INDEXES),
     ),
+    Step(
+        6,
+        "Contact as the picture shows it, files that play slower, and a camera's own swings.",
+        _run_all(tables.PLACES_IN_PICTURE),
+    ),
 )
 NEWEST = STEPS[-1].number
 _LEDGER = (

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Iterable, Sequence
+from datetime import datetime
 from pathlib import Path
 
 from capturestation.errors import NotFoundError
 from capturestation.library.finding import Candidate, nothing, only_one, prefix_range
 from capturestation.library.places import Subject
-from capturestation.library.rows import CHILDREN, Row, swing_from
+from capturestation.library.rows import CHILDREN, Row, swing_from, utc_us
 from capturestation.library.store import Store, missing
 from capturestation.records import LessonId, Plain, StudentId, Swing, SwingId, View
 
@@ -107,6 +108,21 @@ class SwingAnswers(Store):
         same = "(SELECT swing_id FROM recordings WHERE sha256 = ?)"
         found = self._swings(f"WHERE id IN {same} ORDER BY struck_utc_us, id LIMIT 1", [sha256])
         return found[0] if found else None
+
+    def swings_of_camera(self, camera: str, before: datetime, most: int) -> tuple[Swing, ...]:
+        """The newest swings that a camera recorded before a time, newest first."""
+        own = "(SELECT swing_id FROM recordings WHERE camera = ?)"
+        return self._swings(
+            f"WHERE id IN {own} AND struck_utc_us < ? ORDER BY struck_utc_us DESC, id LIMIT ?",
+            [camera, utc_us(before), most],
+        )
+
+    def cameras(self) -> tuple[str, ...]:
+        """The names of all cameras that recorded a swing, in order; nameless ones aren't among."""
+        rows = self._rows(
+            "SELECT DISTINCT camera FROM recordings WHERE camera > '' ORDER BY camera"
+        )
+        return tuple(str(row["camera"]) for row in rows)
 
     def find_swing(self, prefix: str) -> Swing:
         """The one swing whose id starts so.

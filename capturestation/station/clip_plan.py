@@ -109,7 +109,7 @@ def _track(
     sync = request.side(field.side).swing.sync(field.view)
     if sync is None:
         raise KeyError(field.name)
-    media_ns = times[field.side] - sync.swing_minus_media_ns
+    media_ns = sync.to_media(times[field.side])
     shown_ns = reader.index.times_ns
     ordinals = nearest_frame(shown_ns, media_ns)
     beyond = _beyond(shown_ns, media_ns)

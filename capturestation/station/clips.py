@@ -159,9 +159,9 @@ def _span(swing: Swing) -> tuple[int, int]:
         sync = swing.sync(recording.view)
         if sync is not None:
             first_s = recording.first_pts * recording.time_base
-            first_ns = round(first_s * NS_PER_S) + sync.swing_minus_media_ns
-            firsts.append(first_ns)
-            lasts.append(first_ns + recording.duration_ns)
+            first_ns = round(first_s * NS_PER_S)
+            firsts.append(sync.to_swing(first_ns))
+            lasts.append(sync.to_swing(first_ns + recording.duration_ns))
     # Where both views have pictures, unless that would cut a moment off.
     start_ns = max([start_ns, *(at for at in firsts if at <= min(known, default=0))])
     stop_ns = min([stop_ns, *(at for at in lasts if at >= max(known, default=0))])

@@ -173,8 +173,8 @@ def _marked_by_the_coach(library: Library, swing: Swing, sample: SampleSwing) ->
     frame_ns = NS_PER_S / recording.rate_hz
     for true in sample.truth(View.FACE_ON).swing.moments:
         if true.moment in MARKED_BY_HAND and true.at_ns is not None:
-            frame = round((true.at_ns - sync.swing_minus_media_ns) / frame_ns)
-            at_ns = round(frame * frame_ns) + sync.swing_minus_media_ns
+            frame = round(sync.to_media(true.at_ns) / frame_ns)
+            at_ns = sync.to_swing(round(frame * frame_ns))
             swing = marking.mark_by_hand(library, swing, true.moment, at_ns=at_ns)
     return swing
 

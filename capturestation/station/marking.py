@@ -158,7 +158,6 @@ def change_swing(
         old,
         club=old.club if club is None else club.strip(),
         kind=old.kind if kind is None else kind,
-        zero=intake.zero_of(old.kind if kind is None else kind),
         notes=old.notes if notes is None else notes,
         ball=ball,
     )

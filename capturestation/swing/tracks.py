@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from capturestation.records import FloatArray, IntArray
+from capturestation.records import FloatArray, IntArray, Sync
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +33,6 @@ class MotionTrack:
             msg = "times must rise"
             raise ValueError(msg)
 
-    def shifted(self, swing_minus_media_ns: int) -> MotionTrack:
+    def placed(self, sync: Sync) -> MotionTrack:
         """The same track on the swing's clock."""
-        return MotionTrack(times_ns=self.times_ns + swing_minus_media_ns, energy=self.energy)
+        return MotionTrack(times_ns=sync.to_swing(self.times_ns), energy=self.energy)

@@ -13,13 +13,9 @@ from capturestation.records import Sync, SyncSource, View
 from capturestation.timing.air import Microphone
 from capturestation.timing.ball import BallBracket
 from capturestation.timing.delay import KnownDelay, intersect_delays
+from capturestation.timing.heard import UNKNOWN_DELAY_U_NS, Shutter
 from capturestation.timing.strike import Onset
-from capturestation.timing.sync import (
-    UNKNOWN_DELAY_U_NS,
-    Shutter,
-    by_hand,
-    place_zero,
-)
+from capturestation.timing.sync import by_hand, place_zero
 
 MS = 1_000_000
 FRAME_NS = 8_333_333
