@@ -11,7 +11,7 @@ from types import FrameType
 import click
 
 from capturestation import __version__
-from capturestation.cli import care, compare, demo, lessons, marks, students, swings
+from capturestation.cli import care, compare, demo, lessons, marks, merging, students, swings
 from capturestation.cli.show import LISTENING, STOP
 from capturestation.errors import CancelledError, StationError
 
@@ -39,6 +39,8 @@ for command in (
     care.check,
     care.rebuild,
     care.completion,
+    merging.merge,
+    merging.rows,
 ):
     root.add_command(command)
 

@@ -105,6 +105,21 @@ def watching() -> Iterator[TerminalWatch]:
         watch.done()
 
 
+def be_sure(question: str) -> None:
+    """Ask before something is deleted.
+
+    Raises:
+        CancelledError: If the answer is no, or nobody is there to answer.
+    """
+    try:
+        agreed = click.confirm(question, err=True)
+    except click.Abort:
+        click.echo(err=True)
+        agreed = False
+    if not agreed:
+        raise CancelledError("Nothing was deleted.", try_next="To delete, answer y or add --yes.")
+
+
 def counted(count: int, thing: str) -> str:
     """How many of a thing.
 

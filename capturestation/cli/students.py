@@ -9,6 +9,7 @@ import click
 
 from capturestation.cli.parameters import DAY
 from capturestation.cli.show import (
+    be_sure,
     counted,
     json_option,
     library_option,
@@ -44,7 +45,8 @@ def add(
         new = people.add_student(
             book, name=name, hand=Hand(hand), birth_year=birth_year, notes=notes
         )
-    told = f"Added {new.name}  ({new.id})\n{people.consent_words(new)}.\nNext: {_next(new)}"
+    said = people.consent_words(new).capitalize()
+    told = f"Added {new.name}  ({new.id})\n{said}.\nNext: {_next(new)}"
     show(new, as_json=as_json, text=told)
 
 
@@ -156,11 +158,12 @@ def delete(student: str, yes: bool, library: Path, as_json: bool) -> None:
     """Delete a STUDENT with all swings, lessons and answers, for good."""
     with opened(library) as book:
         found = book.find_student(student)
-        count = len(book.swings_of(found.id))
-        lessons = counted(len(book.lessons(found.id)), "lesson")
-        words = f"{found.name} with {counted(count, 'swing')} and {lessons}"
+        counts = book.swing_counts(lesson.id for lesson in book.lessons(found.id))
+        count = sum(counts.values())
+        held = f"{counted(count, 'swing')} and {counted(len(counts), 'lesson')}"
+        words = f"{found.name} with {held}"
         if not yes:
-            click.confirm(f"Delete {words} for good?", abort=True, err=True)
+            be_sure(f"Delete {words} for good?")
         with watching() as watch:
             people.delete_student(book, found, watch)
     show({"deleted": found.id, "swings": count}, as_json=as_json, text=f"Deleted {words}.")

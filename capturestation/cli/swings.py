@@ -10,6 +10,7 @@ import click
 
 from capturestation.cli.parameters import WHEN, NamedCamera, Number, OfView, by_view
 from capturestation.cli.show import (
+    be_sure,
     json_option,
     library_option,
     opened,
@@ -19,9 +20,10 @@ from capturestation.cli.show import (
     watching,
 )
 from capturestation.cli.words import swing_card
+from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
 from capturestation.records import BallResult, Swing, SwingKind, View, Zero
-from capturestation.station import intake, marking
+from capturestation.station import comparing, intake, marking
 from capturestation.station.finding import latest_or
 from capturestation.timing.air import Microphone
 
@@ -128,9 +130,7 @@ def add(
             for view, metres in by_view(microphone_m, files, "--microphone-m").items()
         },
         temperature_c=temperature_c,
-        contacts_ns={
-            view: to_ns(at_s) for view, at_s in by_view(contact_at, files, "--contact-at").items()
-        },
+        contacts_ns={v: to_ns(s) for v, s in by_view(contact_at, files, "--contact-at").items()},
         media_per_swing={
             view: Fraction(times).limit_denominator(1000)
             for view, times in by_view(played_slower, files, "--played-slower").items()
@@ -141,7 +141,7 @@ def add(
     )
     with opened(library) as book, watching() as watch:
         swing = intake.add_swing(book, request, watch)
-        told = f"{_card(book, swing)}\n\n{_next(swing)}"
+        told = f"{_card(book, swing)}\n\n{_next(book, swing)}"
     show(swing, as_json=as_json, text=told)
 
 
@@ -236,7 +236,7 @@ def delete(swing: str, yes: bool, library: Path, as_json: bool) -> None:
         found = latest_or(book, swing)
         words = f"{found.book.club} of {found.facts.struck_at:%Y-%m-%d %H:%M}"
         if not yes:
-            click.confirm(f"Delete {words} with its files for good?", abort=True, err=True)
+            be_sure(f"Delete {words} with its files for good?")
         book.delete_swing(found.id)
     show({"deleted": found.id}, as_json=as_json, text=f"Deleted {words}.")
 
@@ -285,8 +285,10 @@ def _card(library: Library, swing: Swing) -> str:
     return swing_card(swing, library.student(swing.book.student_id).name)
 
 
-def _next(swing: Swing) -> str:
-    return (
-        f"Next: capturestation compare {swing.id}, "
-        f"or capturestation star {swing.id} if it was a good one."
-    )
+def _next(library: Library, swing: Swing) -> str:
+    star = f"capturestation star {swing.id}"
+    try:
+        comparing.pick(library, swing.id, None)
+    except ComparisonRefusedError:
+        return f"Next: {star}, if it was a good one: later swings are laid beside it."
+    return f"Next: capturestation compare {swing.id}, or {star} if it was a good one."

@@ -45,6 +45,8 @@ def swing_card(swing: Swing, name: str) -> str:
     rating = "" if ball.rating is None else f"{ball.rating} of 5"
     lines = [f"{name}: {swing_line(swing)}", f"zero           {book.zero}"]
     lines += [_sync_line(sync) for sync in book.syncs]
+    if len(swing.facts.recordings) > 1:
+        lines.append(f"cameras        {_phase_words(swing)}")
     words = [word for word in (ball.start, ball.curve, ball.contact, rating) if word]
     if words:
         lines.append(f"ball           {', '.join(words)}")
@@ -54,6 +56,12 @@ def swing_card(swing: Swing, name: str) -> str:
         said = value_words(result.measured) if result.measured else result.why_missing
         lines.append(f"{result.name:14} {said}")
     return "\n".join([*lines, "", marks_table(marking.effective(book))])
+
+
+def _phase_words(swing: Swing) -> str:
+    rates = [float(r.rate_hz) for r in swing.facts.recordings if r.rate_hz is not None]
+    apart = f"{500 / min(rates):.1f} ms, half a frame," if rates else "half a frame"
+    return f"run free of each other: their pictures stand up to {apart} apart."
 
 
 def _sync_line(sync: Sync) -> str:

@@ -24,6 +24,7 @@ from capturestation.library.check import (
     recording_findings,
     stray_findings,
 )
+from capturestation.library.housing import remove_other_rows
 from capturestation.library.lessons import Lessons
 from capturestation.library.places import Subject
 from capturestation.library.rows import Person, calibration_from, lesson_from
@@ -117,6 +118,7 @@ class Care(Students, Lessons, Swings, Calibrations):
             remove_media(self.places, Subject.STUDENT, student_id, "")
         for copy in self.places.old_copies():
             remove_file(copy)
+        remove_other_rows(self.places)
         # The write-ahead file still holds the rows as they were.
         self._rows("PRAGMA wal_checkpoint(TRUNCATE)")
         watch.report(1.0, "done")

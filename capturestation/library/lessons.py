@@ -14,7 +14,7 @@ from capturestation.library.store import Store, missing
 from capturestation.records import Lesson, LessonId, StudentId
 
 _NEWEST = "ORDER BY held_on DESC, id"
-_NEAR_FROM = 2_000
+_NEAR_FROM = 200
 # Names are compared one by one when nothing fits; older lessons than these are rarely meant.
 
 

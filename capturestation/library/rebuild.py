@@ -12,11 +12,12 @@ from sqlite_utils import Database
 from capturestation.errors import LibraryError, NotFoundError
 from capturestation.folders import FACTS_FILE
 from capturestation.library.check import Finding, Problem, swing_folders
+from capturestation.library.connecting import connect
 from capturestation.library.faults import explained
+from capturestation.library.housing import find_places, held_by, set_token
 from capturestation.library.places import Places, Subject
 from capturestation.library.schema import upgrade
 from capturestation.library.settle import take_from_folder
-from capturestation.library.store import connect
 from capturestation.library.swap import clear_partial, finish_swap, swap_in
 from capturestation.library.turn import Turn
 from capturestation.records import Watch
@@ -35,11 +36,16 @@ class RebuildReport:
     left: tuple[Finding, ...]
 
 
-def rebuild(folder: Path, watch: Watch) -> RebuildReport:
+def rebuild(folder: Path, watch: Watch, *, local: Path | None = None) -> RebuildReport:
     """Write the rows of a library anew from its folders; only while nobody has it open.
 
     The old rows are kept as `library.sqlite.old`. What can't be understood is left untouched and
     named in the report.
+
+    Args:
+        folder: The library's top folder.
+        watch: Told the share of what was read.
+        local: Where rows may lie that can't lie there; None is this account's own data folder.
 
     Raises:
         NotFoundError: If no library lies there.
@@ -47,7 +53,7 @@ def rebuild(folder: Path, watch: Watch) -> RebuildReport:
         OutputError: If it can't be written; the old rows stand.
         CancelledError: If the watch stops it; the old rows stand.
     """
-    places = Places(folder)
+    places, _ = find_places(folder, local)
     if not places.has_content() and not places.database.exists():
         what = f"There is no library in {folder}."
         raise NotFoundError(what, try_next="Choose its folder.", subject=str(folder))
@@ -61,14 +67,25 @@ def rebuild(folder: Path, watch: Watch) -> RebuildReport:
                 subject=str(folder),
             )
         finish_swap(places)
-        try:
-            report = _filled(places, watch)
-        except BaseException:
-            clear_partial(places)
-            raise
-        swap_in(places)
+        report = fill_anew(places, watch)
     finally:
         turn.release()
+    return report
+
+
+def fill_anew(places: Places, watch: Watch) -> RebuildReport:
+    """Put new rows in the place of the old ones; for the one who has the library alone.
+
+    Raises:
+        OutputError: If it can't be written; the old rows stand.
+        CancelledError: If the watch stops it; the old rows stand.
+    """
+    try:
+        report = _filled(places, watch)
+    except BaseException:
+        clear_partial(places)
+        raise
+    swap_in(places)
     return report
 
 
@@ -77,6 +94,7 @@ def _filled(places: Places, watch: Watch) -> RebuildReport:
     left: list[Finding] = []
     with explained(places.rebuilding), closing(connect(places.rebuilding)) as db:
         upgrade(db, places.rebuilding)
+        set_token(db, held_by(places) or 0)
         with db.atomic():
             for share, subject, key, path in _in_order(places):
                 watch.report(share, f"reading {subject.value}s")

@@ -6,9 +6,7 @@ A new step is added at the end; a step that was released is never edited.
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable
-from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,7 +14,9 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from capturestation.errors import LibraryError
+from capturestation.folders import remove_file
 from capturestation.library import tables
+from capturestation.library.connecting import copy_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,11 @@ STEPS = (
     ),
     Step(
         5,
+        "Indexes for the newest lessons of all and the swing struck last.",
+        _run_all(tables.NEWEST_INDEXES),
+    ),
+    Step(
+        6,
         "Contact as the picture shows it, files that play slower, and a camera's own swings.",
         _run_all(tables.PLACES_IN_PICTURE),
     ),
@@ -98,7 +103,9 @@ def upgrade(db: Database, path: Path) -> None:
     if number == NEWEST:
         return
     if number > 0:
-        copy_beside(db, path, number)
+        copy = path.with_name(f"{path.name}.schema-{number}")
+        remove_file(copy)
+        copy_rows(path, copy)
     for step in STEPS[number:]:
         with db.atomic():
             db.execute(_LEDGER)
@@ -106,12 +113,3 @@ def upgrade(db: Database, path: Path) -> None:
             done_at = datetime.now(UTC).isoformat(timespec="seconds")
             row = {"number": step.number, "sentence": step.sentence, "done_at": done_at}
             db.table("schema_steps").insert(row)
-
-
-def copy_beside(db: Database, path: Path, number: int) -> Path:
-    """Copy the database to `<name>.schema-<number>` by SQLite's own back-up; replaces an older."""
-    copy = path.with_name(f"{path.name}.schema-{number}")
-    copy.unlink(missing_ok=True)
-    with closing(sqlite3.connect(copy)) as target:
-        db.conn.backup(target)
-    return copy

@@ -82,7 +82,9 @@ def settle(db: Database, places: Places, subject: Subject, key: str, folder: str
             try:
                 take_from_folder(db, places, subject, key, folder)
             except LibraryError as error:
-                _log.warning("not taken up after a crash: %s", error)
+                # The message can hold what the file says about a person, and a log must not.
+                cause = error.subject or type(error).__name__
+                _log.warning("not taken up after a crash, check the library: %s", cause)
         clear_leftovers(places, subject, key, folder)
         if buried and not remove_media(places, subject, key, folder):
             # Something still holds a file open: keep the note, so the next opening tries again.
@@ -102,7 +104,7 @@ def take_from_folder(
         path = places.root / folder
         if (path / FACTS_FILE).exists():
             facts, book = read_swing_facts(path), read_book(path)
-            _need_key(path, key, facts.id, book.id)
+            need_key(path, key, facts.id, book.id)
             put_swing(db, Swing(facts=facts, book=book), folder)
         return
     file = places.file(subject, key)
@@ -125,20 +127,26 @@ def clear_leftovers(places: Places, subject: Subject, key: str, folder: str) -> 
 def _put_document(db: Database, subject: Subject, file: Path) -> None:
     if subject is Subject.STUDENT:
         person = read_document(file, subject, Person)
-        _need_key(file, file.stem, person.student.id)
+        need_key(file, file.stem, person.student.id)
         put_person(db, person)
     elif subject is Subject.LESSON:
         lesson = read_document(file, subject, Lesson)
-        _need_key(file, file.stem, lesson.id)
+        need_key(file, file.stem, lesson.id)
         put_lesson(db, lesson)
     else:
         row = read_document(file, subject, CalibrationRow)
-        _need_key(file, file.stem, row.id)
+        need_key(file, file.stem, row.id)
         put_calibration(db, row)
 
 
-def _need_key(path: Path, *keys: str) -> None:
-    # Two folders with one id, after a copy by hand, must not overwrite each other's rows.
+def need_key(path: Path, *keys: str) -> None:
+    """Refuse a file or folder that is not named after what it holds.
+
+    Two folders with one id, after a copy by hand, must not overwrite each other's rows.
+
+    Raises:
+        LibraryError: If the ids are not all the same.
+    """
     if len(set(keys)) > 1:
         raise LibraryError(
             f"{path} holds {keys[1]}, which is not what it is named after.",

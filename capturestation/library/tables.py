@@ -73,3 +73,8 @@ INDEXES = (
     "CREATE INDEX recordings_by_hash ON recordings (sha256)",
     "CREATE INDEX calibrations_held ON calibrations (camera, valid_from_utc_us DESC, id)",
 )
+
+NEWEST_INDEXES = (
+    "CREATE INDEX lessons_by_day ON lessons (held_on DESC, id)",
+    "CREATE INDEX swings_newest ON swings (struck_utc_us DESC, id)",
+)

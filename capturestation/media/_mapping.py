@@ -87,6 +87,11 @@ def not_readable(path: Path, error: BaseException | None, *, where: str = "") ->
     )
 
 
+def undecodable(path: Path) -> NotReadableError:
+    """The error for a track of a kind that nothing here decodes."""
+    return not_readable(path, av.error.DecoderNotFoundError(0, ""))
+
+
 def not_writable(path: Path, error: BaseException) -> OutputError:
     """The error for a person that a failure to write stands for.
 

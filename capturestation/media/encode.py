@@ -53,6 +53,7 @@ class ClipWriter:
         time_base: Unit of `pts` for frames of varying rate; 1 / rate_hz unless given.
         key_every: Frames from one key frame to the next; x264's own choice unless given. 1 makes
             every frame open at once.
+        tune: What x264 is to care for, such as "fastdecode"; nothing special unless given.
 
     Raises:
         OutputError: On entering, if the file is there already or the folder refuses it; later, if
@@ -75,6 +76,7 @@ class ClipWriter:
     tags: dict[str, str] | None = None
     time_base: Fraction | None = None
     key_every: int | None = None
+    tune: str | None = None
     frames: int = field(default=0, init=False)
     _last_pts: int | None = field(default=None, init=False)
     _container: OutputContainer | None = field(default=None, init=False)
@@ -138,13 +140,36 @@ class ClipWriter:
                 f"got {frame_rgb.shape} {frame_rgb.dtype}"
             )
             raise ValueError(msg)
+        self._write(self._limited(frame_rgb), pts)
+
+    def write_planar(self, picture: FrameArray, pts: int | None = None) -> None:
+        """Add the next picture, already in the form that is encoded.
+
+        Args:
+            picture: (height * 3 / 2, width) uint8, planar as `media.canvas` describes it; it must
+                not be changed afterwards.
+            pts: As in `write_rgb`.
+
+        Raises:
+            OutputError: If the disk is full.
+        """
+        if picture.shape != (self.height * 3 // 2, self.width) or picture.dtype != np.uint8:
+            msg = (
+                f"planar pictures are ({self.height * 3 // 2}, {self.width}) uint8, "
+                f"got {picture.shape} {picture.dtype}"
+            )
+            raise ValueError(msg)
+        self._write(av.VideoFrame.from_numpy_buffer(picture, format="yuv420p"), pts)
+
+    def _write(self, frame: av.VideoFrame, pts: int | None) -> None:
         stamp = self.frames if pts is None else pts
         if self._last_pts is not None and stamp <= self._last_pts:
             msg = f"stamps must rise: {stamp} after {self._last_pts}"
             raise ValueError(msg)
         container, video = self._opened()
+        frame.pts, frame.time_base = stamp, self._unit
         with writing(self.path):
-            container.mux(video.encode(self._limited(frame_rgb, stamp)))
+            container.mux(video.encode(frame))
         self._last_pts = stamp
         self.frames += 1
 
@@ -187,6 +212,8 @@ class ClipWriter:
         options = {"crf": str(self.crf), "preset": self.preset}
         if self.key_every is not None:
             options["g"] = str(self.key_every)
+        if self.tune is not None:
+            options["tune"] = self.tune
         if self.time_base is not None:
             # With uneven stamps, frames out of order would make the file's length wrong and
             # players would drop its last frames.
@@ -208,18 +235,15 @@ class ClipWriter:
     def _unit(self) -> Fraction:
         return self.time_base or 1 / self.rate_hz
 
-    def _limited(self, frame_rgb: FrameArray, stamp: int) -> av.VideoFrame:
+    def _limited(self, frame_rgb: FrameArray) -> av.VideoFrame:
         full = av.VideoFrame.from_ndarray(np.ascontiguousarray(frame_rgb), format="rgb24")
-        frame = self._reformatter.reformat(
+        return self._reformatter.reformat(
             full,
             format="yuv420p",
             dst_colorspace=Colorspace.ITU709,
             dst_color_range=ColorRange.MPEG,
             threads=1,
         )
-        frame.pts = stamp
-        frame.time_base = self._unit
-        return frame
 
     def _finish(self) -> None:
         if self.frames == 0:

@@ -13,7 +13,8 @@ from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
 from capturestation.records import NS_PER_S, Moment, Plain, Purpose, Swing, View, Watch, to_plain
 from capturestation.station.clip_request import IMPACT_ON_IMPACT, ClipRequest, ClipSide
-from capturestation.station.comparing import Comparison, compare, latest_or
+from capturestation.station.comparing import Comparison, compare
+from capturestation.station.finding import latest_or
 from capturestation.station.handout import ClipReport, make_clip
 from capturestation.station.people import today
 from capturestation.swing.marks import effective_marks

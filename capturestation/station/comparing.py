@@ -18,8 +18,7 @@ from capturestation.records import (
     SyncSource,
     to_plain,
 )
-from capturestation.station.finding import LATEST as LATEST
-from capturestation.station.finding import latest_or as latest_or
+from capturestation.station.finding import latest_or
 from capturestation.swing.marks import effective_marks
 
 
@@ -75,7 +74,7 @@ def pick(library: Library, now: str, then: str | None) -> tuple[Swing, Choice]:
     """
     swing = latest_or(library, now)
     if then is None:
-        return swing, own_best(swing, library.swings_of(swing.book.student_id))
+        return swing, own_best(swing, library.may_stand_beside(swing))
     other = latest_or(library, then)
     refuse_unless_comparable(swing, other)
     label = "own best" if other.book.starred else "chosen"
@@ -132,20 +131,13 @@ def _measures(swing: Swing) -> dict[str, Measured]:
 
 def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
     ours, theirs = _measures(now), _measures(then)
-    alike = [
-        _measures(swing)
-        for swing in library.swings_of(now.book.student_id)
-        if swing.book.kind is now.book.kind
-        and swing.club_group is now.club_group
-        # The two themselves stay out: a large change would hide in the spread that it makes.
-        and swing.id not in (now.id, then.id)
-    ]
+    # The two themselves stay out: a large change would hide in the spread that it makes.
+    own = library.own_values(now, without=(now.id, then.id))
     rows = []
     for name in ours:
         if name not in theirs:
             continue
-        own = [measures[name].value for measures in alike if name in measures]
-        found = change(ours[name], theirs[name], own_values=own)
+        found = change(ours[name], theirs[name], own_values=own.get(name, ()))
         rows.append(
             ChangeRow(
                 name=name,

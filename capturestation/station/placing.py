@@ -38,7 +38,7 @@ class Wish:
         kind: Kind of swing; drills and rehearsals may be without a ball.
         microphones: Where each camera's microphone is.
         contacts_ns: Contact by hand, media clock, for the views where it is known.
-        media_per_swing: How many times slower a view's file plays; 1 where not named.
+        media_per_swing: How many times slower a view's file plays; where not named, its tags tell.
         zero: What zero is to be; None lets kind and ball decide.
     """
 
@@ -48,9 +48,9 @@ class Wish:
     media_per_swing: Mapping[View, Fraction] = field(default_factory=dict)
     zero: Zero | None = None
 
-    def slower(self, view: View) -> Fraction:
-        """How many times slower that view's file plays."""
-        return self.media_per_swing.get(view, Fraction(1))
+    def slower(self, source: Source) -> Fraction:
+        """How many times slower a file plays: as a person says, else as its tags do."""
+        return self.media_per_swing.get(source.view, source.facts.played_slower)
 
 
 def place_all(
@@ -109,7 +109,7 @@ def hand_placed(source: Source, contact_ns: int, u_ns: int | None, slower: Fract
 
 
 def _place_one(source: Source, wish: Wish, known: KnownDelay | None, watch: Watch) -> Placed:
-    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source.view)
+    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source)
     if contact_ns is None:
         microphone = wish.microphones[source.view]
         return place(source, microphone, watch, known_delay=known, media_per_swing=slower)
@@ -118,7 +118,7 @@ def _place_one(source: Source, wish: Wish, known: KnownDelay | None, watch: Watc
 
 
 def _place_at_arc(source: Source, wish: Wish, watch: Watch) -> Placed:
-    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source.view)
+    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source)
     motion = motion_of(source, watch, slower)
     if contact_ns is not None:
         return Placed(sync=hand_placed(source, contact_ns, None, slower), motion=motion)

@@ -94,7 +94,7 @@ def _read(view: View, path: Path, camera: str, watch: Watch) -> Source:
     index = index_frames(path)
     if len(index.pts) < FEWEST_FRAMES:
         raise NotReadableError(
-            f"{path} holds {len(index.pts)} frame.",
+            f"{path.name} holds {len(index.pts)} frame.",
             try_next="Choose the moving picture of the swing, not a still.",
             subject=str(path),
         )

@@ -23,6 +23,7 @@ from capturestation.media.frames import FrameReader
 from capturestation.records import Moment, Quiet, Swing, View
 from capturestation.station import comparing
 from capturestation.station.clips import ClipWish, request_for
+from capturestation.station.finding import LATEST
 from capturestation.station.handout import ClipReport, ClipRequest, ClipSide, make_clip
 from capturestation.swing.marks import effective_marks
 from sample_sessions.session import load_session
@@ -67,7 +68,7 @@ def _read_back(
     out: Path, summary: Mapping[str, Mapping[str, object]], folder: Path
 ) -> tuple[int, int, list[Detail]]:
     with Library.open(out / "library") as library:
-        comparison = comparing.compare(library, comparing.LATEST, None)
+        comparison = comparing.compare(library, LATEST, None)
         request = request_for(library, comparison.now, comparison, ClipWish())
         swings = library.swings_of(comparison.now.book.student_id)
         coded = replace(

@@ -1,9 +1,8 @@
-"""A filled library, and a way to type commands at it."""
+"""A way to type commands at a library."""
 
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,26 +10,8 @@ from pathlib import Path
 import pytest
 
 from capturestation.cli.main import run
-from capturestation.library import Library
-from capturestation.records import Moment, Plain, Swing
-from capturestation.station import marking
-from tests.helpers.bay_files import Pair
-from tests.helpers.station_library import MS, grown_up, taken_in
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Filled:
-    """A library that is copied for each test.
-
-    Args:
-        folder: Where it lies.
-        best: Its first swing: starred, and marked by hand at one moment.
-        today: Its last swing.
-    """
-
-    folder: Path
-    best: Swing
-    today: Swing
+from capturestation.records import Plain
+from tests.helpers.station_library import Filled
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,28 +36,6 @@ class Outcome:
 
 
 Typed = Callable[..., Outcome]
-
-
-@pytest.fixture(scope="session")
-def prepared(
-    tmp_path_factory: pytest.TempPathFactory, first_swing: Pair, second_swing: Pair
-) -> Filled:
-    """The library that the tests copy."""
-    folder = tmp_path_factory.mktemp("prepared") / "library"
-    with Library.open(folder) as library:
-        student = grown_up(library)
-        best = taken_in(library, student, first_swing)
-        best = marking.mark_by_hand(library, best, Moment.SHAFT_LEVEL_DOWN, at_ns=-60 * MS)
-        best = marking.set_star(library, best, starred=True)
-        today = taken_in(library, student, second_swing, hour=2)
-    return Filled(folder=folder, best=best, today=today)
-
-
-@pytest.fixture
-def filled(prepared: Filled, tmp_path: Path) -> Filled:
-    """A library of its own for one test."""
-    folder = Path(shutil.copytree(prepared.folder, tmp_path / "library"))
-    return Filled(folder=folder, best=prepared.best, today=prepared.today)
 
 
 @pytest.fixture

@@ -15,11 +15,11 @@ import numpy as np
 import pytest
 from av.video.stream import VideoStream
 
-from tests.cli.conftest import Filled, Outcome, Typed
+from tests.cli.conftest import Outcome, Typed
 from tests.helpers.altered_media import cut_tail, damage_frame
 from tests.helpers.bay_files import Filmed, Pair, bay_file
 from tests.helpers.coded_media import write_coded_clip
-from tests.helpers.station_library import everything_in
+from tests.helpers.station_library import Filled, everything_in
 
 NAME = "Schläge & co 1.mp4"
 

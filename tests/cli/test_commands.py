@@ -3,28 +3,18 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from calibration.camera import DOCUMENT_FORMAT
 from capturestation.cli.main import root
-from tests.cli.conftest import Filled, Typed
+from tests.cli.conftest import Typed
+from tests.helpers.bay_camera import CAMERA
 from tests.helpers.bay_files import Filmed, bay_file
-from tests.helpers.station_library import NAME
+from tests.helpers.station_library import NAME, Filled
 from tests.project.test_docs import commands
-
-CAMERA = {
-    "format": DOCUMENT_FORMAT,
-    "version": 1,
-    "camera": "left webcam",
-    "size_px": [1280, 720],
-    "focal_px": [900.0, 900.0],
-    "centre_px": [639.5, 359.5],
-    "distortion_k1_k2_p1_p2_k3": [0.0, 0.0, 0.0, 0.0, 0.0],
-    "world_from_camera_m": [[1, 0, 0, 0], [0, 1, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]],
-}
 
 
 @pytest.fixture
@@ -38,6 +28,7 @@ def words(filled: Filled, tmp_path: Path) -> Callable[[str], list[str]]:
         "FILE": str(bay_file(tmp_path / "c d.mp4", Filmed(seed=7))),
         "CLIP": str(tmp_path / "for her.mp4"),
         "CAMERA": str(camera),
+        "LAPTOP": str(shutil.copytree(filled.folder, tmp_path / "laptop")),
     }
     return lambda name: [known.get(word, word) for word in f"{name} {COMMANDS[name][0]}".split()]
 
@@ -52,7 +43,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "lessons add": ("zoe --on 2026-11-02", "Lesson of 2026-11-02"),
     "lessons list": ("zoe", "2026-10-30"),
     "lessons focus": ("LESSON turn", "Lesson of 2026-10-30"),
-    "swings add": ("zoe --club driver --face-on FILE", "Next: capturestation compare"),
+    "swings add": ("zoe --club driver --face-on FILE", "Next: capturestation star"),
     "swings list": ("zoe", "7 iron"),
     "swings show": ("latest", "contact at 1.29"),
     "swings change": ("latest --rating 4 --start left", "left, 4 of 5"),
@@ -71,6 +62,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "calibrations list": ("", "Nothing yet."),
     "check": ("", "2 swings, 4 files: all is well."),
     "rebuild": ("", "1 student, 1 lesson, 2 swings"),
+    "merge": ("LAPTOP", "Brought in: nothing new. The same on both sides: 4."),
+    "rows": ("", "beside the folders, on a disk of this computer"),
     "completion": ("bash", "capturestation"),
 }
 ELSEWHERE = {"demo"}

@@ -13,8 +13,8 @@ from capturestation.cli import show
 from capturestation.cli.main import run
 from capturestation.library import Library
 from capturestation.records import View
-from tests.cli.conftest import Filled, Typed
-from tests.helpers.station_library import everything_in
+from tests.cli.conftest import Typed
+from tests.helpers.station_library import Filled, everything_in
 
 REFUSED: dict[str, tuple[Sequence[str], int, str, str]] = {
     "a word that is no command": (["studens"], 2, "UsageError", "No such command 'studens'"),
@@ -226,12 +226,15 @@ def test_a_moment_may_be_written_without_its_comma(typed: Typed, words: str) -> 
     assert "lead arm level, down" in done.out
 
 
-def test_a_no_keeps_the_swing(
-    typed: Typed, filled: Filled, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("answer", [False, None])
+def test_a_no_or_nobody_to_answer_keeps_the_swing(
+    typed: Typed, filled: Filled, monkeypatch: pytest.MonkeyPatch, answer: bool | None
 ) -> None:
     def refuses(text: str, **_: object) -> bool:
         assert "7 iron" in text
-        raise click.Abort
+        if answer is None:
+            raise click.Abort
+        return answer
 
     monkeypatch.setattr(click, "confirm", refuses)
     before = everything_in(filled.folder)
@@ -241,6 +244,7 @@ def test_a_no_keeps_the_swing(
     assert done.code == 130
     assert isinstance(done.value, dict)
     assert done.value["error"] == "CancelledError"
+    assert "Nothing was deleted." in done.err
     assert everything_in(filled.folder) == before
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import shutil
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from capturestation.records import (
     Student,
     Swing,
 )
-from capturestation.station import people
+from capturestation.station import marking, people
 from capturestation.station.intake import IntakeRequest, add_swing, with_tempo
 from capturestation.swing.marks import with_found
 from tests.helpers.bay_files import Pair
@@ -76,3 +77,33 @@ def with_zero(library: Library, swing: Swing) -> Swing:
     )
     marks = with_found(swing.book.marks, (impact,))
     return library.save_book(with_tempo(replace(swing.book, marks=marks)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Filled:
+    """A library that is copied for each test.
+
+    Args:
+        folder: Where it lies.
+        best: Its first swing: starred, and marked by hand at one moment.
+        today: Its last swing.
+    """
+
+    folder: Path
+    best: Swing
+    today: Swing
+
+    def copied(self, to: Path) -> Filled:
+        """The same in another folder, for a test to change."""
+        return replace(self, folder=Path(shutil.copytree(self.folder, to)))
+
+
+def fill_with_two(folder: Path, first: Pair, second: Pair) -> Filled:
+    """Make a library with two swings of one student, two hours apart."""
+    with Library.open(folder) as library:
+        student = grown_up(library)
+        best = taken_in(library, student, first)
+        best = marking.mark_by_hand(library, best, Moment.SHAFT_LEVEL_DOWN, at_ns=-60 * MS)
+        best = marking.set_star(library, best, starred=True)
+        today = taken_in(library, student, second, hour=2)
+    return Filled(folder=folder, best=best, today=today)

@@ -18,7 +18,16 @@ from capturestation.errors import (
 )
 from capturestation.folders import files as disk
 from capturestation.library import Library
-from capturestation.records import Moment, Quiet, StopAfter, Student, SyncSource, View
+from capturestation.records import (
+    Moment,
+    Quiet,
+    StopAfter,
+    Student,
+    SwingKind,
+    SyncSource,
+    View,
+    Zero,
+)
 from capturestation.station import marking, people
 from capturestation.station.intake import IntakeRequest, add_swing, place_by_hand
 from tests.helpers.altered_media import cut_tail
@@ -114,6 +123,27 @@ def test_without_sound_contact_by_hand_is_enough(
     sync = swing.sync(View.FACE_ON)
     assert sync is not None
     assert (sync.source, sync.swing_minus_media_ns) == (SyncSource.HAND, -1_300 * MS)
+
+
+def test_a_rehearsal_has_its_zero_at_the_bottom_of_the_arc(
+    library: Library, student: Student, tmp_path: Path
+) -> None:
+    silent = bay_file(tmp_path / "no ball.mp4", Filmed(has_sound=False))
+    request = IntakeRequest(
+        student=student.id,
+        files={View.FACE_ON: silent},
+        club="7 iron",
+        kind=SwingKind.REHEARSAL,
+        contacts_ns={View.FACE_ON: 1_300 * MS},
+    )
+
+    swing = add_swing(library, request, Quiet())
+
+    assert swing.book.zero is Zero.ARC_BOTTOM
+    struck = marking.change_swing(
+        library, swing, club=None, kind=SwingKind.FULL, notes=None, ball=swing.book.ball
+    )
+    assert struck.book.zero is Zero.CONTACT
 
 
 def test_without_sound_or_ball_the_way_out_is_told(
