@@ -14,7 +14,7 @@ from functools import partial
 
 from capturestation.errors import TimingRefusedError
 from capturestation.library import Library
-from capturestation.records import SwingKind, Sync, View, Watch, Zero
+from capturestation.records import SwingKind, Sync, SyncSource, View, Watch, Zero
 from capturestation.station.delays import known_delay
 from capturestation.station.sources import Source
 from capturestation.station.together import at_once
@@ -83,10 +83,17 @@ def place_all(
             if wish.zero is Zero.CONTACT or wish.kind not in WITHOUT_BALL:
                 raise
         else:
-            if wish.kind not in WITHOUT_BALL or wish.zero or any(map(_is_contact, placed)):
-                return _checked(placed), Zero.CONTACT
+            by_hand_only = all(one.sync.source is SyncSource.HAND for one in placed)
+            zero = wish.zero or (zero_by_hand(wish.kind) if by_hand_only else Zero.CONTACT)
+            if by_hand_only or wish.kind not in WITHOUT_BALL or any(map(_is_contact, placed)):
+                return _checked(placed), zero
     pieces = [partial(_place_at_arc, source, wish) for source in sources]
     return at_once(pieces, watch, "finding the bottom of the arc"), Zero.ARC_BOTTOM
+
+
+def zero_by_hand(kind: SwingKind) -> Zero:
+    """What a hand means by contact: in a rehearsal there is no ball to meet."""
+    return Zero.ARC_BOTTOM if kind is SwingKind.REHEARSAL else Zero.CONTACT
 
 
 def hand_placed(source: Source, contact_ns: int, u_ns: int | None, slower: Fraction) -> Sync:
