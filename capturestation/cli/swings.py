@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
@@ -114,10 +115,7 @@ def add(
     The files are copied; yours stay where they are. Contact is found by the strike in the sound
     and the ball leaving the picture, or given by hand with --contact-at.
     """
-    named = {View.FACE_ON: face_on, View.DOWN_THE_LINE: down_the_line, View.EXTRA: extra}
-    files = {view: path for view, path in named.items() if path is not None}
-    if not files:
-        raise click.UsageError("Name a file for each camera, such as --face-on FILE.")
+    files = _files(face_on, down_the_line, extra)
     request = intake.IntakeRequest(
         student=student,
         files=files,
@@ -125,16 +123,10 @@ def add(
         kind=SwingKind(kind),
         lesson=lesson,
         struck_at=None if struck_at is None else struck_at.astimezone(),
-        microphones={
-            view: Microphone(distance_m=metres, temperature_c=temperature_c)
-            for view, metres in by_view(microphone_m, files, "--microphone-m").items()
-        },
+        microphones=_microphones(by_view(microphone_m, files, "--microphone-m"), temperature_c),
         temperature_c=temperature_c,
         contacts_ns={v: to_ns(s) for v, s in by_view(contact_at, files, "--contact-at").items()},
-        media_per_swing={
-            view: Fraction(times).limit_denominator(1000)
-            for view, times in by_view(played_slower, files, "--played-slower").items()
-        },
+        media_per_swing=_slower(by_view(played_slower, files, "--played-slower")),
         cameras=by_view(camera, files, "--camera"),
         zero=Zero.ARC_BOTTOM if no_ball else None,
         notes=notes,
@@ -143,6 +135,24 @@ def add(
         swing = intake.add_swing(book, request, watch)
         told = f"{_card(book, swing)}\n\n{_next(book, swing)}"
     show(swing, as_json=as_json, text=told)
+
+
+def _microphones(metres: Mapping[View, float], air_c: float) -> dict[View, Microphone]:
+    return {v: Microphone(distance_m=m, temperature_c=air_c) for v, m in metres.items()}
+
+
+def _slower(times: Mapping[View, float]) -> dict[View, Fraction]:
+    return {view: Fraction(number).limit_denominator(1000) for view, number in times.items()}
+
+
+def _files(
+    face_on: Path | None, down_the_line: Path | None, extra: Path | None
+) -> dict[View, Path]:
+    named = {View.FACE_ON: face_on, View.DOWN_THE_LINE: down_the_line, View.EXTRA: extra}
+    files = {view: path for view, path in named.items() if path is not None}
+    if not files:
+        raise click.UsageError("Name a file for each camera, such as --face-on FILE.")
+    return files
 
 
 @swings.command("list")

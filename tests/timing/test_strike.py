@@ -43,7 +43,10 @@ def test_the_claimed_uncertainty_covers_the_error_and_is_not_boastful(snr_db: fl
     error, claimed = errors_ms(snr_db, "fan", 40)
 
     assert np.mean(np.abs(error) < 2 * claimed) >= 0.92
-    assert np.median(claimed) <= 3 * np.sqrt(np.mean(error**2))
+    # These strikes rise within a quarter of a millisecond. The same claim must hold where one rises
+    # in 0.6 ms in talk (see the benchmark), so here it is wider than it need be.
+    assert np.median(claimed) <= 5 * np.sqrt(np.mean(error**2))
+    assert np.median(claimed) <= 0.2
 
 
 def test_more_noise_is_claimed_to_be_less_certain() -> None:
