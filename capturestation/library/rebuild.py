@@ -12,7 +12,7 @@ from sqlite_utils import Database
 from capturestation.errors import LibraryError, NotFoundError
 from capturestation.folders import FACTS_FILE
 from capturestation.library.check import Finding, Problem, swing_folders
-from capturestation.library.connecting import connect
+from capturestation.library.connecting import connect, written
 from capturestation.library.faults import explained
 from capturestation.library.housing import find_places, held_by, set_token
 from capturestation.library.places import Places, Subject
@@ -95,7 +95,7 @@ def _filled(places: Places, watch: Watch) -> RebuildReport:
     with explained(places.rebuilding), closing(connect(places.rebuilding)) as db:
         upgrade(db, places.rebuilding)
         set_token(db, held_by(places) or 0)
-        with db.atomic():
+        with written(db):
             for share, subject, key, path in _in_order(places):
                 watch.report(share, f"reading {subject.value}s")
                 finding = _taken_up(db, places, subject, key, path)
@@ -133,7 +133,7 @@ def _taken_up(
         if places.tombstone(key).exists():
             return Finding(problem=Problem.GONE, path=path)
         folder = path.relative_to(places.root).as_posix()
-        with explained(places.rebuilding), db.atomic():
+        with explained(places.rebuilding), written(db):
             take_from_folder(db, places, subject, key, folder)
     except LibraryError as error:
         return Finding(problem=Problem.UNREADABLE, path=path, said=error.what)

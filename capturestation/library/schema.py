@@ -16,7 +16,7 @@ from sqlite_utils import Database
 from capturestation.errors import LibraryError
 from capturestation.folders import remove_file
 from capturestation.library import tables
-from capturestation.library.connecting import copy_rows
+from capturestation.library.connecting import copy_rows, written
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ def upgrade(db: Database, path: Path) -> None:
         remove_file(copy)
         copy_rows(path, copy)
     for step in STEPS[number:]:
-        with db.atomic():
+        with written(db):
             db.execute(_LEDGER)
             step.run(db)
             done_at = datetime.now(UTC).isoformat(timespec="seconds")

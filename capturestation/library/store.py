@@ -14,7 +14,7 @@ from sqlite_utils import Database
 
 from capturestation.errors import LibraryError, NotFoundError, StationError
 from capturestation.folders import remove_file
-from capturestation.library.connecting import connect
+from capturestation.library.connecting import connect, written
 from capturestation.library.disk import Disk, disk_of
 from capturestation.library.faults import explained
 from capturestation.library.housing import Why, is_stale, need_hold, take_hold, token_of
@@ -145,8 +145,8 @@ class Store:
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
-        """One transaction; it starts with a write, so that it waits for others at once."""
-        with self._lock, explained(self.places.database), self._db.atomic():
+        """One transaction, which waits for others before it reads."""
+        with self._lock, explained(self.places.database), written(self._db):
             yield self._db
 
     @contextmanager
