@@ -112,7 +112,7 @@ class Care(Students, Lessons, Swings, Calibrations):
             self.delete_swing(SwingId(str(row["id"])))
         for lesson in self.lessons(student_id):
             self.delete_lesson(lesson.id)
-        with self._changing(Subject.STUDENT, student_id) as db:
+        with self._changing(Subject.STUDENT, student_id, removes=True) as db:
             drop(db, Subject.STUDENT, student_id)
             self.places.bury(Subject.STUDENT, student_id)
             remove_media(self.places, Subject.STUDENT, student_id, "")
