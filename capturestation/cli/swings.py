@@ -241,7 +241,7 @@ def offset(
 ) -> None:
     """Place a VIEW of a SWING on the clock by hand.
 
-    Its moments are found again; marks by hand stay.
+    Its moments are found again. Marks by hand go with the view where it is the only one.
     """
     with opened(library) as book, watching() as watch:
         changed = intake.place_by_hand(
@@ -253,6 +253,8 @@ def offset(
             watch=watch,
         )
         told = _card(book, changed)
+    if len(changed.book.syncs) > 1 and any(m.source == "hand" for m in changed.book.marks):
+        told += "\n\nMarks by hand stayed at their times: look at them again in this view."
     show(changed, as_json=as_json, text=told)
 
 

@@ -7,7 +7,7 @@ reads the folder and writes its rows.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from capturestation.folders import (
@@ -142,6 +142,29 @@ class Swings(SwingAnswers):
         with self._changing(Subject.SWING, book.id, folder) as db:
             put_swing(db, swing, folder)
             write_book(self.places.root / folder, book)
+        return swing
+
+    def change_book(self, swing_id: SwingId, change: Callable[[SwingBook], SwingBook]) -> Swing:
+        """Change the library's part of a swing as it stands now, not as it was read some time ago.
+
+        Args:
+            swing_id: Which swing.
+            change: Gets the book as it is and gives it as it shall be; may refuse by raising, and
+                then the old stands.
+
+        Raises:
+            NotFoundError: If there is no such swing or lesson.
+            OutputError: If it can't be written; the old stands.
+        """
+        folder = self._folder(swing_id)
+        with self._changing(Subject.SWING, swing_id, folder) as db:
+            old = self.swing(swing_id)
+            book = change(old.book)
+            swing = Swing(facts=old.facts, book=book)
+            self._need_lesson_of(book)
+            if book != old.book:
+                put_swing(db, swing, folder)
+                write_book(self.places.root / folder, book)
         return swing
 
     def delete_swing(self, swing_id: SwingId) -> None:

@@ -22,6 +22,7 @@ from capturestation.library import Library
 from capturestation.records import (
     BallResult,
     Lesson,
+    MarkSource,
     Part,
     Student,
     Swing,
@@ -29,6 +30,7 @@ from capturestation.records import (
     SwingFacts,
     SwingId,
     SwingKind,
+    Sync,
     View,
     Watch,
     Zero,
@@ -38,7 +40,7 @@ from capturestation.station.people import add_lesson, refuse_without_consent
 from capturestation.station.placing import Wish, hand_placed, place_all
 from capturestation.station.sources import Source, read_sources, struck_at
 from capturestation.station.zero import Placed, motion_of
-from capturestation.swing.marks import with_found
+from capturestation.swing.marks import shifted, with_found
 from capturestation.swing.moments import find_moments
 from capturestation.swing.tempo import tempo
 from capturestation.swing.tracks import MotionTrack
@@ -219,8 +221,8 @@ def sources_of(library: Library, swing: Swing, watch: Watch) -> tuple[Source, ..
 
 def find_again(library: Library, swing: Swing, watch: Watch) -> Swing:
     """Find the moments of a kept swing again; marks by hand stay."""
-    tracks = motion_tracks(library, swing, watch)
-    return library.save_book(with_moments(swing.book, tuple(tracks.values())))
+    tracks = tuple(motion_tracks(library, swing, watch).values())
+    return library.change_book(swing.id, lambda book: with_moments(book, tracks))
 
 
 def motion_tracks(library: Library, swing: Swing, watch: Watch) -> dict[View, MotionTrack]:
@@ -260,9 +262,47 @@ def place_by_hand(
         )
     before = swing.sync(view)
     slower = Fraction(1) if before is None else before.media_per_swing
-    sync = hand_placed(sources[view], contact_ns, u_ns, slower)
-    syncs = {**{one.view: one for one in swing.book.syncs}, view: sync}
+    sync = _beside_the_ball(hand_placed(sources[view], contact_ns, u_ns, slower), before)
+    moved = Swing(facts=swing.facts, book=_placed_anew(swing.book, sync))
+    tracks = tuple(motion_tracks(library, moved, Part(watch, 0.1, 1.0)).values())
+    return library.change_book(
+        swing.id, lambda book: with_moments(_placed_anew(book, sync), tracks)
+    )
+
+
+def _beside_the_ball(sync: Sync, before: Sync | None) -> Sync:
+    """A place by hand that remembers where the ball was seen leaving, and says if that is apart."""
+    if before is None or before.last_with_ns is None or before.first_without_ns is None:
+        return sync
+    at_ns = sync.contact_media_ns
+    apart_ns = max(before.last_with_ns - at_ns, at_ns - before.first_without_ns)
+    said = sync.said
+    if apart_ns > 2 * sync.u_ns:
+        when = "later" if before.last_with_ns > at_ns else "earlier"
+        said += f" But the ball is seen leaving this picture {apart_ns / 1e6:.0f} ms {when}: look."
+    return replace(
+        sync,
+        said=said,
+        last_with_ns=before.last_with_ns,
+        first_without_ns=before.first_without_ns,
+    )
+
+
+def _placed_anew(book: SwingBook, sync: Sync) -> SwingBook:
+    """The book with one view at its new place; a hand's marks stay on the pictures of that view.
+
+    A coach marks a picture. Where other views stay where they are, a mark can't stay on the
+    pictures of all of them; it then stays at its time, since the views were to be brought together.
+    """
+    syncs = {one.view: one for one in book.syncs}
+    before = syncs.get(sync.view)
+    alone = before is not None and len(syncs) == 1
+    syncs[sync.view] = sync
     ordered = tuple(syncs[one] for one in View if one in syncs)
-    changed = Swing(facts=swing.facts, book=replace(swing.book, syncs=ordered))
-    tracks = motion_tracks(library, changed, Part(watch, 0.1, 1.0))
-    return library.save_book(with_moments(changed.book, tuple(tracks.values())))
+    if before is None or not alone:
+        return replace(book, syncs=ordered)
+    shift_ns = sync.swing_minus_media_ns - before.swing_minus_media_ns
+    marks = tuple(
+        shifted(mark, shift_ns) if mark.source is MarkSource.HAND else mark for mark in book.marks
+    )
+    return replace(book, syncs=ordered, marks=marks)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
@@ -72,19 +73,23 @@ def mark_absent(library: Library, swing: Swing, moment: Moment) -> Swing:
 
 def clear_mark(library: Library, swing: Swing, moment: Moment) -> Swing:
     """Take a hand's mark away; a found one counts again."""
-    kept = without_mark(swing.book.marks, moment)
-    return _save(library, swing, replace(swing.book, marks=kept))
+    return _change_marks(library, swing, lambda marks: without_mark(marks, moment))
 
 
 def _with_hand(library: Library, swing: Swing, mark: Mark) -> Swing:
-    marks = with_mark(swing.book.marks, mark)
-    return _save(library, swing, replace(swing.book, marks=marks))
+    return _change_marks(library, swing, lambda marks: with_mark(marks, mark))
 
 
-def _save(library: Library, swing: Swing, book: SwingBook) -> Swing:
-    if book == swing.book:
-        return swing
-    return library.save_book(intake.with_tempo(book))
+def _change_marks(
+    library: Library, swing: Swing, change: Callable[[tuple[Mark, ...]], tuple[Mark, ...]]
+) -> Swing:
+    """Change the marks as they stand now: another window may have set one since."""
+
+    def changed(book: SwingBook) -> SwingBook:
+        marks = change(book.marks)
+        return book if marks == book.marks else intake.with_tempo(replace(book, marks=marks))
+
+    return library.change_book(swing.id, changed)
 
 
 def find_again(library: Library, swing: Swing, watch: Watch) -> Swing:
@@ -117,9 +122,12 @@ def carry_over(library: Library, swing: Swing, other: Swing, watch: Watch) -> Sw
         by_hands,
         _anchors(swing, other),
     )
-    taken = {mark.moment for mark in swing.book.marks}
-    fresh = tuple(mark for mark in carried if mark.moment not in taken)
-    return _save(library, swing, replace(swing.book, marks=(*swing.book.marks, *fresh)))
+
+    def with_carried(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
+        taken = {mark.moment for mark in marks}
+        return (*marks, *(mark for mark in carried if mark.moment not in taken))
+
+    return _change_marks(library, swing, with_carried)
 
 
 def _anchors(swing: Swing, other: Swing) -> list[tuple[int, int]]:
@@ -138,7 +146,7 @@ def _anchors(swing: Swing, other: Swing) -> list[tuple[int, int]]:
 
 def set_star(library: Library, swing: Swing, *, starred: bool) -> Swing:
     """Star a swing as a best, or take the star away."""
-    return library.save_book(replace(swing.book, starred=starred))
+    return library.change_book(swing.id, lambda book: replace(book, starred=starred))
 
 
 def change_swing(
@@ -151,14 +159,16 @@ def change_swing(
     ball: BallResult,
 ) -> Swing:
     """Change what is given; what is None stays."""
-    old = swing.book
     if club is not None and not club.strip():
         raise BadInputError("A swing needs a club.", try_next="Name it, such as --club '7 iron'.")
-    changed = replace(
-        old,
-        club=old.club if club is None else club.strip(),
-        kind=old.kind if kind is None else kind,
-        notes=old.notes if notes is None else notes,
-        ball=ball,
-    )
-    return library.save_book(changed)
+
+    def changed(old: SwingBook) -> SwingBook:
+        return replace(
+            old,
+            club=old.club if club is None else club.strip(),
+            kind=old.kind if kind is None else kind,
+            notes=old.notes if notes is None else notes,
+            ball=ball,
+        )
+
+    return library.change_book(swing.id, changed)

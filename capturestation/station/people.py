@@ -10,6 +10,7 @@ from capturestation.errors import BadInputError, ConsentRefusedError
 from capturestation.library import Library
 from capturestation.records import (
     Consent,
+    Giver,
     Hand,
     Lesson,
     LessonId,
@@ -104,8 +105,17 @@ def answer_consent(library: Library, who: str, answer: Consent) -> Student:
     return library.set_consent(library.find_student(who).id, answer)
 
 
+def refused_by(student: Student, purpose: Purpose) -> tuple[Giver, ...]:
+    """Who said no to a purpose."""
+    noes = [c.giver for c in student.consents if c.purpose is purpose and not c.given]
+    return tuple(giver for giver in Giver if giver in noes)
+
+
 def consent_words(student: Student, purpose: Purpose = Purpose.COACHING) -> str:
     """Whether the consent for a purpose is there, in words."""
+    noes = refused_by(student, purpose)
+    if noes:
+        return f"consent to {purpose} is refused by: {', '.join(noes)}"
     missing = student.missing_consents(purpose, today())
     if not missing:
         return f"consent to {purpose} is recorded"
@@ -113,11 +123,19 @@ def consent_words(student: Student, purpose: Purpose = Purpose.COACHING) -> str:
 
 
 def refuse_without_consent(student: Student, on: date) -> None:
-    """Refuse to keep pictures of someone under 18 without both consents.
+    """Refuse to keep pictures against a no, and of someone under 18 without both consents.
 
     Raises:
-        ConsentRefusedError: Names whose yes is missing.
+        ConsentRefusedError: Names who said no, or whose yes is missing.
     """
+    noes = refused_by(student, Purpose.COACHING)
+    if noes:
+        raise ConsentRefusedError(
+            f"{student.name} must not be filmed: no to coaching was recorded from "
+            f"{', '.join(noes)}.",
+            try_next="Ask again, and record a new answer only if it is a yes.",
+            subject=student.id,
+        )
     missing = student.missing_consents(Purpose.COACHING, on)
     if not student.may_be_minor(on) or not missing:
         return

@@ -143,11 +143,6 @@ SORTED_AFTERWARDS = (
     "swings_best",
     "students_by_name",
 )
-    "recordings_by_hash",
-    "recordings_of_camera",
-    "swings_best",
-    "students_by_name",
-)
 """Those that find a handful and put it in order."""
 
 
