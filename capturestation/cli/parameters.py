@@ -16,14 +16,16 @@ from capturestation.records import Moment, View
 Given = TypeVar("Given", float, str)
 WHEN = click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d"])
 DAY = click.DateTime(["%Y-%m-%d"])
+DAY_S = 86_400.0
+"""No lesson's file is longer, and a time within it fits the integers of the database."""
 
 
 class Number(click.ParamType[float]):
-    """A plain number; "nan" and "inf" are no numbers to a coach."""
+    """A plain number, in seconds unless bounds are given; a coach knows no "nan" and no "inf"."""
 
     name = "number"
 
-    def __init__(self, least: float = -math.inf, most: float = math.inf) -> None:
+    def __init__(self, least: float = -DAY_S, most: float = DAY_S) -> None:
         self.least = least
         self.most = most
 
@@ -38,13 +40,8 @@ class Number(click.ParamType[float]):
         if not math.isfinite(number):
             self.fail(f"{value!r} is not a number.", param, ctx)
         if not self.least <= number <= self.most:
-            self.fail(f"{value} is not {self._range()}.", param, ctx)
+            self.fail(f"{value} is not from {self.least:g} to {self.most:g}.", param, ctx)
         return number
-
-    def _range(self) -> str:
-        if math.isinf(self.most):
-            return f"{self.least:g} or more"
-        return f"from {self.least:g} to {self.most:g}"
 
 
 class OfView(click.ParamType[tuple[View, float]]):

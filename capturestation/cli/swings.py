@@ -25,7 +25,7 @@ from capturestation.library import Library
 from capturestation.records import BallResult, Swing, SwingKind, View, Zero
 from capturestation.station import comparing, intake, marking
 from capturestation.station.finding import latest_or
-from capturestation.timing.air import Microphone
+from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
 
 VIEWS = click.Choice([view.value for view in View])
 KINDS = click.Choice([kind.value for kind in SwingKind])
@@ -60,7 +60,7 @@ def swings() -> None:
 )
 @click.option(
     "--temperature-c",
-    type=Number(-30, 60),
+    type=Number(COLDEST_C, WARMEST_C),
     default=20.0,
     show_default=True,
     help="Of the air; sound is faster in warm air.",
