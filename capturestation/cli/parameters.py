@@ -6,22 +6,26 @@ import difflib
 import math
 import re
 from collections.abc import Mapping, Sequence
+from typing import TypeVar
 
 import click
 from click.shell_completion import CompletionItem
 
 from capturestation.records import Moment, View
 
+Given = TypeVar("Given", float, str)
 WHEN = click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d"])
 DAY = click.DateTime(["%Y-%m-%d"])
+DAY_S = 86_400.0
+"""No lesson's file is longer, and a time within it fits the integers of the database."""
 
 
 class Number(click.ParamType[float]):
-    """A plain number; "nan" and "inf" are no numbers to a coach."""
+    """A plain number, in seconds unless bounds are given; a coach knows no "nan" and no "inf"."""
 
     name = "number"
 
-    def __init__(self, least: float = -math.inf, most: float = math.inf) -> None:
+    def __init__(self, least: float = -DAY_S, most: float = DAY_S) -> None:
         self.least = least
         self.most = most
 
@@ -36,13 +40,8 @@ class Number(click.ParamType[float]):
         if not math.isfinite(number):
             self.fail(f"{value!r} is not a number.", param, ctx)
         if not self.least <= number <= self.most:
-            self.fail(f"{value} is not {self._range()}.", param, ctx)
+            self.fail(f"{value} is not from {self.least:g} to {self.most:g}.", param, ctx)
         return number
-
-    def _range(self) -> str:
-        if math.isinf(self.most):
-            return f"{self.least:g} or more"
-        return f"from {self.least:g} to {self.most:g}"
 
 
 class OfView(click.ParamType[tuple[View, float]]):
@@ -98,15 +97,32 @@ def _listed() -> str:
     return "; ".join(Moment)
 
 
+class NamedCamera(click.ParamType[tuple[View, str]]):
+    """VIEW=NAME of the camera that made a file."""
+
+    name = "view=name"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[View, str]:
+        """Split and read."""
+        if isinstance(value, tuple):
+            return View(value[0]), str(value[1])
+        view, _, name = str(value).partition("=")
+        if view not in set(View) or not name.strip():
+            self.fail(f"{value!r} is not VIEW=NAME, such as face-on=phone.", param, ctx)
+        return View(view), name.strip()
+
+
 def by_view(
-    given: Sequence[tuple[View, float]], files: Mapping[View, object], option: str
-) -> dict[View, float]:
-    """One number for each view that has a file.
+    given: Sequence[tuple[View, Given]], files: Mapping[View, object], option: str
+) -> dict[View, Given]:
+    """One value for each view that has a file.
 
     Raises:
         click.UsageError: If a view is named twice or has no file.
     """
-    found: dict[View, float] = {}
+    found: dict[View, Given] = {}
     for view, number in given:
         if view in found:
             raise click.UsageError(f"{option} names {view} twice.")

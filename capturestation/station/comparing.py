@@ -159,14 +159,14 @@ def _said(now: Swing, then: Swing, laid: TimeMap) -> tuple[str, ...]:
         told += [
             f"{which}, {sync.view}: {sync.said}"
             for sync in swing.book.syncs
-            if sync.said and not _is_ordinary(sync)
+            if sync.said and not is_ordinary(sync)
         ]
         missing = [r for r in swing.book.results if r.why_missing]
         told += [f"{which}, {r.name}: {r.why_missing}" for r in missing]
     return tuple(told)
 
 
-def _is_ordinary(sync: Sync) -> bool:
+def is_ordinary(sync: Sync) -> bool:
     """Whether sound and picture agree, so that there is nothing to tell."""
     agree = sync.last_with_ns is not None and not sync.picture_minus_sound_ns
     return sync.source is SyncSource.SOUND and agree

@@ -180,7 +180,10 @@ def test_a_mistyped_id_is_answered_with_the_one_that_comes_near(
         ["--at", "nan"],
         ["--at", "inf"],
         ["--at", "soon"],
+        ["--at", "1e10"],
+        ["--at", "-1e10"],
         ["--at", "-1", "--error", "-0.1"],
+        ["--at", "-1", "--error", "1e300"],
     ],
 )
 def test_a_number_that_is_none_is_refused_before_anything_is_opened(
@@ -195,12 +198,15 @@ def test_a_number_that_is_none_is_refused_before_anything_is_opened(
     "words",
     [
         ["--contact-at", "face-on=nan"],
+        ["--contact-at", "face-on=1e300"],
         ["--contact-at", "face-on"],
         ["--contact-at", "sideways=1"],
         ["--contact-at", "down-the-line=1"],
         ["--contact-at", "face-on=1", "--contact-at", "face-on=2"],
         ["--microphone-m", "face-on=-1"],
         ["--temperature-c", "-273.15"],
+        ["--temperature-c", "-25"],
+        ["--temperature-c", "60.1"],
         ["--struck-at", "yesterday"],
         ["--kind", "huge"],
     ],
@@ -213,6 +219,18 @@ def test_a_mistyped_option_of_a_new_swing_exits_with_two(
     done = typed("swings", "add", "zoe", "--club", "7 iron", "--face-on", "a.mp4", *words)
 
     assert done.code == 2
+    assert everything_in(filled.folder) == before
+
+
+def test_a_contact_by_hand_beyond_any_file_is_refused_in_a_sentence(
+    typed: Typed, filled: Filled
+) -> None:
+    before = everything_in(filled.folder)
+
+    done = typed("offset", "latest", "face-on", "--contact-at", "1e300")
+
+    assert done.code == 2
+    assert "1e300 is not from -86400 to 86400." in done.err
     assert everything_in(filled.folder) == before
 
 
