@@ -18,6 +18,7 @@ from capturestation.cli.show import (
     table,
     watching,
 )
+from capturestation.library import Problem
 from capturestation.station import calibrating, checking, delays
 
 
@@ -42,8 +43,11 @@ def check(library: Path, as_json: bool) -> int:
 @click.command()
 @library_option
 @json_option
-def rebuild(library: Path, as_json: bool) -> None:
-    """Build the database again from the swings' folders."""
+def rebuild(library: Path, as_json: bool) -> int:
+    """Build the database again from the swings' folders.
+
+    Ends with exit code 7 where it had to leave something out that was not deleted before.
+    """
     with watching() as watch:
         report = checking.rebuild(library, watch)
     left = [f"left alone, {f.problem}: {f.path} {f.said}".rstrip() for f in report.left]
@@ -53,6 +57,7 @@ def rebuild(library: Path, as_json: bool) -> None:
         f"{counted(report.calibrations, 'calibration')}."
     )
     show(report, as_json=as_json, text="\n".join([told, *left]))
+    return 7 if any(finding.problem is not Problem.GONE for finding in report.left) else 0
 
 
 @click.command()
