@@ -9,6 +9,7 @@ import click
 from click.shell_completion import get_completion_class
 
 from capturestation.cli.parameters import WHEN
+from capturestation.cli.say import put
 from capturestation.cli.show import (
     counted,
     json_option,
@@ -67,7 +68,7 @@ def completion(shell: str) -> None:
     kind = get_completion_class(shell)
     assert kind is not None
     root = click.get_current_context().find_root().command
-    click.echo(kind(root, {}, "capturestation", "_CAPTURESTATION_COMPLETE").source())
+    put(kind(root, {}, "capturestation", "_CAPTURESTATION_COMPLETE").source())
 
 
 @click.command()
