@@ -109,8 +109,10 @@ def _outcome(arguments: Sequence[str]) -> object:
     try:
         return root.main(list(arguments), prog_name="capturestation", standalone_mode=False)
     except SystemExit as error:
-        # So ends a page of help whose reader has left.
-        raise UnheardError from error
+        # So ends a page of help whose reader has left; completing a word ends by itself.
+        if isinstance(error.__context__, BrokenPipeError):
+            raise UnheardError from error
+        raise
     except OSError as error:
         if error.errno != errno.ENOSPC:
             raise

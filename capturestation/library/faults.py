@@ -87,7 +87,7 @@ def as_station_error(error: sqlite3.Error, database: Path) -> StationError:
     """
     code = getattr(error, "sqlite_errorcode", 0) & _PRIMARY
     if code == sqlite3.SQLITE_FULL or (code in _OF_FULL_DISKS and _is_full(database.parent)):
-        what = f"The disk is full: there is no room left to write {database}."
+        what = f"There is no room left to write {database}: the disk is full."
         hint = "Free some space and try again; the last change was not kept."
         return OutputError(what, try_next=hint, subject=str(database))
     if code in _WORDS:
