@@ -52,6 +52,26 @@ def connect(path: Path) -> Database:
     return db
 
 
+def connect_to_read(path: Path) -> Database:
+    """Open a database where nothing may be written, not even what readers share with each other.
+
+    Raises:
+        LibraryError: If its last changes lie beside it and would have to be written into it first.
+    """
+    for side in ("-wal", "-journal"):
+        beside = path.with_name(path.name + side)
+        if beside.exists() and beside.stat().st_size > 0:
+            raise LibraryError(
+                f"{path} may only be read here, and was not closed after its last change.",
+                try_next="Open the library once where it may be written, and close it there.",
+                subject=str(path),
+            )
+    with explained(path):
+        address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
+        connection = sqlite3.connect(address, uri=True, check_same_thread=False)
+        return Database(connection, execute_plugins=False)
+
+
 @contextmanager
 def written(db: Database) -> Iterator[None]:
     """One transaction that has the right to write from its start; inside another, a part of it.
