@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import signal
+import sys
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from types import FrameType
@@ -106,11 +107,13 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def _outcome(arguments: Sequence[str]) -> object:
+    before = sys.stdout
     try:
         return root.main(list(arguments), prog_name="capturestation", standalone_mode=False)
     except SystemExit as error:
-        # So ends a page of help whose reader has left; completing a word ends by itself.
-        if isinstance(error.__context__, BrokenPipeError):
+        # A page of help whose reader has left ends so, with another stream put in the place of
+        # this one; completing a word only ends.
+        if sys.stdout is not before:
             raise UnheardError from error
         raise
     except OSError as error:
