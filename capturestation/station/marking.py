@@ -160,7 +160,7 @@ def change_swing(
 ) -> Swing:
     """Change what is given; what is None stays."""
     if club is not None and not club.strip():
-        raise BadInputError("A swing needs a club.", try_next="Name it, such as --club '7 iron'.")
+        raise BadInputError("A swing needs a club.", try_next="Name it, such as 7 iron.")
 
     def changed(old: SwingBook) -> SwingBook:
         return replace(
