@@ -18,7 +18,7 @@ from capturestation.cli.show import (
     table,
     watching,
 )
-from capturestation.station import calibrating, checking
+from capturestation.station import calibrating, checking, delays
 
 
 @click.command()
@@ -63,6 +63,17 @@ def completion(shell: str) -> None:
     assert kind is not None
     root = click.get_current_context().find_root().command
     click.echo(kind(root, {}, "capturestation", "_CAPTURESTATION_COMPLETE").source())
+
+
+@click.command()
+@library_option
+@json_option
+def cameras(library: Path, as_json: bool) -> None:
+    """List each named camera's own delay between picture and sound, with its error."""
+    with opened(library) as book:
+        found = delays.camera_delays(book)
+    rows = [(one.camera, one.swings, one.said) for one in found]
+    show(found, as_json=as_json, text=table(rows, ("camera", "swings", "delay")))
 
 
 @click.group()

@@ -35,6 +35,7 @@ for command in (
     swings.offset,
     compare.compare,
     compare.clip,
+    care.cameras,
     care.check,
     care.rebuild,
     care.completion,

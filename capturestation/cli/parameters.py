@@ -6,12 +6,14 @@ import difflib
 import math
 import re
 from collections.abc import Mapping, Sequence
+from typing import TypeVar
 
 import click
 from click.shell_completion import CompletionItem
 
 from capturestation.records import Moment, View
 
+Given = TypeVar("Given", float, str)
 WHEN = click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d"])
 DAY = click.DateTime(["%Y-%m-%d"])
 DAY_S = 86_400.0
@@ -95,15 +97,32 @@ def _listed() -> str:
     return "; ".join(Moment)
 
 
+class NamedCamera(click.ParamType[tuple[View, str]]):
+    """VIEW=NAME of the camera that made a file."""
+
+    name = "view=name"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[View, str]:
+        """Split and read."""
+        if isinstance(value, tuple):
+            return View(value[0]), str(value[1])
+        view, _, name = str(value).partition("=")
+        if view not in set(View) or not name.strip():
+            self.fail(f"{value!r} is not VIEW=NAME, such as face-on=phone.", param, ctx)
+        return View(view), name.strip()
+
+
 def by_view(
-    given: Sequence[tuple[View, float]], files: Mapping[View, object], option: str
-) -> dict[View, float]:
-    """One number for each view that has a file.
+    given: Sequence[tuple[View, Given]], files: Mapping[View, object], option: str
+) -> dict[View, Given]:
+    """One value for each view that has a file.
 
     Raises:
         click.UsageError: If a view is named twice or has no file.
     """
-    found: dict[View, float] = {}
+    found: dict[View, Given] = {}
     for view, number in given:
         if view in found:
             raise click.UsageError(f"{option} names {view} twice.")

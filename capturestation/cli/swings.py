@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
+from fractions import Fraction
 from pathlib import Path
 
 import click
 
-from capturestation.cli.parameters import WHEN, Number, OfView, by_view
+from capturestation.cli.parameters import WHEN, NamedCamera, Number, OfView, by_view
 from capturestation.cli.show import (
     be_sure,
     json_option,
@@ -21,7 +22,7 @@ from capturestation.cli.show import (
 from capturestation.cli.words import swing_card
 from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
-from capturestation.records import BallResult, Swing, SwingKind, View
+from capturestation.records import BallResult, Swing, SwingKind, View, Zero
 from capturestation.station import comparing, intake, marking
 from capturestation.station.finding import latest_or
 from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
@@ -71,6 +72,21 @@ def swings() -> None:
     multiple=True,
     help="Contact by hand, seconds in that file.",
 )
+@click.option(
+    "--played-slower",
+    metavar="VIEW=TIMES",
+    type=OfView(Number(1, 64)),
+    multiple=True,
+    help="That file was slowed down for good and plays so many times slower.",
+)
+@click.option(
+    "--camera",
+    metavar="VIEW=NAME",
+    type=NamedCamera(),
+    multiple=True,
+    help="Its name: a camera's own delay is learnt from its swings.",
+)
+@click.option("--no-ball", is_flag=True, help="No ball was struck: zero is the bottom of the arc.")
 @click.option("--notes", default="")
 @library_option
 @json_option
@@ -86,6 +102,9 @@ def add(
     microphone_m: tuple[tuple[View, float], ...],
     temperature_c: float,
     contact_at: tuple[tuple[View, float], ...],
+    played_slower: tuple[tuple[View, float], ...],
+    camera: tuple[tuple[View, str], ...],
+    no_ball: bool,
     notes: str,
     library: Path,
     as_json: bool,
@@ -112,6 +131,12 @@ def add(
         },
         temperature_c=temperature_c,
         contacts_ns={v: to_ns(s) for v, s in by_view(contact_at, files, "--contact-at").items()},
+        media_per_swing={
+            view: Fraction(times).limit_denominator(1000)
+            for view, times in by_view(played_slower, files, "--played-slower").items()
+        },
+        cameras=by_view(camera, files, "--camera"),
+        zero=Zero.ARC_BOTTOM if no_ball else None,
         notes=notes,
     )
     with opened(library) as book, watching() as watch:

@@ -234,7 +234,7 @@ def motion_tracks(library: Library, swing: Swing, watch: Watch) -> dict[View, Mo
         if sync is not None:
             each = 0.9 / len(sources)
             part = Part(watch, 0.1 + each * done, 0.1 + each * (done + 1))
-            motion = motion_of(source, part)
+            motion = motion_of(source, part, sync.media_per_swing)
             tracks[source.view] = motion.placed(sync)
     return tracks
 

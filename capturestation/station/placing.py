@@ -14,7 +14,7 @@ from functools import partial
 
 from capturestation.errors import TimingRefusedError
 from capturestation.library import Library
-from capturestation.records import SwingKind, Sync, View, Watch, Zero
+from capturestation.records import SwingKind, Sync, SyncSource, View, Watch, Zero
 from capturestation.station.delays import known_delay
 from capturestation.station.sources import Source
 from capturestation.station.together import at_once
@@ -38,7 +38,7 @@ class Wish:
         kind: Kind of swing; drills and rehearsals may be without a ball.
         microphones: Where each camera's microphone is.
         contacts_ns: Contact by hand, media clock, for the views where it is known.
-        media_per_swing: How many times slower a view's file plays; 1 where not named.
+        media_per_swing: How many times slower a view's file plays; where not named, its tags tell.
         zero: What zero is to be; None lets kind and ball decide.
     """
 
@@ -48,9 +48,9 @@ class Wish:
     media_per_swing: Mapping[View, Fraction] = field(default_factory=dict)
     zero: Zero | None = None
 
-    def slower(self, view: View) -> Fraction:
-        """How many times slower that view's file plays."""
-        return self.media_per_swing.get(view, Fraction(1))
+    def slower(self, source: Source) -> Fraction:
+        """How many times slower a file plays: as a person says, else as its tags do."""
+        return self.media_per_swing.get(source.view, source.facts.played_slower)
 
 
 def place_all(
@@ -83,10 +83,17 @@ def place_all(
             if wish.zero is Zero.CONTACT or wish.kind not in WITHOUT_BALL:
                 raise
         else:
-            if wish.kind not in WITHOUT_BALL or wish.zero or any(map(_is_contact, placed)):
-                return _checked(placed), Zero.CONTACT
+            by_hand_only = all(one.sync.source is SyncSource.HAND for one in placed)
+            zero = wish.zero or (zero_by_hand(wish.kind) if by_hand_only else Zero.CONTACT)
+            if by_hand_only or wish.kind not in WITHOUT_BALL or any(map(_is_contact, placed)):
+                return _checked(placed), zero
     pieces = [partial(_place_at_arc, source, wish) for source in sources]
     return at_once(pieces, watch, "finding the bottom of the arc"), Zero.ARC_BOTTOM
+
+
+def zero_by_hand(kind: SwingKind) -> Zero:
+    """What a hand means by contact: in a rehearsal there is no ball to meet."""
+    return Zero.ARC_BOTTOM if kind is SwingKind.REHEARSAL else Zero.CONTACT
 
 
 def hand_placed(source: Source, contact_ns: int, u_ns: int | None, slower: Fraction) -> Sync:
@@ -109,17 +116,17 @@ def hand_placed(source: Source, contact_ns: int, u_ns: int | None, slower: Fract
 
 
 def _place_one(source: Source, wish: Wish, known: KnownDelay | None, watch: Watch) -> Placed:
-    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source.view)
+    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source)
     if contact_ns is None:
         microphone = wish.microphones[source.view]
         return place(source, microphone, watch, known_delay=known, media_per_swing=slower)
     sync = hand_placed(source, contact_ns, None, slower)
-    return Placed(sync=sync, motion=motion_of(source, watch))
+    return Placed(sync=sync, motion=motion_of(source, watch, slower))
 
 
 def _place_at_arc(source: Source, wish: Wish, watch: Watch) -> Placed:
-    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source.view)
-    motion = motion_of(source, watch)
+    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source)
+    motion = motion_of(source, watch, slower)
     if contact_ns is not None:
         return Placed(sync=hand_placed(source, contact_ns, None, slower), motion=motion)
     real = motion.placed(replace(_UNPLACED, media_per_swing=slower))

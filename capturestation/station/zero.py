@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import islice
 
 import numpy as np
 
 from capturestation.errors import NoSoundError, TimingRefusedError
 from capturestation.media.frames import FrameReader
 from capturestation.media.sound import Sound, read_sound
-from capturestation.records import FrameArray, IntArray, Sync, Watch
+from capturestation.records import NS_PER_S, FrameArray, IntArray, Sync, Watch
 from capturestation.station.sources import Source
 from capturestation.swing.tracks import MotionTrack
 from capturestation.timing.air import Microphone
@@ -29,7 +30,9 @@ LOOK_NS = 300_000_000
 """The ball is looked for this far round a burst: the net's thud may be louder and is up to 160 ms
 late."""
 MOTION_WIDTH_PX = 320
+_SLOW_HZ = 60
 _MOST_LOOKS = 3
+_NEW_LOOK_NS = LOOK_NS // 3
 _SURE = 0.6
 # Of a bracket's confidence: a ball found so is not looked for at the next burst.
 _SAME_NS = 1_000_000
@@ -61,16 +64,29 @@ class _Ball:
     launch: Launch | None
 
 
-def motion_of(source: Source, watch: Watch) -> MotionTrack:
+def motion_of(source: Source, watch: Watch, media_per_swing: Fraction = Fraction(1)) -> MotionTrack:
     """How much moves in each frame of a file, on the media clock.
+
+    In a file that plays slower hardly anything moves from one frame to the next; there, frames a
+    sixtieth of a second of the swing apart are compared.
+
+    Args:
+        source: The file.
+        watch: Told how far the reading is.
+        media_per_swing: How many times slower it plays.
 
     Raises:
         NotReadableError: If a frame can't be decoded.
         CancelledError: If the watch stops it.
     """
     with FrameReader(source.path) as reader:
-        greys = reader.iter_grey(0, len(source.index.pts), width_px=MOTION_WIDTH_PX)
-        return motion_energy(_watched(greys, len(source.index.pts), watch), source.index.times_ns)
+        count = len(source.index.pts)
+        greys = reader.iter_grey(0, count, width_px=MOTION_WIDTH_PX)
+        step = 1
+        if media_per_swing != 1:
+            step = max(round(media_per_swing * NS_PER_S / (_SLOW_HZ * source.frame_ns)), 1)
+        some = islice(_watched(greys, count, watch), 0, None, step)
+        return motion_energy(some, source.index.times_ns[::step])
 
 
 def _watched(greys: Iterable[FrameArray], count: int, watch: Watch) -> Iterator[FrameArray]:
@@ -101,13 +117,14 @@ def place(
         CancelledError: If the watch stops it.
         TimingRefusedError: If there is no strike, or sound and picture contradict each other.
     """
-    motion = motion_of(source, watch)
+    motion = motion_of(source, watch, media_per_swing)
     sound = _sound(source) if media_per_swing == 1 else None
     times_ns = _real(source.index.times_ns, media_per_swing)
     shutter = Shutter(frame_ns=round(source.frame_ns / media_per_swing))
     onsets = () if sound is None else find_strikes(sound.samples, sound.rate_hz, sound.start_ns)
-    busiest_ns = int(_real(motion.times_ns, media_per_swing)[int(np.argmax(motion.energy))])
-    ball = _ball(source, times_ns, _looks(onsets, busiest_ns), shutter)
+    moving = MotionTrack(times_ns=_real(motion.times_ns, media_per_swing), energy=motion.energy)
+    bursts, busy = _looks(onsets, moving)
+    ball = _ball(source, times_ns, (bursts, busy), shutter)
     if sound is not None and ball is not None:
         onsets = _heard_again(sound, onsets, ball.bracket, (shutter, microphone, known_delay))
     try:
@@ -144,13 +161,15 @@ def _sound(source: Source) -> Sound | None:
         return None
 
 
-def _looks(onsets: Sequence[Onset], busiest_ns: int) -> tuple[int, ...]:
+def _looks(onsets: Sequence[Onset], motion: MotionTrack) -> tuple[list[int], list[int]]:
     """Where to look for the ball: at the best bursts that lie apart, then where most moves."""
-    looks: list[int] = []
-    for at_ns in [*(onset.arrival_ns for onset in onsets), busiest_ns]:
-        if all(abs(at_ns - other) > LOOK_NS / 3 for other in looks):
-            looks.append(at_ns)
-    return (*looks[:_MOST_LOOKS], *looks[_MOST_LOOKS:][-1:])
+    bursts: list[int] = []
+    for onset in onsets[:_MOST_LOOKS]:
+        if all(abs(onset.arrival_ns - other) > _NEW_LOOK_NS for other in bursts):
+            bursts.append(onset.arrival_ns)
+    busiest = motion.without_blinks().busiest_ns(_MOST_LOOKS - 1, LOOK_NS)
+    busy = [at for at in busiest if all(abs(at - other) > _NEW_LOOK_NS for other in bursts)]
+    return bursts, busy
 
 
 def _heard_again(
@@ -176,18 +195,24 @@ def _taken(sync: Sync, onsets: Sequence[Onset], microphone: Microphone) -> Onset
 
 
 def _ball(
-    source: Source, times_ns: IntArray, looks: Sequence[int], shutter: Shutter
+    source: Source, times_ns: IntArray, looks: tuple[list[int], list[int]], shutter: Shutter
 ) -> _Ball | None:
-    """The ball leaving near one of the looks: the first that is sure, else the surest."""
+    """The ball leaving near one of the looks: the first that is sure, else the surest.
+
+    Where nothing was heard, only a sure one counts: a club's rest is round and goes away too.
+    """
     best: _Ball | None = None
+    bursts, busy = looks
     with FrameReader(source.path) as reader:
-        for guess_ns in looks:
+        for guess_ns in (*bursts, *busy):
             found = _ball_near(reader, times_ns, guess_ns, shutter)
             if found is None:
                 continue
             if found.bracket.confidence >= _SURE:
                 return found
-            if best is None or found.bracket.confidence > best.bracket.confidence:
+            if guess_ns in bursts and (
+                best is None or found.bracket.confidence > best.bracket.confidence
+            ):
                 best = found
     return best
 

@@ -52,7 +52,7 @@ def fastest(track: MotionTrack) -> Fastest | None:
     """
     if len(track.times_ns) < 3:
         return None
-    at_s, level = _even(track)
+    at_s, level = _even(track.without_blinks())
     peak = int(np.argmax(level))
     if level[peak] <= _LEAST:
         return None

@@ -21,6 +21,7 @@ _SMOOTH_S = 0.010
 _SPAN_OF_SIGMA = 1.12
 # From the 5th to the 30th percentile of a normal distribution, in standard deviations.
 _FEWEST = 5
+_FAST_FRAME_NS = 20_000_000
 _STANDS_OUT = 6.0
 # Pure noise reaches three standard deviations.
 _MOST_NOISE = 0.1
@@ -95,7 +96,8 @@ def _mark(moment: Moment, times_s: tuple[float, float, float], confidence: float
 
 def _together(tracks: Sequence[MotionTrack]) -> _Motion | None:
     """The mean of the views, each brought to its own stillness and peak; None if nothing moves."""
-    usable = [track for track in tracks if _moves(track.energy)]
+    calm = [track.without_blinks() if _is_fast(track) else track for track in tracks]
+    usable = [track for track in calm if _moves(track.energy)]
     if not usable:
         return None
     first = min(int(track.times_ns[0]) for track in usable) / NS_PER_S
@@ -114,6 +116,11 @@ def _together(tracks: Sequence[MotionTrack]) -> _Motion | None:
     low, middle, high = (float(q) for q in np.quantile(smooth, (0.05, 0.15, 0.30)))
     noise = min((high - low) / _SPAN_OF_SIGMA, _MOST_NOISE)
     return _Motion(at_s=at_s, level=smooth - middle, noise=noise, frame_s=frame_s)
+
+
+def _is_fast(track: MotionTrack) -> bool:
+    """Whether three frames are shorter than any dip or rise of a swing."""
+    return len(track.times_ns) > 2 and float(np.median(np.diff(track.times_ns))) <= _FAST_FRAME_NS
 
 
 def _moves(energy: FloatArray) -> bool:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from math import hypot
+from math import hypot, sqrt
 
 import numpy as np
 
@@ -108,7 +108,8 @@ def launch_of(
         frame_ns: From one frame to the next.
 
     Returns:
-        First contact; None where no straight and even flight out of the ball's place was seen.
+        First contact; None where no straight and even flight out of the ball's place was seen, or
+        where it says no more than the two frames do.
     """
     if not sightings:
         return None
@@ -127,9 +128,12 @@ def launch_of(
         return None
     best = max(fits, key=lambda fit: fit.score)
     start_ns = bracket.last_with_ns + round(best.t0_s * NS_PER_S)
+    u_ns = round(hypot(best.u_s * NS_PER_S, _CONTACT_U_NS, _STRAIGHT_U_NS))
+    if u_ns >= (bracket.first_without_ns - bracket.last_with_ns) / sqrt(12):
+        return None
     return Launch(
         contact_ns=start_ns - CONTACT_NS // 2,
-        u_ns=round(hypot(best.u_s * NS_PER_S, _CONTACT_U_NS, _STRAIGHT_U_NS)),
+        u_ns=u_ns,
         frames=len(best.inside),
     )
 

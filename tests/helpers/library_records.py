@@ -74,7 +74,7 @@ def a_book(lesson: Lesson, swing_id: SwingId) -> SwingBook:
     """A book with one of everything that it can hold."""
     sync = Sync(
         view=View.FACE_ON,
-        swing_minus_media_ns=-800_000_123,
+        swing_minus_media_ns=-1_200_000_123,
         u_ns=310_000,
         source=SyncSource.SOUND,
         parts=(ErrorPart(cause="distance", u_ns=290_000), ErrorPart(cause="sound", u_ns=110_000)),

@@ -137,6 +137,14 @@ def test_a_track_moves_to_the_swings_clock() -> None:
     assert track.placed(replace(sync, media_per_swing=Fraction(1, 2))).times_ns.tolist() == [0, 2]
 
 
+def test_a_blink_of_one_frame_is_not_the_busiest_time() -> None:
+    energy = np.array([0.0, 0.0, 9.0, 0.0, 0.0, 2.0, 3.0, 2.0, 0.0])
+    track = MotionTrack(times_ns=np.arange(9) * 10, energy=energy)
+
+    assert track.busiest_ns(2, 30) == (20, 60)
+    assert track.without_blinks().busiest_ns(1, 30)[0] in (50, 60, 70)
+
+
 @pytest.mark.parametrize(("times", "energy"), [([1, 2], [0.0]), ([2, 2], [0.0, 0.0])])
 def test_a_track_must_be_even_and_rise(times: list[int], energy: list[float]) -> None:
     with pytest.raises(ValueError, match=r"times"):
