@@ -68,7 +68,7 @@ def _output_error(path: Path, error: OSError) -> OutputError:
         hint = "Close what plays, scans or copies it, then try again."
         return OutputError(what, try_next=hint, subject=subject)
     if error.errno in _FULL:
-        what = f"There is no room left to write {path}."
+        what = f"The disk is full: there is no room left to write {path}."
         return OutputError(what, try_next="Free some space and try again.", subject=subject)
     if error.errno in _NO_RIGHT:
         what = f"This account may not write {path}."

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from sqlite_utils import Database
@@ -49,6 +50,26 @@ def connect(path: Path) -> Database:
             connection.close()
             raise
     return db
+
+
+@contextmanager
+def written(db: Database) -> Iterator[None]:
+    """One transaction that has the right to write from its start; inside another, a part of it.
+
+    A transaction that reads first and writes then fails at once, without waiting, where another
+    process wrote in between: what it read is old.
+    """
+    if db.conn.in_transaction:
+        with db.atomic():
+            yield
+        return
+    db.conn.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        db.conn.execute("COMMIT")
+    except BaseException:
+        db.rollback()
+        raise
 
 
 def copy_rows(path: Path, target: Path) -> None:

@@ -13,8 +13,8 @@ from contextlib import closing, contextmanager
 from sqlite_utils import Database
 
 from capturestation.errors import LibraryError, NotFoundError, StationError
-from capturestation.folders import remove_file
-from capturestation.library.connecting import connect
+from capturestation.folders import BOOK_FILE, refuse_newer, remove_file
+from capturestation.library.connecting import connect, written
 from capturestation.library.disk import Disk, disk_of
 from capturestation.library.faults import explained
 from capturestation.library.housing import Why, is_stale, need_hold, take_hold, token_of
@@ -145,13 +145,22 @@ class Store:
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
-        """One transaction; it starts with a write, so that it waits for others at once."""
-        with self._lock, explained(self.places.database), self._db.atomic():
+        """One transaction, which waits for others before it reads."""
+        with self._lock, explained(self.places.database), written(self._db):
             yield self._db
 
     @contextmanager
-    def _changing(self, subject: Subject, key: str, folder: str = "") -> Iterator[Database]:
-        """Change the rows and one small file of `key` together."""
+    def _changing(
+        self, subject: Subject, key: str, folder: str = "", *, removes: bool = False
+    ) -> Iterator[Database]:
+        """Change the rows and one small file of `key` together, or remove both.
+
+        Raises:
+            LibraryError: If a newer program wrote the file that would be replaced.
+        """
+        if not removes:
+            swing_book = self.places.root / folder / BOOK_FILE
+            refuse_newer(swing_book if folder else self.places.file(subject, key))
         with self._settling(subject, key, folder), self._finishing(subject, key) as db:
             yield db
 

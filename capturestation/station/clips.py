@@ -18,6 +18,7 @@ from capturestation.station.comparing import Comparison, compare
 from capturestation.station.finding import latest_or
 from capturestation.station.handout import ClipReport, make_clip
 from capturestation.station.people import today
+from capturestation.station.places import refuse_inside
 from capturestation.swing.marks import effective_marks
 
 HELD = (
@@ -90,9 +91,11 @@ def clip_of(
 
     Raises:
         ComparisonRefusedError: If the two are unlike, or there is nothing to stand beside.
-        OutputError: If the file is there already or can't be written; nothing was left.
+        OutputError: If the file is there already, lies in the library or can't be written; nothing
+            was left.
         CancelledError: If stopped; nothing was left.
     """
+    refuse_inside(library, out)
     comparison = None
     if wish.needs_then or then is not None:
         comparison = compare(library, now, then, at_one=wish.at_one)

@@ -26,6 +26,7 @@ from capturestation.records import (
     no_such_moment,
 )
 from capturestation.station import intake
+from capturestation.station.people import refuse_control
 from capturestation.swing.marks import effective_marks, with_mark, without_mark
 
 SLOWEST_RATE_HZ = Fraction(30)
@@ -189,6 +190,7 @@ def change_swing(
     """Change what is given; what is None stays."""
     if club is not None and not club.strip():
         raise BadInputError("A swing needs a club.", try_next="Name it, such as 7 iron.")
+    refuse_control(club or "")
 
     def changed(old: SwingBook) -> SwingBook:
         return replace(
