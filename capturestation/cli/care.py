@@ -84,7 +84,7 @@ def cameras(library: Path, as_json: bool) -> None:
 
 @click.group()
 def calibrations() -> None:
-    """Calibrations of cameras, each valid from a day on."""
+    """Calibrations of cameras, kept with the day they hold from; nothing uses them yet."""
 
 
 @calibrations.command("add")
@@ -93,10 +93,10 @@ def calibrations() -> None:
 @library_option
 @json_option
 def add(file: Path, valid_from: datetime | None, library: Path, as_json: bool) -> None:
-    """Keep the calibration in FILE; swings struck from then on use it."""
-    since = None if valid_from is None else valid_from.astimezone()
+    """Keep the calibration in FILE with its day; measures will use it, nothing does yet."""
+    row = calibrating.read(file, None if valid_from is None else valid_from.astimezone())
     with opened(library, begin=True) as book:
-        row = calibrating.keep(book, file, since)
+        book.add_calibration(row)
     show(row, as_json=as_json, text=f"{row.camera} from {row.valid_from:%Y-%m-%d %H:%M} on.")
 
 

@@ -106,6 +106,14 @@ def run(arguments: Sequence[str]) -> int:
     return outcome if isinstance(outcome, int) else 0
 
 
+_WAYS = (
+    ("replaced", "--replace"),
+    ("contact by hand", "--contact-at VIEW=SECONDS"),
+    ("without merging", "--dry-run"),
+)
+# Below, errors are worded for any face of the program; here is how this one is told the same.
+
+
 def _outcome(arguments: Sequence[str]) -> object:
     before = sys.stdout
     try:
@@ -123,9 +131,11 @@ def _outcome(arguments: Sequence[str]) -> object:
 
 
 def _say(error: StationError, *, as_json: bool) -> int:
+    ways = [f"Here: {option}." for words, option in _WAYS if words in error.try_next]
+    try_next = " ".join([error.try_next, *ways])
     if as_json:
-        _say_json(type(error).__name__, error.what, error.try_next, error.subject)
-    put_aside(f"{error.what}\n{error.try_next}")
+        _say_json(type(error).__name__, error.what, try_next, error.subject)
+    put_aside(f"{error.what}\n{try_next}")
     return error.exit_code
 
 

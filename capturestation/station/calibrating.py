@@ -20,8 +20,22 @@ def keep(library: Library, file: Path, valid_from: datetime | None = None) -> Ca
     """Keep the calibration in a file; the earlier ones stay for earlier swings.
 
     Raises:
+        NotReadableError: As `read` does; nothing was kept.
+        BadInputError: Likewise.
+    """
+    return library.add_calibration(read(file, valid_from))
+
+
+def read(file: Path, valid_from: datetime | None = None) -> CalibrationRow:
+    """Read a calibration, checked before a library is opened or begun for it.
+
+    Args:
+        file: What the calibration wrote.
+        valid_from: Since when it holds; else from now on.
+
+    Raises:
         NotReadableError: If the file can't be read.
-        BadInputError: If it holds no usable camera; nothing was kept.
+        BadInputError: If it holds no usable camera.
     """
     try:
         document = _text_of(file)
@@ -49,13 +63,12 @@ def keep(library: Library, file: Path, valid_from: datetime | None = None) -> Ca
         raise BadInputError(
             f"{file}: {error.what}", try_next=error.try_next, subject=str(file)
         ) from error
-    row = CalibrationRow(
+    return CalibrationRow(
         id=new_id(),
         camera=camera.name,
         valid_from=valid_from or datetime.now().astimezone(),
         document=document,
     )
-    return library.add_calibration(row)
 
 
 def _text_of(file: Path) -> str:

@@ -189,7 +189,7 @@ def change_swing(
 ) -> Swing:
     """Change what is given; what is None stays."""
     if club is not None and not club.strip():
-        raise BadInputError("A swing needs a club.", try_next="Name it, such as --club '7 iron'.")
+        raise BadInputError("A swing needs a club.", try_next="Name it, such as 7 iron.")
     refuse_control(club or "")
 
     def changed(old: SwingBook) -> SwingBook:

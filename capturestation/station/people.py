@@ -34,6 +34,20 @@ def today() -> date:
     return datetime.now().astimezone().date()
 
 
+def new_student(
+    *, name: str, hand: Hand = Hand.RIGHT, birth_year: int | None = None, notes: str = ""
+) -> Student:
+    """A student, checked before a library is opened or begun for him.
+
+    Raises:
+        BadInputError: If there is no name, or the year can't be one of birth.
+    """
+    _check(name, birth_year)
+    return Student(
+        id=StudentId(new_id()), name=name.strip(), hand=hand, birth_year=birth_year, notes=notes
+    )
+
+
 def add_student(
     library: Library,
     *,
@@ -42,16 +56,9 @@ def add_student(
     birth_year: int | None = None,
     notes: str = "",
 ) -> Student:
-    """Write down a new student."""
-    _check(name, birth_year)
+    """Write down a new student; `new_student` says what is refused."""
     return library.add_student(
-        Student(
-            id=StudentId(new_id()),
-            name=name.strip(),
-            hand=hand,
-            birth_year=birth_year,
-            notes=notes,
-        )
+        new_student(name=name, hand=hand, birth_year=birth_year, notes=notes)
     )
 
 

@@ -130,6 +130,23 @@ def test_the_first_student_begins_the_library_named_by_the_environment(
     assert (tmp_path / "library" / "library.sqlite").is_file()
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("students", "add", " "),
+        ("students", "add", "Bo", "--birth-year", "3"),
+        ("calibrations", "add", "no such.json"),
+    ],
+)
+def test_refused_input_begins_no_library(
+    bare: Typed, tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    done = bare(*words)
+
+    assert done.code == 3
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_the_option_wins_over_the_environment(typed: Typed, filled: Filled, tmp_path: Path) -> None:
     other = tmp_path / "Bücher & more"
     typed("students", "add", "Bo", "--library", other)

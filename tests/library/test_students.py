@@ -42,7 +42,7 @@ def test_the_history_of_consent_is_kept_and_the_latest_counts(library: Library) 
 
     assert kept.missing_consents(Purpose.SHARING, DAY) == (Giver.STUDENT,)
     assert kept == library.student(student.id)
-    assert library.consent_history(student.id) == (*student.consents, yes, no)
+    assert library.person(student.id).history == (*student.consents, yes, no)
 
 
 def test_of_one_days_answers_the_last_counts(library: Library) -> None:
@@ -53,7 +53,7 @@ def test_of_one_days_answers_the_last_counts(library: Library) -> None:
 
     kept = library.student(student.id)
     assert kept.missing_consents(Purpose.SHARING, DAY) == ()
-    assert len(library.consent_history(student.id)) == 4
+    assert len(library.person(student.id).history) == 4
 
 
 def test_an_older_paper_does_not_overrule_a_later_no(library: Library) -> None:
@@ -121,7 +121,7 @@ def test_no_fit_offers_the_near_miss(library: Library) -> None:
 def test_who_is_not_there_is_not_found(library: Library) -> None:
     nobody = a_student()
 
-    for ask in (library.student, library.consent_history):
+    for ask in (library.student, library.person):
         with pytest.raises(NotFoundError, match=nobody.id):
             ask(nobody.id)
     with pytest.raises(NotFoundError):
