@@ -114,10 +114,7 @@ def add(
     The files are copied; yours stay where they are. Contact is found by the strike in the sound
     and the ball leaving the picture, or given by hand with --contact-at.
     """
-    named = {View.FACE_ON: face_on, View.DOWN_THE_LINE: down_the_line, View.EXTRA: extra}
-    files = {view: path for view, path in named.items() if path is not None}
-    if not files:
-        raise click.UsageError("Name a file for each camera, such as --face-on FILE.")
+    files = _files(face_on, down_the_line, extra)
     request = intake.IntakeRequest(
         student=student,
         files=files,
@@ -132,8 +129,8 @@ def add(
         temperature_c=temperature_c,
         contacts_ns={v: to_ns(s) for v, s in by_view(contact_at, files, "--contact-at").items()},
         media_per_swing={
-            view: Fraction(times).limit_denominator(1000)
-            for view, times in by_view(played_slower, files, "--played-slower").items()
+            v: Fraction(times).limit_denominator(1000)
+            for v, times in by_view(played_slower, files, "--played-slower").items()
         },
         cameras=by_view(camera, files, "--camera"),
         zero=Zero.ARC_BOTTOM if no_ball else None,
@@ -143,6 +140,16 @@ def add(
         swing = intake.add_swing(book, request, watch)
         told = f"{_card(book, swing)}\n\n{_next(book, swing)}"
     show(swing, as_json=as_json, text=told)
+
+
+def _files(
+    face_on: Path | None, down_the_line: Path | None, extra: Path | None
+) -> dict[View, Path]:
+    named = {View.FACE_ON: face_on, View.DOWN_THE_LINE: down_the_line, View.EXTRA: extra}
+    files = {view: path for view, path in named.items() if path is not None}
+    if not files:
+        raise click.UsageError("Name a file for each camera, such as --face-on FILE.")
+    return files
 
 
 @swings.command("list")

@@ -124,7 +124,7 @@ def own_best(now: Swing, others: Sequence[Swing]) -> Choice:
         return Choice(swing=today[0], label="first of today", why=why)
     raise ComparisonRefusedError(
         f"Swing {now.id} has no {star} {what} and no earlier one in its lesson to stand beside.",
-        try_next="Star a good swing of this kind and club, choose a swing yourself, or make a clip of "
-        "both angles of this one alone.",
+        try_next="Star a good swing of this kind and club, choose a swing yourself, or make a "
+        "clip of both angles of this one alone.",
         subject=now.id,
     )

@@ -21,12 +21,15 @@ from capturestation.records import (
     Swing,
     SwingBook,
     SwingKind,
+    SyncSource,
     Watch,
+    Zero,
     hand_mark,
     no_such_moment,
 )
 from capturestation.station import intake
 from capturestation.station.people import refuse_control
+from capturestation.station.placing import zero_by_hand
 from capturestation.swing.marks import effective_marks, with_mark, without_mark
 
 SLOWEST_RATE_HZ = Fraction(30)
@@ -178,6 +181,12 @@ def set_star(library: Library, swing: Swing, *, starred: bool) -> Swing:
     return library.change_book(swing.id, lambda book: replace(book, starred=starred))
 
 
+def _zero_of(book: SwingBook, kind: SwingKind) -> Zero:
+    """A kind says what a hand meant by contact; what was found stays what it is."""
+    by_hand = all(sync.source is SyncSource.HAND for sync in book.syncs)
+    return zero_by_hand(kind) if by_hand else book.zero
+
+
 def change_swing(
     library: Library,
     swing: Swing,
@@ -197,6 +206,7 @@ def change_swing(
             old,
             club=old.club if club is None else club.strip(),
             kind=old.kind if kind is None else kind,
+            zero=old.zero if kind is None else _zero_of(old, kind),
             notes=old.notes if notes is None else notes,
             ball=ball,
         )

@@ -58,6 +58,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "marks carry": ("latest --from BEST", "shaft level, down"),
     "compare": ("", "Beside: own best."),
     "clip": ("--out CLIP --slow 1 --hold 0", "for her.mp4  "),
+    "cameras": ("", "Nothing yet."),
     "calibrations add": ("CAMERA --valid-from 2026-10-01", "left webcam"),
     "calibrations list": ("", "Nothing yet."),
     "check": ("", "2 swings, 4 files: all is well."),

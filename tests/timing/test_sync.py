@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 from math import hypot
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,7 +17,7 @@ from capturestation.timing.delay import KnownDelay, intersect_delays
 from capturestation.timing.heard import UNKNOWN_DELAY_U_NS, Shutter, listen_window
 from capturestation.timing.launch import Launch
 from capturestation.timing.strike import Onset
-from capturestation.timing.sync import by_hand, place_zero, played_slower
+from capturestation.timing.sync import by_hand, place_zero
 
 MS = 1_000_000
 FRAME_NS = 8_333_333
@@ -278,36 +276,6 @@ def test_the_window_to_listen_in_holds_every_strike_that_may_be_accepted(
     first, last = listen_window(seen, SHUTTER, microphone, known if is_known else None)
 
     assert first <= arrival_ns < last
-
-
-@given(
-    rate=st.fractions(1, 16, max_denominator=30),
-    contact_ns=st.integers(0, 10**11),
-    at_ns=st.integers(-(10**10), 10**10),
-)
-def test_a_slower_file_comes_back_to_its_own_stamps(
-    rate: Fraction, contact_ns: int, at_ns: int
-) -> None:
-    sync = played_slower(by_hand(View.FACE_ON, round(contact_ns / rate), MS), rate)
-
-    media_ns = sync.to_media(at_ns)
-
-    assert abs(sync.to_swing(media_ns) - at_ns) <= 1
-    assert abs(sync.contact_media_ns - contact_ns) <= rate
-    assert sync.to_swing(np.array([media_ns])).tolist() == [sync.to_swing(media_ns)]
-
-
-def test_a_slower_file_keeps_no_time_of_its_sound_and_says_so() -> None:
-    real = placed(onset(1000.0), ball=bracket(1001.0), launch=FLIGHT)
-
-    slow = played_slower(real, Fraction(8))
-
-    assert slow.sound_ns is None
-    assert slow.picture_minus_sound_ns is None
-    assert slow.last_with_ns == 8 * (real.last_with_ns or 0)
-    assert slow.contact_seen_ns == 8 * FLIGHT.contact_ns
-    assert "8 times slower" in slow.said
-    assert slow.contact_media_ns == 8 * real.contact_media_ns
 
 
 @given(
