@@ -11,14 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from capturestation.records import FloatArray
-from sample_sessions.courses import Courses
+from sample_sessions.courses import Courses, Ends
 from sample_sessions.curves import across, bend, folded_span, rows, turn_about, unit
 from sample_sessions.parameters import SwingParameters
 
 PELVIS_LEAN_DEG = 12.0
-GIRDLE_DROP_DEG = 4.0
+GIRDLE_DROP_DEG = 2.0
 # The trail hand is lower on the grip, so the trail shoulder hangs a little.
-SET_KNEE_DEG = 158.0
+SET_KNEE_DEG = 161.0
 KNEE_LIMIT_SHARE = 0.9985
 _SOFT_M = 0.006
 
@@ -67,7 +67,7 @@ class Body:
     @property
     def upper_arm_m(self) -> float:
         """Shoulder to elbow."""
-        return 0.182 * self.height_m
+        return 0.186 * self.height_m
 
     @property
     def forearm_m(self) -> float:
@@ -82,7 +82,7 @@ class Body:
     @property
     def hand_gap_m(self) -> float:
         """From the lead hand's middle down the shaft to the trail hand's."""
-        return 0.037 * self.height_m
+        return 0.033 * self.height_m
 
     @property
     def arm_m(self) -> float:
@@ -122,14 +122,16 @@ class _Feet:
     ahead: FloatArray
 
 
-def trunk(now: Courses, body: Body, swing: SwingParameters, stand_off_m: float) -> Trunk:
+def trunk(
+    now: Courses, body: Body, swing: SwingParameters, ends: Ends, stand_off_m: float
+) -> Trunk:
     """Place hips, spine, shoulders and head, standing `stand_off_m` from the ball's line."""
     side = turn_about(
         rows(1.0, 0.0, 0.0),
         _leaning(PELVIS_LEAN_DEG, np.zeros_like(now.lean_deg)),
         -now.pelvis_turn_deg,
     )
-    pelvis = _pelvis(now, body, swing, side, stand_off_m)
+    pelvis = _pelvis(now, body, swing, side, (stand_off_m, ends.sink_set_m))
     spine_up = _leaning(now.lean_deg, now.side_bend_deg)
     level = across(rows(1.0, 0.0, 0.0), spine_up)
     # The trail shoulder hangs a little, whatever the turn.
@@ -183,9 +185,14 @@ def _leaning(lean_deg: FloatArray | float, bend_deg: FloatArray) -> FloatArray:
 
 
 def _pelvis(
-    now: Courses, body: Body, swing: SwingParameters, side: FloatArray, stand_off_m: float
+    now: Courses,
+    body: Body,
+    swing: SwingParameters,
+    side: FloatArray,
+    stand_m: tuple[float, float],
 ) -> FloatArray:
     """The middle of the hips, low enough for both legs to reach their feet."""
+    stand_off_m, sink_m = stand_m
     lead, trail = _feet(now, body, swing, stand_off_m)
     half = stance_half_m(swing, body)
     hips_behind = 0.075 * body.height_m / 1.78
@@ -193,7 +200,7 @@ def _pelvis(
     y = stand_off_m + hips_behind + now.pelvis_y_m
     span = float(folded_span((body.thigh_m, body.shank_m), np.array([SET_KNEE_DEG]))[0])
     drop = np.sqrt(span**2 - (half - body.hip_half_m) ** 2 - hips_behind**2)
-    height = body.ankle_up_m + drop + now.pelvis_z_m
+    height = body.ankle_up_m + drop - sink_m + now.pelvis_z_m
     longest = KNEE_LIMIT_SHARE * (body.thigh_m + body.shank_m)
     for foot, sign in ((lead, 1.0), (trail, -1.0)):
         hip = rows(x, y, 0.0) + sign * body.hip_half_m * side

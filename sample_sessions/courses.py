@@ -27,14 +27,18 @@ class Ends:
         arm_set_deg: The lead arm in the swing plane at set.
         arm_impact_deg: The same at impact.
         plane_impact_deg: The plane through the hands at impact.
-        lean_impact_deg: The spine's forward lean at impact.
+        blade_impact_m: How far the lead shoulder blade has glided to the ball then.
+        sink_set_m: How much lower than usual the hips are at set, so that the arms reach.
+        sink_impact_m: The same at impact, on top of the other.
     """
 
     lead_s: float
     arm_set_deg: float
     arm_impact_deg: float
     plane_impact_deg: float
-    lean_impact_deg: float
+    blade_impact_m: float
+    sink_set_m: float = 0.0
+    sink_impact_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +53,8 @@ class Courses:
     pelvis_y_m: FloatArray
     pelvis_z_m: FloatArray
     lead_arm_deg: FloatArray
+    trail_arm_deg: FloatArray
+    lead_blade_m: FloatArray
     arm_deg: FloatArray
     shaft_deg: FloatArray
     plane_deg: FloatArray
@@ -131,16 +137,16 @@ def _turn_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
 def _trunk_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, list[Key]]:
     full = swing.is_full
     lean = swing.set_lean_deg
-    end_lean, end_bend, end_rise = (1.0, 4.0, 0.055) if full else (0.7 * lean, 6.0, 0.030)
+    end_lean, end_bend, end_rise = (5.0, 4.0, 0.055) if full else (0.7 * lean, 6.0, 0.030)
     top_x = -0.005 - swing.departures.slide_m
     return {
         "lean_deg": [
-            (clock.start_s, lean), (clock.top_s, lean + 1.0), (0.0, ends.lean_impact_deg),
+            (clock.start_s, lean), (clock.top_s, lean + 1.0), (0.0, lean - 4.0),
             (clock.through(0.2), 0.78 * lean), (clock.through(0.9), end_lean),
         ],
         "side_bend_deg": [
-            (clock.start_s, 6.0), (clock.back(0.6), 4.0), (clock.top_s, 1.0),
-            (clock.down(LEVEL_SHARE), 6.0), (0.0, 9.0), (clock.through(0.15), 14.0),
+            (clock.start_s, 6.0), (clock.back(0.6), 4.5), (clock.top_s, 1.0),
+            (clock.down(LEVEL_SHARE), 5.0), (0.0, 10.5), (clock.through(0.15), 15.0),
             (clock.through(0.45), 12.0), (clock.through(0.9), end_bend),
         ],
         "pelvis_x_m": [
@@ -149,12 +155,12 @@ def _trunk_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, 
             (clock.through(0.8), 0.165 if full else 0.120),
         ],
         "pelvis_y_m": [
-            (clock.start_s, 0.0), (clock.top_s, 0.005), (0.0, 0.015), (clock.through(0.3), -0.01),
+            (clock.start_s, 0.0), (clock.top_s, 0.005), (0.0, -0.055), (clock.through(0.3), -0.06),
             (clock.through(0.85), -0.035),
         ],
         "pelvis_z_m": [
-            (clock.start_s, 0.0), (clock.top_s, 0.004), (clock.down(LEVEL_SHARE), -0.012),
-            (0.0, 0.018), (clock.through(0.3), 0.035), (clock.through(0.85), end_rise),
+            (clock.start_s, 0.0), (clock.top_s, 0.0), (clock.down(LEVEL_SHARE), -0.020),
+            (0.0, 0.020 - ends.sink_impact_m), (clock.through(0.3), 0.035), (clock.through(0.85), end_rise),
         ],
     }  # fmt: skip
 
@@ -166,11 +172,15 @@ def _club_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, l
     pace = swing.club.speed_share * 0.27 / swing.downswing_s
     shaft_rate, arm_rate = (-2030.0 * pace, -590.0 * pace) if full else (-950.0, -330.0)
     level = clock.down(LEVEL_SHARE)
-    set_lean = 2.5 if impact_lean > 0.0 else 0.0
+    set_lean = 0.0 if impact_lean > 0.0 else -4.0
     arm_set = ends.arm_set_deg
     arm_back = arm_set + (86.0 - arm_set) * (0.66 if full else 0.36)
     back_keys: list[Key] = [(clock.back(0.48), 92.0), (clock.back(0.70), 181.0)]
     return {
+        "lead_blade_m": [
+            (clock.start_s, 0.0), (clock.top_s, 0.020), (level, 0.020), (0.0, ends.blade_impact_m),
+            (clock.through(0.2), 0.02),
+        ],
         "arm_deg": [
             (clock.start_s, arm_set), (clock.back(0.46), 0.62 * arm_back + 0.1 * arm_top),
             (clock.back(0.70), 0.71 * arm_top), (clock.top_s, arm_top),
@@ -195,7 +205,7 @@ def _plane_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, 
     return {
         "plane_deg": [
             (clock.start_s, plane_set), (clock.back(0.5), plane_set + 2.0),
-            (clock.top_s, plane_set + 8.0), (level, plane_set + 5.0),
+            (clock.top_s, plane_set + 5.0), (level, plane_set + 4.0),
             (0.0, ends.plane_impact_deg), (clock.through(0.3), plane_set + 2.0),
             (clock.through(1.0), plane_set + 10.0),
         ],
@@ -227,17 +237,24 @@ def _foot_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
 def _through_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
     """The lead arm by elbow angle, and the hands seen from the chest after impact."""
     lead_arm: list[Key] = [
-        (clock.start_s, 163.0), (clock.back(0.45), 168.0), (clock.top_s, 161.0), (0.0, 164.0),
+        (clock.start_s, 163.0), (clock.back(0.45), 168.0), (clock.top_s, 161.0), (0.0, 167.0),
+    ]  # fmt: skip
+    trail_arm: list[Key] = [
+        (clock.start_s, 154.0), (clock.back(0.40), 140.0), (clock.top_s, 145.0), (0.0, 154.0),
+        (clock.through(0.16), 174.0),
     ]  # fmt: skip
     if not swing.is_full:
         return {
             "lead_arm_deg": lead_arm,
+            "trail_arm_deg": trail_arm,
+            "trail_arm_deg": trail_arm,
             "hands_side_m": [(0.10, 0.02), (clock.through(0.9), 0.06)],
             "hands_ahead_m": [(0.10, 0.50), (clock.through(0.9), 0.46)],
             "hands_up_m": [(0.10, -0.32), (clock.through(0.5), -0.20), (clock.through(0.9), -0.16)],
         }
     return {
         "lead_arm_deg": lead_arm,
+        "trail_arm_deg": trail_arm,
         "hands_side_m": [
             (clock.through(0.14), 0.04), (clock.through(0.35), 0.10), (clock.through(0.6), 0.21),
             (clock.through(0.95), 0.23),

@@ -6,7 +6,8 @@ import numpy as np
 
 from capturestation.records import ClubGroup, FloatArray, Hand
 from sample_sessions.clothes import Clothes, Reader
-from sample_sessions.parameters import BALL_RADIUS_M, SwingParameters
+from sample_sessions.clubs import BALL_RADIUS_M
+from sample_sessions.parameters import SwingParameters
 from sample_sessions.rings import Colour, Ring, between, square_to, tube, unit_of
 
 # Height above the middle, half width, half depth, push ahead, colour; in metres.

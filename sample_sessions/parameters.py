@@ -7,65 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from capturestation.records import ClubGroup, Hand, SwingKind, club_group
-
-BALL_RADIUS_M = 0.02135
-# The least that the rules allow: 42.67 mm across.
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Club:
-    """One club as the swing needs it.
-
-    Args:
-        name: Its everyday name.
-        grip_to_face_m: From the lead hand's middle to the middle of the face.
-        butt_m: What stands out above the lead hand's middle.
-        plane_deg: The shaft's angle to level at set, seen down the line.
-        tee_m: How high the ball's lowest point is.
-        ball_back_m: How far the middle of the stance is behind the ball.
-        ball_speed_m_s: Of a solid hit with a full swing.
-        launch_deg: The angle at which the ball leaves.
-        impact_lean_deg: How far the shaft leans to the target at impact.
-        lean_more_deg: How much further than with a 7 iron one leans to reach the ball.
-        speed_share: The club's turning speed at impact as a share of the 7 iron's.
-    """
-
-    name: str
-    grip_to_face_m: float
-    butt_m: float
-    plane_deg: float
-    tee_m: float
-    ball_back_m: float
-    ball_speed_m_s: float
-    launch_deg: float
-    impact_lean_deg: float
-    speed_share: float
-    lean_more_deg: float = 0.0
-
-    @property
-    def group(self) -> ClubGroup:
-        """The group of clubs that it belongs to."""
-        return club_group(self.name)
-
-
-DRIVER = Club(
-    name="driver", grip_to_face_m=1.04, butt_m=0.08, plane_deg=48.0, tee_m=0.025,
-    ball_back_m=0.13, ball_speed_m_s=65.0, launch_deg=13.0, impact_lean_deg=-1.0,
-    speed_share=1.02,
-)  # fmt: skip
-IRON_7 = Club(
-    name="7 iron", grip_to_face_m=0.86, butt_m=0.08, plane_deg=56.0, tee_m=0.0,
-    ball_back_m=0.03, ball_speed_m_s=49.0, launch_deg=19.0, impact_lean_deg=7.0,
-    speed_share=1.0,
-)  # fmt: skip
-WEDGE = Club(
-    name="sand wedge", grip_to_face_m=0.81, butt_m=0.08, plane_deg=60.0, tee_m=0.0,
-    ball_back_m=0.01, ball_speed_m_s=36.0, launch_deg=28.0, impact_lean_deg=7.0,
-    speed_share=0.98, lean_more_deg=3.5,
-)  # fmt: skip
-CLUBS = {club.name: club for club in (DRIVER, IRON_7, WEDGE)}
-
+from capturestation.records import Hand, SwingKind
+from sample_sessions.clubs import CLUBS, IRON_7, Club
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Departures:
@@ -119,8 +62,8 @@ class SwingParameters:
     chest_top_deg: float = 88.0
     pelvis_down_deg: float = 3.0
     pelvis_impact_deg: float = -38.0
-    chest_impact_deg: float = -28.0
-    lean_deg: float = 30.0
+    chest_impact_deg: float = -20.0
+    lean_deg: float = 25.0
     club_top_deg: float = 262.0
     finish_s: float = 0.72
     departures: Departures = Departures()
@@ -128,8 +71,8 @@ class SwingParameters:
 
     @property
     def club(self) -> Club:
-        """The club of that name."""
-        return CLUBS[self.club_name]
+        """The club of that name, in this golfer's length."""
+        return CLUBS[self.club_name].fitted(self.height_m)
 
     @property
     def set_lean_deg(self) -> float:

@@ -18,7 +18,8 @@ from capturestation.records import FloatArray, Moment, View, from_plain, to_plai
 from sample_sessions.cameras import Camera, Lens
 from sample_sessions.golfer import Golfer, Pose
 from sample_sessions.moments import GRID_S, RULES, find_moments, speed_m_s
-from sample_sessions.parameters import BALL_RADIUS_M, SwingParameters
+from sample_sessions.clubs import BALL_RADIUS_M
+from sample_sessions.parameters import SwingParameters
 
 SCHEMA = 1
 AIR_C = 20.0

@@ -12,7 +12,8 @@ from capturestation.errors import BadInputError
 from capturestation.records import Hand, Moment
 from sample_sessions.cameras import FACE_ON
 from sample_sessions.golfer import Golfer
-from sample_sessions.parameters import CLUBS, Departures, SwingParameters
+from sample_sessions.clubs import CLUBS
+from sample_sessions.parameters import Departures, SwingParameters
 from sample_sessions.truth import (
     SwingTruth,
     TrueMoment,
