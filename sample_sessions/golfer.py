@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
-from scipy.optimize import brentq
+from scipy.optimize import brentq, minimize_scalar
 
 from capturestation.records import FloatArray, Hand
 from sample_sessions.body import Body, Trunk, lower_body, trunk
@@ -26,6 +26,8 @@ START_MM = 10.0
 HEEL_M = 0.030
 # The shaft ends at the heel, this far from the middle of the face.
 GRIP_ASIDE_M = 0.010
+ASIDE_M = 0.12
+# Where the ball lies beside the arc of a rehearsal.
 _GIVE_M = 0.006
 # How softly the shoulder blade begins to follow.
 _BLADE_M = 0.065
@@ -83,10 +85,13 @@ class Golfer:
 
     def __init__(self, swing: SwingParameters) -> None:
         self.swing = swing
-        self.body = Body(swing.height_m)
+        self.body = Body(swing.height_m, swing.proportions, swing.girth)
         self.ball_at = np.array([0.0, 0.0, swing.club.tee_m + BALL_RADIUS_M])
         self._ends, self._stand_off_m = meet_the_ball(swing, self.body, self.ball_at)
+        self._zero_s = 0.0
         self._start_on_time()
+        if not swing.strikes:
+            self._zero_s = self._bottom_s()
 
     def pose(self, time_s: FloatArray) -> Pose:
         """Place every joint.
@@ -97,7 +102,7 @@ class Golfer:
         Returns:
             Positions, shape (n, 3) each.
         """
-        time_s = np.atleast_1d(np.asarray(time_s, dtype=np.float64))
+        time_s = np.atleast_1d(np.asarray(time_s, dtype=np.float64)) + self._zero_s
         pose = self._right_handed(time_s)
         return pose.mirrored() if self.swing.hand is Hand.LEFT else pose
 
@@ -197,6 +202,8 @@ class Golfer:
     def _ball(self, time_s: FloatArray) -> FloatArray:
         """At rest until contact, then straight to the net and down in front of it."""
         club = self.swing.club
+        if not self.swing.strikes:
+            return np.broadcast_to(self.ball_at + [0.0, -ASIDE_M, 0.0], (len(time_s), 3)).copy()
         return np.asarray(
             ball_flight(time_s, self.ball_at, club.launch_deg, self.ball_speed_m_s),
             dtype=np.float64,
@@ -204,8 +211,20 @@ class Golfer:
 
     @property
     def ball_speed_m_s(self) -> float:
-        """How fast the ball leaves; a pitch at half the speed of a full swing."""
-        return self.swing.club.ball_speed_m_s * (1.0 if self.swing.is_full else 0.55)
+        """How fast the ball leaves; a pitch at half the speed of a full swing; 0 if none is struck."""
+        share = self.swing.by_kind(1.0, 0.8, 0.55) if self.swing.strikes else 0.0
+        return self.swing.club.ball_speed_m_s * share
+
+    def _bottom_s(self) -> float:
+        """When the face is lowest; near the time at which it would meet a ball."""
+
+        def height_m(time_s: float) -> float:
+            return float(self._right_handed(np.array([time_s])).club_face[0, 2])
+
+        found = minimize_scalar(
+            height_m, bounds=(-0.04, 0.04), method="bounded", options={"xatol": 1e-9}
+        )
+        return float(found.x)
 
     def _start_on_time(self) -> None:
         """Let the motion set in so early that the club's first 10 mm end at the nominal start."""

@@ -75,7 +75,7 @@ def swing_sound(golfer: Golfer, camera: Camera, *, first_s: float, span_s: float
     time_s = first_s - camera.sound_late_s + np.arange(count) / SOUND_RATE_HZ
     arrives = heard(golfer, camera)
     group = golfer.swing.club.group
-    loud = 1.0 if golfer.swing.is_full else 0.5
+    loud = golfer.swing.by_kind(1.0, 0.8, 0.5)
     total = loud * strike(time_s - arrives.strike_s, group)
     for later_s, share in _ECHOES:
         total += loud * share * strike(time_s - arrives.strike_s - later_s, group)
