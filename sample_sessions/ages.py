@@ -43,5 +43,6 @@ PROPORTIONS = {
     Age.ADULT: Proportions(),
     Age.SENIOR: Proportions(legs=1.0, trunk=0.97, arms=1.01, shoulders=0.98, stoop_deg=9.0),
 }
+ADULTS = PROPORTIONS[Age.ADULT]
 HEIGHTS_M = {Age.CHILD: (1.15, 1.55), Age.ADULT: (1.50, 2.00), Age.SENIOR: (1.50, 1.92)}
 """What is taken for a golfer of that age."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from capturestation.records import FloatArray
-from sample_sessions.ages import Proportions
+from sample_sessions.ages import ADULTS, Proportions
 from sample_sessions.courses import Courses, Ends
 from sample_sessions.curves import across, bend, folded_span, rows, turn_about, unit
 from sample_sessions.parameters import SwingParameters
@@ -34,7 +34,7 @@ class Body:
     """
 
     height_m: float
-    shares: Proportions = Proportions()
+    shares: Proportions = ADULTS
     girth: float = 1.0
 
     @property

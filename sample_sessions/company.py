@@ -1,4 +1,4 @@
-"""Who and what else is in the bay: somebody walking by, a hand that tees the next ball, spare balls.
+"""Who and what else is in the bay: somebody walking by, a hand that tees a ball, spare balls.
 
 Owns their places in time. They are drawn by the same rings as the golfer; nobody has a likeness.
 """
@@ -20,56 +20,53 @@ from sample_sessions.surfaces import arms, slow_faces
 _PASSER = Body(1.72)
 _PASSERS_CLOTHES = Clothes(
     shirt=(122, 84, 78), trousers=(56, 60, 74), cap=(74, 58, 46), skin=(176, 128, 98),
-    hair=(40, 34, 30), shoes=(60, 56, 54), belt=(48, 44, 42),
+    hair=(40, 34, 30), shoes=(60, 56, 54), belt=(48, 44, 42), glove=(176, 128, 98),
 )  # fmt: skip
 _STEP_M = 0.68
 _HALF_WAY_M = 4.5
 # Further from the ball than this he is not in the bay.
 _KNEELS_AT_M = (0.86, 0.16)
 _REACH_S = 0.55
-_STAYS_S = 1.1
+_STAYS_S = 0.35
+
+
+def others(golfer: Golfer, time_s: float) -> list[Pose]:
+    """The people in the bay besides the golfer, where they are at a time."""
+    around = golfer.swing.around
+    there = []
+    if around.passes_s is not None:
+        gone_m = around.passes_m_s * (time_s - around.passes_s)
+        if abs(gone_m) < _HALF_WAY_M:
+            there.append(walking(gone_m, around.passes_y_m, float(np.sign(around.passes_m_s))))
+    if around.re_tee_s is not None and abs(time_s - around.re_tee_s) < _REACH_S + _STAYS_S:
+        there.append(kneeling(golfer.ball_at, time_s - around.re_tee_s))
+    return [pose.mirrored() for pose in there] if golfer.swing.hand is Hand.LEFT else there
 
 
 def company(golfer: Golfer, time_s: float) -> list[Faces]:
     """Everything that moves or lies about besides golfer, club and the ball in play."""
     around = golfer.swing.around
-    there = []
-    if around.spare_balls_m:
-        there.append(
-            joined([ball(_lying(x, y), around.ball_rgb) for x, y in around.spare_balls_m])
-        )
-    if around.passes_s is not None:
-        gone_m = around.passes_m_s * (time_s - around.passes_s)
-        if abs(gone_m) < _HALF_WAY_M:
-            there += _figure(walking(gone_m, around.passes_y_m, float(np.sign(around.passes_m_s))))
-    if around.re_tee_s is not None:
-        since_s = time_s - around.re_tee_s
-        if -_REACH_S - _STAYS_S < since_s < _REACH_S + _STAYS_S:
-            there += _figure(kneeling(golfer.ball_at, since_s))
-        if since_s >= -_REACH_S - _STAYS_S:
-            there.append(_next_ball(golfer, since_s))
-    return [_across(faces) for faces in there] if golfer.swing.hand is Hand.LEFT else there
+    balls = [_lying(x, y) for x, y in around.spare_balls_m]
+    if around.re_tee_s is not None and time_s - around.re_tee_s > -_REACH_S - _STAYS_S:
+        balls.append(_next_ball(golfer, time_s - around.re_tee_s))
+    flip = np.array([1.0, -1.0 if golfer.swing.hand is Hand.LEFT else 1.0, 1.0])
+    there = [joined([ball(at * flip, around.ball_rgb)]) for at in balls]
+    for pose in others(golfer, time_s):
+        at = Reader(pose, 0, _PASSER)
+        there += [slow_faces(at, _PASSERS_CLOTHES), joined(arms(at, _PASSERS_CLOTHES))]
+    return there
 
 
 def _lying(x_m: float, y_m: float) -> FloatArray:
     return np.array([x_m, y_m, BALL_RADIUS_M])
 
 
-def _across(faces: Faces) -> Faces:
-    flip = np.array([1.0, -1.0, 1.0])
-    return Faces(faces.corners * flip, faces.quads, faces.colours, faces.inner * flip)
-
-
-def _figure(pose: Pose) -> list[Faces]:
-    at = Reader(pose, 0, _PASSER)
-    return [slow_faces(at, _PASSERS_CLOTHES), joined(arms(at, _PASSERS_CLOTHES))]
-
-
-def _next_ball(golfer: Golfer, since_s: float) -> Faces:
+def _next_ball(golfer: Golfer, since_s: float) -> FloatArray:
     """In the hand until it is set down, then where the last one lay."""
-    hand = kneeling(golfer.ball_at, min(since_s, 0.0)).lead_hand[0]
-    middle = golfer.ball_at if since_s >= 0.0 else hand - np.array([0.05, 0.0, 0.03])
-    return joined([ball(middle, golfer.swing.around.ball_rgb)])
+    if since_s >= 0.0:
+        return np.asarray(golfer.ball_at, dtype=np.float64)
+    hand = kneeling(golfer.ball_at, since_s).lead_hand[0]
+    return np.asarray(hand - np.array([0.05, 0.0, 0.03]), dtype=np.float64)
 
 
 def walking(gone_m: float, y_m: float, forward: float) -> Pose:
@@ -83,9 +80,9 @@ def walking(gone_m: float, y_m: float, forward: float) -> Pose:
         swing = sign * float(np.sin(phase))
         lift_m = 0.09 * max(0.0, sign * float(np.cos(phase)))
         ankle = hips * [1.0, 1.0, 0.0] + 0.34 * swing * ahead + 0.08 * sign * side
-        joints[f"{name}_ankle"] = ankle + [0.0, 0.0, 0.09 + lift_m]
+        joints[f"{name}_ankle"] = ankle + np.array([0.0, 0.0, 0.09 + lift_m])
         hand = hips - 0.24 * swing * ahead + 0.24 * sign * side
-        joints[f"{name}_hand"] = hand + [0.0, 0.0, -0.06 + 0.05 * abs(swing)]
+        joints[f"{name}_hand"] = hand + np.array([0.0, 0.0, -0.06 + 0.05 * abs(swing)])
     return _posed(hips, np.array([0.05 * forward, 0.0, 1.0]), ahead, joints)
 
 

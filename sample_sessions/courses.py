@@ -99,7 +99,7 @@ def _curves(swing: SwingParameters, ends: Ends) -> dict[str, Curve]:
     clock = _Clock(swing, ends.lead_s)
     keys = (
         _turn_keys(swing, clock)
-        | _trunk_keys(swing, ends, clock)
+        | _trunk_keys(swing, clock)
         | _pelvis_keys(swing, ends, clock)
         | _arm_keys(swing, ends, clock)
         | _shaft_keys(swing, clock)
@@ -143,7 +143,7 @@ def _turn_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
     }
 
 
-def _trunk_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, list[Key]]:
+def _trunk_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]:
     by = swing.by_kind
     lean, bend = swing.set_lean_deg, swing.side_bend_deg
     rise = swing.rise_deg + swing.departures.stand_up_deg
@@ -284,10 +284,18 @@ def _through_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]
         ahead = [(0.10, 0.50), (at(0.9), 0.46)]
         up = [(0.10, -0.32), (at(0.5), -0.20), (at(0.9), -0.16)]
     else:
-        side = [(at(0.14), 0.04), (at(0.35), 0.10), (at(0.6), by(0.21, 0.15, 0.0)),
-                (at(0.95), by(0.23, 0.17, 0.0))]
-        ahead = [(at(0.14), 0.57), (at(0.35), by(0.44, 0.48, 0.0)), (at(0.6), by(0.25, 0.42, 0.0)),
-                 (at(0.95), by(0.17, 0.40, 0.0))]
+        side = [
+            (at(0.14), 0.04),
+            (at(0.35), 0.10),
+            (at(0.6), by(0.21, 0.15, 0.0)),
+            (at(0.95), by(0.23, 0.17, 0.0)),
+        ]
+        ahead = [
+            (at(0.14), 0.57),
+            (at(0.35), by(0.44, 0.48, 0.0)),
+            (at(0.6), by(0.25, 0.42, 0.0)),
+            (at(0.95), by(0.17, 0.40, 0.0)),
+        ]
         up = [(at(0.14), -0.12), (at(0.35), by(0.10, 0.0, 0.0)), (at(0.6), by(0.19, 0.04, 0.0)),
               (at(0.95), by(0.15, 0.03, 0.0))]  # fmt: skip
     rows = {"hands_side_m": side, "hands_ahead_m": ahead, "hands_up_m": up}

@@ -15,9 +15,9 @@ from scipy.optimize import brentq, minimize_scalar
 
 from capturestation.records import FloatArray, Hand
 from sample_sessions.body import Body, Trunk, lower_body, trunk
+from sample_sessions.clubs import BALL_RADIUS_M
 from sample_sessions.courses import Courses, courses
 from sample_sessions.curves import across, bend, dot, length, rows, smooth_step, unit
-from sample_sessions.clubs import BALL_RADIUS_M
 from sample_sessions.meeting import ALWAYS_S, meet_the_ball, plane_axes
 from sample_sessions.parameters import SwingParameters
 
@@ -203,7 +203,7 @@ class Golfer:
         """At rest until contact, then straight to the net and down in front of it."""
         club = self.swing.club
         if not self.swing.strikes:
-            return np.broadcast_to(self.ball_at + [0.0, -ASIDE_M, 0.0], (len(time_s), 3)).copy()
+            return np.tile(self.ball_at - np.array([0.0, ASIDE_M, 0.0]), (len(time_s), 1))
         return np.asarray(
             ball_flight(time_s, self.ball_at, club.launch_deg, self.ball_speed_m_s),
             dtype=np.float64,
@@ -211,7 +211,7 @@ class Golfer:
 
     @property
     def ball_speed_m_s(self) -> float:
-        """How fast the ball leaves; a pitch at half the speed of a full swing; 0 if none is struck."""
+        """How fast the ball leaves; a pitch at half a full swing's speed; 0 if none is struck."""
         share = self.swing.by_kind(1.0, 0.8, 0.55) if self.swing.strikes else 0.0
         return self.swing.club.ball_speed_m_s * share
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from capturestation.records import Hand, SwingKind
 from sample_sessions.ages import HEIGHTS_M, PROPORTIONS, Age, Proportions
 from sample_sessions.clubs import CLUBS, IRON_7, Club
-from sample_sessions.surroundings import Surroundings
+from sample_sessions.surroundings import QUIET_BAY, Surroundings
 
 KINDS = (SwingKind.FULL, SwingKind.PART, SwingKind.PITCH, SwingKind.REHEARSAL)
 
@@ -90,7 +90,7 @@ class SwingParameters:
     club_top_deg: float = 262.0
     finish_s: float = 0.72
     departures: Departures = Departures()
-    around: Surroundings = Surroundings()
+    around: Surroundings = QUIET_BAY
     seed: int = 1
 
     @property

@@ -178,5 +178,5 @@ def seen_by(camera: Camera, faces: Faces, shade: FloatArray) -> Lit:
     each = quads.ravel()
     lit = np.clip(np.repeat(colours, 4, axis=0) * shade[each, None] / 255.0, 0.0, 1.0)
     first = 4 * np.arange(len(quads))[:, None]
-    triangles = np.concatenate([first + [0, 1, 2], first + [0, 2, 3]])
+    triangles = np.concatenate([first + np.array([0, 1, 2]), first + np.array([0, 2, 3])])
     return Lit(spots[each], seen[each, 2], triangles, lit)

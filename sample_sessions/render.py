@@ -7,13 +7,14 @@ picture. Refuses files; `film` writes them.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
 from capturestation.records import FloatArray, FrameArray, Hand
 from sample_sessions.cameras import Camera
 from sample_sessions.clothes import Clothes, Reader
-from sample_sessions.company import company
+from sample_sessions.company import company, others
 from sample_sessions.golfer import Golfer, Pose
 from sample_sessions.light import brightness, flicker, noisy
 from sample_sessions.raster import Box, Canvas, Lit, box_around, outward, seen_by
@@ -25,6 +26,15 @@ BLUR_STEP_PX = 2.0
 MOST_SHUTTER_STEPS = 6
 BAND_STEP_PX = 3.0
 MOST_BANDS = 24
+_SHADES = (
+    ("lead_heel", "lead_toe", 0.10), ("trail_heel", "trail_toe", 0.10),
+    ("lead_ankle", "lead_knee", 0.12), ("trail_ankle", "trail_knee", 0.12),
+    ("lead_knee", "lead_hip", 0.16), ("trail_knee", "trail_hip", 0.16),
+    ("pelvis", "chest", 0.30), ("lead_shoulder", "trail_shoulder", 0.22),
+    ("lead_shoulder", "lead_elbow", 0.09), ("lead_elbow", "lead_hand", 0.08),
+    ("trail_shoulder", "trail_elbow", 0.09), ("trail_elbow", "trail_hand", 0.08),
+)  # fmt: skip
+# What casts a shadow: from, to, how thick in metres.
 _QUICK = ("club_face", "ball", "lead_hand")
 
 
@@ -66,10 +76,10 @@ class Renderer:
             (height, width, 3) RGB uint8.
         """
         lens, late_s = self.camera.lens, self.camera.read_out_s
-        ground = self._ground(self.golfer.pose(np.array([time_s + 0.5 * late_s])))
+        ground = self._ground(time_s + 0.5 * late_s)
         bands = self._bands(time_s)
         edges = np.round(np.linspace(0, lens.height_px, bands + 1)).astype(int)
-        for top, bottom in zip(edges[:-1], edges[1:], strict=True):
+        for top, bottom in pairwise(edges):
             middle_s = time_s + late_s * 0.5 * (top + bottom - 1) / lens.height_px
             self._band(ground, middle_s, (int(top), int(bottom)))
         around = self.golfer.swing.around
@@ -135,17 +145,16 @@ class Renderer:
     def _lit(self, faces: Faces) -> Lit:
         return seen_by(self.camera, faces, brightness(outward(faces), mirror=self._mirror))
 
-    def _ground(self, pose: Pose) -> FloatArray:
-        names = (
-            ("lead_heel", "lead_toe", 0.10), ("trail_heel", "trail_toe", 0.10),
-            ("lead_ankle", "lead_knee", 0.12), ("trail_ankle", "trail_knee", 0.12),
-            ("lead_knee", "lead_hip", 0.16), ("trail_knee", "trail_hip", 0.16),
-            ("pelvis", "chest", 0.30), ("lead_shoulder", "trail_shoulder", 0.22),
-            ("lead_shoulder", "lead_elbow", 0.09), ("lead_elbow", "lead_hand", 0.08),
-            ("trail_shoulder", "trail_elbow", 0.09), ("trail_elbow", "trail_hand", 0.08),
-            ("ball", "ball", 0.05),
-        )  # fmt: skip
-        limbs = np.array([[getattr(pose, a)[0], getattr(pose, b)[0]] for a, b, _ in names])
+    def _ground(self, time_s: float) -> FloatArray:
+        """The empty bay with everybody's shadow."""
+        golfer = self.golfer.pose(np.array([time_s]))
+        poses = [golfer, *others(self.golfer, time_s)]
+        limbs = np.array(
+            [[getattr(p, a)[0], getattr(p, b)[0]] for p in poses for a, b, _ in _SHADES]
+        )
+        widths = np.array([width for _ in poses for *_, width in _SHADES])
+        at_ball = np.repeat(golfer.ball[:, None], 2, axis=1)
+        limbs = np.concatenate([limbs, at_ball])
         if self._mirror:
             limbs = limbs * np.array([1.0, -1.0, 1.0])
-        return shadowed(self.bay, limbs, np.array([width for _, _, width in names]))
+        return shadowed(self.bay, limbs, np.append(widths, 0.05))

@@ -1,6 +1,6 @@
 """What goes on around one swing: other balls and people, the lamps, the next bay.
 
-Owns parameters only. None of it changes the swing; all of it changes what camera and microphone get.
+Owns parameters only. None changes the swing; all change what camera and microphone get.
 """
 
 from __future__ import annotations
@@ -52,3 +52,6 @@ class Surroundings:
         if not 0.0 <= self.flicker < 1.0:
             msg = f"flicker is 0 to under 1, got {self.flicker}"
             raise ValueError(msg)
+
+
+QUIET_BAY = Surroundings()

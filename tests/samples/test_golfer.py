@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from capturestation.records import FloatArray, Hand, SwingKind
-from sample_sessions.golfer import NET_X_M, Golfer, Pose
 from sample_sessions.clubs import BALL_RADIUS_M, CLUBS
+from sample_sessions.golfer import NET_X_M, Golfer, Pose
 from sample_sessions.parameters import SwingParameters
 
 TIMES_S = np.arange(-1400, 1200) / 1000.0

@@ -11,8 +11,8 @@ import pytest
 from capturestation.errors import BadInputError
 from capturestation.records import Hand, Moment
 from sample_sessions.cameras import FACE_ON
-from sample_sessions.golfer import Golfer
 from sample_sessions.clubs import CLUBS
+from sample_sessions.golfer import Golfer
 from sample_sessions.parameters import Departures, SwingParameters
 from sample_sessions.truth import (
     SwingTruth,
