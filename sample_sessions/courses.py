@@ -194,7 +194,9 @@ def _pelvis_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str,
 
 def _arm_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, list[Key]]:
     by, level = swing.by_kind, clock.down(LEVEL_SHARE)
-    arm_top, arm_set = by(138.0, 106.0, 66.0), ends.arm_set_deg
+    # Who turns less also lifts the arms less.
+    less_deg = 0.7 * (88.0 - swing.chest_top_deg)
+    arm_top, arm_set = by(138.0 - less_deg, 106.0, 66.0), ends.arm_set_deg
     pace = swing.club.speed_share * 0.27 / swing.downswing_s
     arm_back = arm_set + (86.0 - arm_set) * by(0.66, 0.52, 0.36)
     return {
@@ -245,7 +247,7 @@ def _plane_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, 
     return {
         "plane_deg": [
             (clock.start_s, plane_set), (clock.back(0.5), plane_set + 2.0),
-            (clock.top_s, plane_set + 6.5), (level, plane_set + 5.0),
+            (clock.top_s, plane_set + 5.0), (level, plane_set + 5.0),
             (0.0, ends.plane_impact_deg), (clock.through(0.3), plane_set + 2.0),
             (clock.through(1.0), plane_set + 10.0),
         ],

@@ -30,6 +30,8 @@ ASIDE_M = 0.12
 # Where the ball lies beside the arc of a rehearsal.
 _GIVE_M = 0.006
 # How softly the shoulder blade begins to follow.
+_STRAIGHT_M = 0.012
+# How softly an arm becomes straight; a hinge that snaps would fling the elbow.
 _BLADE_M = 0.065
 # How far a shoulder blade glides for comfort alone.
 
@@ -195,7 +197,8 @@ class Golfer:
         fold = np.clip(slack / 0.10, 0.0, 1.0) ** 2 * (0.0 if lead else 0.24)
         wrist = hand + self.body.hand_m * unit(shoulder + fold * unit(towards) - hand)
         bones = (self.body.upper_arm_m, self.body.forearm_m)
-        over = np.maximum(length(wrist - shoulder) - sum(bones) * 0.9999, 0.0)
+        spare = sum(bones) * 0.9985 - length(wrist - shoulder)
+        over = 0.5 * (np.sqrt(spare**2 + _STRAIGHT_M**2) - spare)
         shoulder = shoulder + over * unit(wrist - shoulder)
         return shoulder, bend(shoulder, wrist, bones, towards), wrist
 

@@ -29,8 +29,8 @@ ALWAYS_S = -9.0
 # A time when he surely still stands at set.
 _ROOM_M = 0.06
 # The hands hang at least so far ahead of the lead shoulder.
-_DEEPEST_M = 0.11
-# Nobody sinks further into his knees to reach a ball.
+_DEEPEST_SET_M, _DEEPEST_M = 0.045, 0.11
+# Nobody sinks further into his knees to reach a ball, at set and at impact.
 
 
 def plane_axes(plane_deg: FloatArray, yaw_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -89,7 +89,7 @@ class _Meeting:
         gap = hand - shoulder
         drop = np.sqrt(reach**2 - gap[0] ** 2 - _ROOM_M**2)
         sink_m = max(-float(gap[2]) - float(drop), 0.0)
-        if sink_m > _DEEPEST_M:
+        if sink_m > _DEEPEST_SET_M:
             msg = f"leaning {self.swing.set_lean_deg} degrees the arms don't reach the ball"
             raise ValueError(msg)
         self.ends = replace(self.ends, sink_set_m=sink_m)
