@@ -25,7 +25,7 @@ _PASSERS_CLOTHES = Clothes(
 _STEP_M = 0.68
 _HALF_WAY_M = 4.5
 # Further from the ball than this he is not in the bay.
-_KNEELS_AT_M = (0.86, 0.16)
+_KNEELS_AT_M = (0.74, 0.10)
 _REACH_S = 0.55
 _STAYS_S = 0.35
 
@@ -101,7 +101,7 @@ def kneeling(ball_at: FloatArray, since_s: float) -> Pose:
         "lead_hand": (1.0 - share) * down + share * rest,
         "trail_hand": np.array([x_m - 0.26, y_m + 0.16, 0.56]),
     }
-    lean = 0.55 + 0.95 * (1.0 - share)
+    lean = 0.55 + 1.2 * (1.0 - share)
     return _posed(hips, np.array([-lean, -0.25, 1.0]), ahead, joints)
 
 
