@@ -101,5 +101,10 @@ class CancelledError(StationError):
 
     exit_code = 130
 
-    def __init__(self, what: str = "Stopped at your request.") -> None:
-        super().__init__(what, try_next="Nothing was left behind; start again when you like.")
+    def __init__(
+        self,
+        what: str = "Stopped at your request.",
+        *,
+        try_next: str = "Nothing was left behind; start again when you like.",
+    ) -> None:
+        super().__init__(what, try_next=try_next)

@@ -1,11 +1,16 @@
-"""Settings that every test shares: no display, and on CI a skip is a failure."""
+"""What every test shares: no display, on CI a skip is a failure, small files of two swings."""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Generator
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
+
+from tests.helpers.bay_files import MOTION, Pair, bay_pair
+from tests.helpers.station_library import Filled, fill_with_two
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -21,3 +26,31 @@ def pytest_runtest_makereport(
         report.outcome = "failed"
         report.longrepr = f"skipped, which CI counts as a failure: {report.longrepr}"
     return report
+
+
+@pytest.fixture(scope="session")
+def first_swing(tmp_path_factory: pytest.TempPathFactory) -> Pair:
+    """Two small files of one invented swing."""
+    return bay_pair(tmp_path_factory.mktemp("first swing"), "first")
+
+
+@pytest.fixture(scope="session")
+def second_swing(tmp_path_factory: pytest.TempPathFactory) -> Pair:
+    """Two small files of another, a little slower going back."""
+    motion = replace(MOTION, back_s=0.9)
+    return bay_pair(tmp_path_factory.mktemp("second swing"), "second", motion=motion, seed=1)
+
+
+@pytest.fixture(scope="session")
+def prepared(
+    tmp_path_factory: pytest.TempPathFactory, first_swing: Pair, second_swing: Pair
+) -> Filled:
+    """A library with these two swings; for copies only."""
+    folder = tmp_path_factory.mktemp("prepared") / "library"
+    return fill_with_two(folder, first_swing, second_swing)
+
+
+@pytest.fixture
+def filled(prepared: Filled, tmp_path: Path) -> Filled:
+    """A library of its own for one test, with a starred swing and today's."""
+    return prepared.copied(tmp_path / "library")

@@ -8,7 +8,16 @@ from pathlib import Path
 import click
 from click.shell_completion import get_completion_class
 
-from capturestation.cli.show import json_option, library_option, opened, show, table, watching
+from capturestation.cli.parameters import WHEN
+from capturestation.cli.show import (
+    counted,
+    json_option,
+    library_option,
+    opened,
+    show,
+    table,
+    watching,
+)
 from capturestation.station import calibrating, checking
 
 
@@ -16,12 +25,16 @@ from capturestation.station import calibrating, checking
 @library_option
 @json_option
 def check(library: Path, as_json: bool) -> int:
-    """Look for missing, changed and orphaned files; leaves with 7 where something is wrong."""
+    """Look for missing, changed and stray files.
+
+    Ends with exit code 7 where something is not right.
+    """
     with opened(library) as book, watching() as watch:
         report = checking.check(book, watch)
     lines = [f"{f.problem}: {f.path} {f.said}".rstrip() for f in report.findings]
-    told = f"{report.swings} swings, {report.files} files: "
-    told += f"{len(lines)} things are not right." if lines else "all is well."
+    wrong = f"{counted(len(lines), 'thing')} {'is' if len(lines) == 1 else 'are'} not right."
+    told = f"{counted(report.swings, 'swing')}, {counted(report.files, 'file')}: "
+    told += wrong if lines else "all is well."
     show(report, as_json=as_json, text="\n".join([*lines, told]))
     return 0 if report.sound else 7
 
@@ -30,13 +43,14 @@ def check(library: Path, as_json: bool) -> int:
 @library_option
 @json_option
 def rebuild(library: Path, as_json: bool) -> None:
-    """Build the database again from the folders, which are the truth."""
+    """Build the database again from the swings' folders."""
     with watching() as watch:
         report = checking.rebuild(library, watch)
     left = [f"left alone, {f.problem}: {f.path} {f.said}".rstrip() for f in report.left]
     told = (
-        f"{report.students} students, {report.lessons} lessons, {report.swings} swings, "
-        f"{report.calibrations} calibrations"
+        f"Built again: {counted(report.students, 'student')}, "
+        f"{counted(report.lessons, 'lesson')}, {counted(report.swings, 'swing')}, "
+        f"{counted(report.calibrations, 'calibration')}."
     )
     show(report, as_json=as_json, text="\n".join([told, *left]))
 
@@ -44,7 +58,7 @@ def rebuild(library: Path, as_json: bool) -> None:
 @click.command()
 @click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
 def completion(shell: str) -> None:
-    """Print the completion script for a SHELL, to be sourced from its start file."""
+    """Print the completion script for a SHELL."""
     kind = get_completion_class(shell)
     assert kind is not None
     root = click.get_current_context().find_root().command
@@ -58,13 +72,13 @@ def calibrations() -> None:
 
 @calibrations.command("add")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--valid-from", type=click.DateTime(), help="Since when; else now.")
+@click.option("--valid-from", type=WHEN, metavar="WHEN", help="Since when; else now.")
 @library_option
 @json_option
 def add(file: Path, valid_from: datetime | None, library: Path, as_json: bool) -> None:
     """Keep the calibration in FILE; swings struck from then on use it."""
     since = None if valid_from is None else valid_from.astimezone()
-    with opened(library) as book:
+    with opened(library, begin=True) as book:
         row = calibrating.keep(book, file, since)
     show(row, as_json=as_json, text=f"{row.camera} from {row.valid_from:%Y-%m-%d %H:%M} on.")
 

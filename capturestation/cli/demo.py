@@ -6,8 +6,9 @@ from pathlib import Path
 
 import click
 
-from capturestation.cli.compare import about, words
+from capturestation.cli.compare import about
 from capturestation.cli.show import json_option, show, watching
+from capturestation.cli.words import comparison_page
 from capturestation.station import demo as station_demo
 
 
@@ -18,14 +19,14 @@ from capturestation.station import demo as station_demo
 @click.option("--replace", is_flag=True, help="Write over an earlier demo in that folder.")
 @json_option
 def demo(out: Path, replace: bool, as_json: bool) -> None:
-    """Walk the whole way on an invented lesson: files in, one comparison clip out.
+    """Walk the whole way on an invented lesson.
 
-    Writes OUT/comparison.mp4, OUT/summary.json and the library OUT/library.
+    Files in, one clip out: writes OUT/comparison.mp4, OUT/summary.json and the library OUT/library.
     """
     with watching() as watch:
         report = station_demo.run_demo(out, replace=replace, watch=watch)
     told = [
-        words(report.comparison),
+        comparison_page(report.comparison),
         "",
         about(report.clip),
         f"{report.summary}",

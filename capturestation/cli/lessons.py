@@ -7,7 +7,9 @@ from pathlib import Path
 
 import click
 
+from capturestation.cli.parameters import DAY
 from capturestation.cli.show import json_option, library_option, opened, show, table
+from capturestation.records import Lesson
 from capturestation.station import people
 
 
@@ -18,7 +20,7 @@ def lessons() -> None:
 
 @lessons.command("add")
 @click.argument("student")
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day; else today.")
+@click.option("--on", type=DAY, metavar="YYYY-MM-DD", help="Day; else today.")
 @click.option("--focus", multiple=True, help="One thing to work on; twice at most.")
 @click.option("--notes", default="")
 @library_option
@@ -36,7 +38,7 @@ def add(
         new = people.add_lesson(
             book, student, on=None if on is None else on.date(), focus=focus, notes=notes
         )
-    show(new, as_json=as_json, text=f"Lesson of {new.on}: {new.id}")
+    show(new, as_json=as_json, text=_line(new))
 
 
 @lessons.command("list")
@@ -61,4 +63,9 @@ def focus(lesson: str, things: tuple[str, ...], library: Path, as_json: bool) ->
     """Set the one or two THINGS that a LESSON works on."""
     with opened(library) as book:
         changed = people.set_focus(book, lesson, things)
-    show(changed, as_json=as_json, text=f"{changed.on}: {', '.join(changed.focus)}")
+    show(changed, as_json=as_json, text=_line(changed))
+
+
+def _line(lesson: Lesson) -> str:
+    focus = f": {', '.join(lesson.focus)}" if lesson.focus else ""
+    return f"Lesson of {lesson.on}  ({lesson.id}){focus}"

@@ -1,8 +1,7 @@
-"""The root of the commands: near misses, errors in one sentence, exit codes."""
+"""The root of the commands: errors in one sentence, exit codes, the stop key."""
 
 from __future__ import annotations
 
-import difflib
 import json
 import signal
 import sys
@@ -13,31 +12,14 @@ import click
 
 from capturestation import __version__
 from capturestation.cli import care, compare, demo, lessons, marks, students, swings
-from capturestation.cli.show import STOP
-from capturestation.errors import StationError
+from capturestation.cli.show import LISTENING, STOP
+from capturestation.errors import CancelledError, StationError
 
 
-class Commands(click.Group):
-    """A group that offers the nearest command where a name is mistyped."""
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find the command, or say which ones are near."""
-        try:
-            return super().resolve_command(ctx, args)
-        except click.UsageError as error:
-            near = difflib.get_close_matches(args[0], self.list_commands(ctx), n=2, cutoff=0.5)
-            if near:
-                hint = f"{error.message} Did you mean {' or '.join(near)}?"
-                raise click.UsageError(hint, ctx) from error
-            raise
-
-
-@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="capturestation")
 def root() -> None:
-    """Record golf lessons from two angles on one clock and compare a student with himself.
+    """Keep golf swings from two angles on one clock; compare a student with himself.
 
     Exit codes: 0 done, 1 a fault of this program, 2 the command was mistyped, 3 a file can't be
     used, 4 not in the library, 5 refused, 6 can't be written, 7 trouble with the library,
@@ -64,21 +46,22 @@ def run(arguments: Sequence[str]) -> int:
     """Run one command line.
 
     Returns:
-        The exit code: 0, click's 2 for a mistyped command, or the error's own.
+        The exit code: 0, 2 for a mistyped command, or the error's own.
     """
     STOP.clear()
+    as_json = "--json" in arguments
     before = signal.signal(signal.SIGINT, _ask_to_stop)
     try:
         outcome = root.main(list(arguments), prog_name="capturestation", standalone_mode=False)
     except StationError as error:
-        _say(error, as_json="--json" in arguments)
-        return error.exit_code
+        return _say(error, as_json=as_json)
     except click.exceptions.Exit as left:
         return left.exit_code
     except (click.Abort, KeyboardInterrupt):
-        click.echo("Stopped.", err=True)
-        return 130
+        return _say(CancelledError(), as_json=as_json)
     except click.ClickException as error:
+        if as_json:
+            _say_json("UsageError", error.format_message(), _help_words(error), "")
         error.show()
         return error.exit_code
     finally:
@@ -86,16 +69,26 @@ def run(arguments: Sequence[str]) -> int:
     return outcome if isinstance(outcome, int) else 0
 
 
-def _say(error: StationError, *, as_json: bool) -> None:
+def _say(error: StationError, *, as_json: bool) -> int:
     if as_json:
-        told = {"error": type(error).__name__, "what": error.what, "try": error.try_next}
-        click.echo(json.dumps({**told, "subject": error.subject}))
-    sys.stdout.flush()
+        _say_json(type(error).__name__, error.what, error.try_next, error.subject)
     click.echo(f"{error.what}\n{error.try_next}", err=True)
+    return error.exit_code
+
+
+def _say_json(error: str, what: str, try_next: str, subject: str) -> None:
+    told = {"error": error, "what": what, "try": try_next, "subject": subject}
+    click.echo(json.dumps(told, ensure_ascii=False))
+    sys.stdout.flush()
+
+
+def _help_words(error: click.ClickException) -> str:
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    return f"See {context.command_path if context else 'capturestation'} --help."
 
 
 def _ask_to_stop(_signal: int, _frame: FrameType | None) -> None:
-    """The first stop key lets the job undo what it began; the second stops at once."""
-    if STOP.is_set():
+    """The first stop key lets a job undo what it began; another, or one elsewhere, is at once."""
+    if STOP.is_set() or not LISTENING.is_set():
         raise KeyboardInterrupt
     STOP.set()

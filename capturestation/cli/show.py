@@ -22,6 +22,8 @@ P = ParamSpec("P")
 R = TypeVar("R")
 STOP = threading.Event()
 """Set by the stop key; the running job sees it at its next report."""
+LISTENING = threading.Event()
+"""Set while a job runs that looks at `STOP`."""
 
 
 def library_option(command: Callable[P, R]) -> Callable[P, R]:
@@ -41,9 +43,14 @@ def json_option(command: Callable[P, R]) -> Callable[P, R]:
 
 
 @contextmanager
-def opened(folder: Path) -> Iterator[Library]:
-    """The library of that folder, closed afterwards."""
-    library = open_library(folder)
+def opened(folder: Path, *, begin: bool = False) -> Iterator[Library]:
+    """The library of that folder, closed afterwards.
+
+    Args:
+        folder: Its folder.
+        begin: Whether to make a new one there: a mistyped folder should be told, not made.
+    """
+    library = open_library(folder, begin=begin)
     try:
         yield library
     finally:
@@ -72,15 +79,13 @@ class TerminalWatch:
 
     def __init__(self) -> None:
         self._shown = sys.stderr.isatty()
-        self._lock = threading.Lock()
 
     def report(self, share: float, words: str) -> None:
         """Draw the line; stop where asked."""
         if STOP.is_set():
             raise CancelledError
         if self._shown:
-            with self._lock:
-                click.echo(f"\r\033[K{share:4.0%}  {words[:70]}", err=True, nl=False)
+            click.echo(f"\r\033[K{share:4.0%}  {words[:70]}", err=True, nl=False)
 
     def done(self) -> None:
         """Take the line away."""
@@ -92,14 +97,41 @@ class TerminalWatch:
 def watching() -> Iterator[TerminalWatch]:
     """A watch for one job."""
     watch = TerminalWatch()
+    LISTENING.set()
     try:
         yield watch
     finally:
+        LISTENING.clear()
         watch.done()
 
 
+def be_sure(question: str) -> None:
+    """Ask before something is deleted.
+
+    Raises:
+        CancelledError: If the answer is no, or nobody is there to answer.
+    """
+    try:
+        agreed = click.confirm(question, err=True)
+    except click.Abort:
+        click.echo(err=True)
+        agreed = False
+    if not agreed:
+        raise CancelledError("Nothing was deleted.", try_next="To delete, answer y or add --yes.")
+
+
+def counted(count: int, thing: str) -> str:
+    """How many of a thing.
+
+    Example:
+        >>> counted(1, "swing"), counted(2, "swing")
+        ('1 swing', '2 swings')
+    """
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
 def seconds(ns: int | None) -> str:
-    """A time to impact in seconds, signed, to the millisecond.
+    """A time from impact in seconds, signed, to the millisecond.
 
     Example:
         >>> seconds(-112_400_000)

@@ -7,7 +7,18 @@ from pathlib import Path
 
 import click
 
-from capturestation.cli.show import json_option, library_option, opened, show, table
+from capturestation.cli.parameters import DAY
+from capturestation.cli.show import (
+    be_sure,
+    counted,
+    json_option,
+    library_option,
+    opened,
+    show,
+    table,
+    watching,
+)
+from capturestation.cli.words import consent_cell, student_card
 from capturestation.records import Consent, Giver, Hand, Purpose, Student
 from capturestation.station import people
 
@@ -29,12 +40,14 @@ def students() -> None:
 def add(
     name: str, hand: str, birth_year: int | None, notes: str, library: Path, as_json: bool
 ) -> None:
-    """Add a student by NAME."""
-    with opened(library) as book:
+    """Add a student by NAME; the first one begins the library."""
+    with opened(library, begin=True) as book:
         new = people.add_student(
             book, name=name, hand=Hand(hand), birth_year=birth_year, notes=notes
         )
-    show(new, as_json=as_json, text=f"Added {new.name}: {new.id}\n{people.consent_words(new)}")
+    said = people.consent_words(new).capitalize()
+    told = f"Added {new.name}  ({new.id})\n{said}.\nNext: {_next(new)}"
+    show(new, as_json=as_json, text=told)
 
 
 @students.command("list")
@@ -45,7 +58,7 @@ def list_(text: str, library: Path, as_json: bool) -> None:
     """List students, or those whose name holds TEXT."""
     with opened(library) as book:
         found = book.find_students(text)
-    rows = [(s.id, s.name, s.hand, s.birth_year, people.consent_words(s)) for s in found]
+    rows = [(s.id, s.name, s.hand, s.birth_year, consent_cell(s)) for s in found]
     head = ("id", "name", "hand", "born", "consent to coaching")
     show(found, as_json=as_json, text=table(rows, head))
 
@@ -58,7 +71,7 @@ def show_one(student: str, library: Path, as_json: bool) -> None:
     """Show one STUDENT, by id or name."""
     with opened(library) as book:
         found = book.find_student(student)
-    show(found, as_json=as_json, text=_card(found))
+    show(found, as_json=as_json, text=student_card(found))
 
 
 @students.command("change")
@@ -91,16 +104,23 @@ def change(
     changes = {key: value for key, value in given.items() if value is not None}
     with opened(library) as book:
         changed = people.change_student(book, student, changes)
-    show(changed, as_json=as_json, text=_card(changed))
+    show(changed, as_json=as_json, text=student_card(changed))
 
 
 @students.command("consent")
 @click.argument("student")
 @click.argument("purpose", type=click.Choice([p.value for p in Purpose]))
 @click.argument("answered", metavar="yes|no", type=click.Choice(["yes", "no"]))
-@click.option("--from", "giver", type=click.Choice([g.value for g in Giver]), default="student")
+@click.option(
+    "--from",
+    "giver",
+    type=click.Choice([g.value for g in Giver]),
+    default="student",
+    show_default=True,
+    help="Whose answer.",
+)
 @click.option("--by", default="", help="Who wrote it down.")
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), help="Day of the answer; else today.")
+@click.option("--on", type=DAY, metavar="YYYY-MM-DD", help="Day of the answer; else today.")
 @library_option
 @json_option
 def consent(
@@ -126,18 +146,29 @@ def consent(
     )
     with opened(library) as book:
         changed = people.answer_consent(book, student, answer)
-    show(changed, as_json=as_json, text=_card(changed))
+    show(changed, as_json=as_json, text=student_card(changed))
 
 
-def _card(student: Student) -> str:
-    lines = [
-        f"{student.name}  ({student.id})",
-        f"hand          {student.hand}",
-        f"born          {student.birth_year or 'unknown, so treated as under 18'}",
-        f"limits today  {student.limits_today or 'none'}",
-        f"notes         {student.notes or 'none'}",
-    ]
-    for c in student.consents:
-        said = "yes" if c.given else "no"
-        lines.append(f"consent       {c.purpose}: {said} from {c.giver}, {c.on} {c.by}".rstrip())
-    return "\n".join([*lines, people.consent_words(student)])
+@students.command("delete")
+@click.argument("student")
+@click.option("--yes", is_flag=True, help="Don't ask.")
+@library_option
+@json_option
+def delete(student: str, yes: bool, library: Path, as_json: bool) -> None:
+    """Delete a STUDENT with all swings, lessons and answers, for good."""
+    with opened(library) as book:
+        found = book.find_student(student)
+        count = len(book.swings_of(found.id))
+        lessons = counted(len(book.lessons(found.id)), "lesson")
+        words = f"{found.name} with {counted(count, 'swing')} and {lessons}"
+        if not yes:
+            be_sure(f"Delete {words} for good?")
+        with watching() as watch:
+            people.delete_student(book, found, watch)
+    show({"deleted": found.id, "swings": count}, as_json=as_json, text=f"Deleted {words}.")
+
+
+def _next(student: Student) -> str:
+    if student.missing_consents(Purpose.COACHING, people.today()):
+        return f"capturestation students consent {student.id} coaching yes"
+    return f'capturestation swings add {student.id} --club "7 iron" --face-on FILE'

@@ -7,40 +7,28 @@ from pathlib import Path
 
 import click
 
+from capturestation.cli.parameters import WHEN, Number, OfView, by_view
 from capturestation.cli.show import (
+    be_sure,
     json_option,
     library_option,
     opened,
-    seconds,
     show,
     table,
     to_ns,
     watching,
 )
+from capturestation.cli.words import swing_card
+from capturestation.errors import ComparisonRefusedError
+from capturestation.library import Library
 from capturestation.records import BallResult, Swing, SwingKind, View
-from capturestation.station import intake, marking
+from capturestation.station import comparing, intake, marking
+from capturestation.station.finding import latest_or
 from capturestation.timing.air import Microphone
 
 VIEWS = click.Choice([view.value for view in View])
 KINDS = click.Choice([kind.value for kind in SwingKind])
 FILE = click.Path(path_type=Path)
-
-
-class Placed(click.ParamType[tuple[View, float]]):
-    """VIEW=NUMBER, for what differs between the cameras."""
-
-    name = "view=number"
-
-    def convert(
-        self, value: object, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[View, float]:
-        """Split and read."""
-        view, _, number = str(value).partition("=")
-        try:
-            return View(view), float(number)
-        except ValueError:
-            views = ", ".join(View)
-            self.fail(f"{value!r} is not VIEW=NUMBER with a view of: {views}", param, ctx)
 
 
 @click.group()
@@ -55,12 +43,33 @@ def swings() -> None:
 @click.option("--extra", type=FILE, help="File of a third camera.")
 @click.option("--club", required=True, help="As you say it: 7 iron, driver, sand wedge ...")
 @click.option("--kind", type=KINDS, default=SwingKind.FULL.value, show_default=True)
-@click.option("--lesson", help="Lesson id; else the student's lesson of that day.")
-@click.option("--struck-at", type=click.DateTime(), help="When; else what the file says.")
-@click.option("--microphone-m", type=Placed(), multiple=True, help="Ball to microphone, metres.")
-@click.option("--temperature-c", type=float, default=20.0, show_default=True)
+@click.option("--lesson", help="Its id; else the student's lesson of that day.")
 @click.option(
-    "--contact-at", type=Placed(), multiple=True, help="Contact by hand, seconds in the file."
+    "--struck-at",
+    type=WHEN,
+    metavar="WHEN",
+    help='Such as "2026-10-30 15:04"; else what the file says.',
+)
+@click.option(
+    "--microphone-m",
+    metavar="VIEW=METRES",
+    type=OfView(Number(0, 100)),
+    multiple=True,
+    help="From ball to that camera's microphone.",
+)
+@click.option(
+    "--temperature-c",
+    type=Number(-30, 60),
+    default=20.0,
+    show_default=True,
+    help="Of the air; sound is faster in warm air.",
+)
+@click.option(
+    "--contact-at",
+    metavar="VIEW=SECONDS",
+    type=OfView(Number()),
+    multiple=True,
+    help="Contact by hand, seconds in that file.",
 )
 @click.option("--notes", default="")
 @library_option
@@ -81,26 +90,34 @@ def add(
     library: Path,
     as_json: bool,
 ) -> None:
-    """Add a STUDENT's swing from one file for each camera; the files stay where they are."""
-    files = {View.FACE_ON: face_on, View.DOWN_THE_LINE: down_the_line, View.EXTRA: extra}
+    """Add a STUDENT's swing from one file for each camera.
+
+    The files are copied; yours stay where they are. Contact is found by the strike in the sound
+    and the ball leaving the picture, or given by hand with --contact-at.
+    """
+    named = {View.FACE_ON: face_on, View.DOWN_THE_LINE: down_the_line, View.EXTRA: extra}
+    files = {view: path for view, path in named.items() if path is not None}
+    if not files:
+        raise click.UsageError("Name a file for each camera, such as --face-on FILE.")
     request = intake.IntakeRequest(
         student=student,
-        files={view: path for view, path in files.items() if path is not None},
+        files=files,
         club=club,
         kind=SwingKind(kind),
         lesson=lesson,
         struck_at=None if struck_at is None else struck_at.astimezone(),
         microphones={
             view: Microphone(distance_m=metres, temperature_c=temperature_c)
-            for view, metres in microphone_m
+            for view, metres in by_view(microphone_m, files, "--microphone-m").items()
         },
         temperature_c=temperature_c,
-        contacts_ns={view: to_ns(at_s) for view, at_s in contact_at},
+        contacts_ns={v: to_ns(s) for v, s in by_view(contact_at, files, "--contact-at").items()},
         notes=notes,
     )
     with opened(library) as book, watching() as watch:
         swing = intake.add_swing(book, request, watch)
-    show(swing, as_json=as_json, text=_card(swing))
+        told = f"{_card(book, swing)}\n\n{_next(book, swing)}"
+    show(swing, as_json=as_json, text=told)
 
 
 @swings.command("list")
@@ -121,10 +138,10 @@ def list_(student: str, library: Path, as_json: bool) -> None:
             ", ".join(r.view for r in s.facts.recordings),
             s.book.ball.rating,
         )
-        for s in found
+        for s in reversed(found)
     ]
     head = ("id", "struck", "club", "kind", "star", "views", "ball")
-    show(found, as_json=as_json, text=table(rows, head))
+    show(found[::-1], as_json=as_json, text=table(rows, head))
 
 
 @swings.command("show")
@@ -134,8 +151,9 @@ def list_(student: str, library: Path, as_json: bool) -> None:
 def show_one(swing: str, library: Path, as_json: bool) -> None:
     """Show one SWING: its views on the clock, its moments, its ball."""
     with opened(library) as book:
-        found = book.find_swing(swing)
-    show(found, as_json=as_json, text=_card(found))
+        found = latest_or(book, swing)
+        told = _card(book, found)
+    show(found, as_json=as_json, text=told)
 
 
 @swings.command("change")
@@ -163,7 +181,7 @@ def change(
 ) -> None:
     """Change what is known of a SWING; what isn't named stays."""
     with opened(library) as book:
-        old = book.find_swing(swing)
+        old = latest_or(book, swing)
         ball = BallResult(
             start=old.book.ball.start if start is None else start,
             curve=old.book.ball.curve if curve is None else curve,
@@ -178,7 +196,8 @@ def change(
             notes=notes,
             ball=ball,
         )
-    show(changed, as_json=as_json, text=_card(changed))
+        told = _card(book, changed)
+    show(changed, as_json=as_json, text=told)
 
 
 @swings.command("delete")
@@ -189,10 +208,10 @@ def change(
 def delete(swing: str, yes: bool, library: Path, as_json: bool) -> None:
     """Delete a SWING with its files."""
     with opened(library) as book:
-        found = book.find_swing(swing)
+        found = latest_or(book, swing)
         words = f"{found.book.club} of {found.facts.struck_at:%Y-%m-%d %H:%M}"
         if not yes:
-            click.confirm(f"Delete {words} with its files for good?", abort=True, err=True)
+            be_sure(f"Delete {words} with its files for good?")
         book.delete_swing(found.id)
     show({"deleted": found.id}, as_json=as_json, text=f"Deleted {words}.")
 
@@ -203,9 +222,9 @@ def delete(swing: str, yes: bool, library: Path, as_json: bool) -> None:
 @library_option
 @json_option
 def star(swing: str, off: bool, library: Path, as_json: bool) -> None:
-    """Star a SWING as the student's best of its club and kind."""
+    """Star a SWING as the student's best."""
     with opened(library) as book:
-        changed = marking.set_star(book, book.find_swing(swing), starred=not off)
+        changed = marking.set_star(book, latest_or(book, swing), starred=not off)
     words = "is a best now" if changed.book.starred else "is no best any more"
     show(changed, as_json=as_json, text=f"{changed.id} {words}.")
 
@@ -213,52 +232,38 @@ def star(swing: str, off: bool, library: Path, as_json: bool) -> None:
 @click.command()
 @click.argument("swing")
 @click.argument("view", type=VIEWS)
-@click.option("--contact-at", type=float, required=True, help="Contact, seconds in the file.")
-@click.option("--error", type=float, default=None, help="How sure, seconds; else half a frame.")
+@click.option("--contact-at", type=Number(), required=True, help="Contact, seconds in the file.")
+@click.option("--error", type=Number(0), help="How sure, seconds; else half a frame.")
 @library_option
 @json_option
 def offset(
     swing: str, view: str, contact_at: float, error: float | None, library: Path, as_json: bool
 ) -> None:
-    """Place a VIEW of a SWING on the clock by hand; found moments are found again."""
+    """Place a VIEW of a SWING on the clock by hand.
+
+    Its moments are found again; marks by hand stay.
+    """
     with opened(library) as book, watching() as watch:
         changed = intake.place_by_hand(
             book,
-            book.find_swing(swing),
+            latest_or(book, swing),
             View(view),
             contact_ns=to_ns(contact_at),
             u_ns=None if error is None else to_ns(error),
             watch=watch,
         )
-    show(changed, as_json=as_json, text=_card(changed))
+        told = _card(book, changed)
+    show(changed, as_json=as_json, text=told)
 
 
-def _card(swing: Swing) -> str:
-    book = swing.book
-    ball = book.ball
-    lines = [
-        f"{book.club}, {book.kind}, {swing.facts.struck_at:%Y-%m-%d %H:%M}  ({swing.id})"
-        + ("  best" if book.starred else ""),
-        f"zero is {book.zero}",
-    ]
-    for sync in book.syncs:
-        contact = -sync.swing_minus_media_ns
-        lines.append(
-            f"{sync.view:14} contact at {contact / 1e9:.4f} s ± {sync.u_ns / 1e6:.1f} ms in its "
-            f"file, by {sync.source}. {sync.said}"
-        )
-    words = [
-        ball.start,
-        ball.curve,
-        ball.contact,
-        "" if ball.rating is None else f"{ball.rating}/5",
-    ]
-    if any(words):
-        lines.append("ball           " + ", ".join(word for word in words if word))
-    if book.notes:
-        lines.append(f"notes          {book.notes}")
-    rows = [
-        (mark.moment, seconds(mark.at_ns) if mark.occurs else "does not occur", mark.source)
-        for mark in marking.effective(book)
-    ]
-    return "\n".join([*lines, "", table(rows, ("moment", "s to impact", "by"))])
+def _card(library: Library, swing: Swing) -> str:
+    return swing_card(swing, library.student(swing.book.student_id).name)
+
+
+def _next(library: Library, swing: Swing) -> str:
+    star = f"capturestation star {swing.id}"
+    try:
+        comparing.pick(library, swing.id, None)
+    except ComparisonRefusedError:
+        return f"Next: {star}, if it was a good one: later swings are laid beside it."
+    return f"Next: capturestation compare {swing.id}, or {star} if it was a good one."

@@ -96,9 +96,25 @@ def change(
     )
 
 
+def value_words(measured: Measured) -> str:
+    """A measure for the coach, with two standard uncertainties of this one swing.
+
+    Example:
+        >>> value_words(Measured(value=0.8412, unit="s", u_random=0.011))
+        '0.84 s ± 0.02'
+        >>> value_words(Measured(value=3.12, unit="ratio", u_random=0.2))
+        '3.1 ± 0.4'
+    """
+    either_way = COVERAGE * math.hypot(measured.u_random, measured.u_systematic)
+    written = "" if measured.unit == "ratio" else f" {measured.unit}"
+    places = _places(either_way) if either_way > 0 else _places(abs(measured.value or 1) / 1000)
+    return f"{measured.value:.{places}f}{written} ± {either_way:.{places}f}"
+
+
 def _no_spread(count: int) -> str:
     return (
-        f"The player's own spread is not known: {LEAST_SWINGS} swings are needed, {count} measured."
+        f"The player's own spread is not known: it takes {LEAST_SWINGS} other swings like these, "
+        f"and {count} are measured."
     )
 
 

@@ -13,18 +13,10 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QPainter
 
 from capturestation.drawing import theme
-from capturestation.drawing.layout import (
-    KEEP_WIDTH,
-    Field,
-    Layout,
-    Placement,
-    Rect,
-    Side,
-    column,
-    even,
-    halves,
-    place,
-)
+from capturestation.drawing.grid import Side
+from capturestation.drawing.layout import Field, Layout, column
+from capturestation.drawing.placing import KEEP_WIDTH, Picture, Placement, middle, place
+from capturestation.drawing.rect import Rect, even, stacked
 from capturestation.drawing.sheet import (
     Ink,
     Line,
@@ -34,15 +26,20 @@ from capturestation.drawing.sheet import (
     lines_on_paper,
     scaled,
     text_width,
+    wrapped,
     write,
 )
 from capturestation.drawing.strip import Tick, draw_marker, paint_bar, phase_words
 from capturestation.drawing.theme import Size
-from capturestation.records import FrameArray, Moment
+from capturestation.records import NS_PER_S, Box, FrameArray, Moment
 
 SIDE_COLOUR = {Side.NOW: theme.BLUE, Side.THEN: theme.VERMILLION}
 _RULE_SHARE = 1 / 120
 # The coloured rule under a caption, of the canvas's shorter side.
+_TITLE_SHARE, _ROW_SHARE = 0.76, 0.8
+_LEAST_TITLE = 0.3
+# The title's row grows with the room left over; the longest name decides how large it is written.
+# Letters of the held moment's name and of a time, of their row's height.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,14 +47,21 @@ class Caption:
     """What stands above a picture.
 
     Args:
-        whose: Such as "today 30 Oct 2026".
+        whose: Such as "today".
         view: Such as "face-on".
+        day: Such as "30 Oct 2026"; empty where it goes without saying.
         missing: What stands in the field while it has no picture.
     """
 
     whose: str
     view: str
+    day: str = ""
     missing: str = "no picture from here in this swing"
+
+    @property
+    def dated(self) -> str:
+        """Whose and from when, on one line."""
+        return f"{self.whose}, {self.day}" if self.day else self.whose
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,8 +118,8 @@ class ClipPainter:
     Args:
         layout: Where everything stands.
         labels: The words that don't change.
-        keep_width: Least share of a picture's width to show; 1 shows it whole.
-        about_x: Where the golfer stands, share of the picture's width, by field; middle if absent.
+        boxes: What of a picture has to be seen whole, by the field's name.
+        keep_width: Least share of the width to show of a picture that isn't in `boxes`.
 
     Raises:
         RuntimeError: If `ensure_app` was not called.
@@ -127,13 +131,13 @@ class ClipPainter:
         layout: Layout,
         labels: ClipLabels,
         *,
+        boxes: Mapping[str, Box] | None = None,
         keep_width: float = KEEP_WIDTH,
-        about_x: Mapping[str, float] | None = None,
     ) -> None:
         self.layout = layout
         self.labels = labels
-        self._keep_width = keep_width
-        self._about_x = dict(about_x or {})
+        self._boxes = dict(boxes or {})
+        self._middle = middle(keep_width)
         self._base = self._paint_base()
         self._kept: dict[str, tuple[tuple[Line, ...], FrameArray]] = {}
 
@@ -149,13 +153,9 @@ class ClipPainter:
 
     def placement(self, name: str, width_px: int, height_px: int) -> Placement:
         """How pictures of that size stand in that field."""
-        return place(
-            width_px,
-            height_px,
-            self.layout.field(name).rect,
-            keep_width=self._keep_width,
-            about_x=self._about_x.get(name, 0.5),
-        )
+        box = self._boxes.get(name, self._middle)
+        picture = Picture(width_px=width_px, height_px=height_px, box=box)
+        return place(picture, self.layout.field(name).rect)
 
     def paint(self, pictures: Mapping[str, FrameArray | Placed], state: ClipState) -> FrameArray:
         """Paint one frame.
@@ -198,30 +198,35 @@ class ClipPainter:
         """One size for all captions of a clip: the one at which the longest fits."""
         ink = Ink(px=self._px(Size.CAPTION), bold=True)
         width_px = min(spot.caption.width for spot in self.layout.fields)
-        captions = [self.labels.captions[spot.name] for spot in self.layout.fields]
-        if self._has_two_lines(self.layout.fields[0]):
-            return fitting_px((c.whose for c in captions), ink, width_px)
-        return fitting_px((f"{c.whose}  {c.view}" for c in captions), ink, width_px)
+        lines = [
+            line
+            for spot in self.layout.fields
+            for line in self._caption_lines(self.labels.captions[spot.name])
+        ]
+        return fitting_px(lines, ink, width_px)
 
-    def _has_two_lines(self, spot: Field) -> bool:
-        return spot.caption.height > 2 * self._px(Size.CAPTION)
+    def _caption_lines(self, caption: Caption) -> tuple[str, ...]:
+        """As many as the layout has; where it has one, the view stands at its other end."""
+        if self.layout.caption_lines == 1:
+            return (f"{caption.dated}  {caption.view}",)
+        if self.layout.caption_lines == 2:
+            return caption.dated, caption.view
+        return caption.whose, caption.day, caption.view
 
     def _write_caption(self, painter: QPainter, spot: Field, px: int) -> None:
-        """Whose and from where, on one line if that fits, over a rule in the side's colour."""
+        """Whose and from where, over a rule in the side's colour."""
         caption, box = self.labels.captions[spot.name], spot.caption
         rule = max(even(_RULE_SHARE * self.layout.short_side_px), 2)
-        text = Rect(left=box.left, top=box.top, width=box.width, height=box.height - rule)
-        whose = Ink(px=px, bold=True)
-        view = Ink(px=px, colour=theme.INK_SOFT, align=Qt.AlignmentFlag.AlignRight)
-        if self._has_two_lines(spot):
-            upper, lower = halves(text)
-            write(painter, upper, caption.whose, whose)
-            write(painter, lower, caption.view, replace(view, align=Qt.AlignmentFlag.AlignLeft))
+        text = replace(box, height=box.height - rule)
+        whose, soft = Ink(px=px, bold=True), Ink(px=px, colour=theme.INK_SOFT)
+        if self.layout.caption_lines == 1:
+            write(painter, text, caption.dated, whose)
+            write(painter, text, caption.view, replace(soft, align=Qt.AlignmentFlag.AlignRight))
         else:
-            write(painter, text, caption.whose, whose)
-            write(painter, text, caption.view, view)
-        line = Rect(left=box.left, top=box.bottom - rule, width=box.width, height=rule)
-        fill(painter, line, SIDE_COLOUR[spot.side])
+            lines = self._caption_lines(caption)
+            for place_of, line in enumerate(zip(stacked(text, len(lines)), lines, strict=True)):
+                write(painter, *line, soft if place_of else whose)
+        fill(painter, replace(box, top=box.bottom - rule, height=rule), SIDE_COLOUR[spot.side])
 
     def _put_picture(
         self, canvas: FrameArray, spot: Field, picture: FrameArray | Placed | None
@@ -241,14 +246,11 @@ class ClipPainter:
         ink = Ink(
             px=self._px(Size.WORD), colour=theme.INK_SOFT, align=Qt.AlignmentFlag.AlignHCenter
         )
-        line = Line(words=words, ink=ink)
-        middle = Rect(
-            left=spot.rect.left,
-            top=spot.rect.top + even((spot.rect.height - 2 * ink.px) / 2),
-            width=spot.rect.width,
-            height=2 * ink.px,
-        )
-        self._put_lines(canvas, spot.name, middle, (line,), theme.PAPER_SHADE)
+        lines = tuple(Line(words=w, ink=ink) for w in wrapped(words, ink, spot.rect.width))
+        height = min(even(1.4 * ink.px * len(lines)), spot.rect.height)
+        top = spot.rect.top + even((spot.rect.height - height) / 2)
+        rect = replace(spot.rect, top=top, height=height)
+        self._put_lines(canvas, spot.name, rect, lines, theme.PAPER_SHADE)
 
     def _put_note(self, canvas: FrameArray, name: str, shown: Rect, words: str) -> None:
         """A remark on a slip of paper in the picture's lower left corner."""
@@ -266,7 +268,12 @@ class ClipPainter:
 
     def _put_title(self, canvas: FrameArray, state: ClipState) -> None:
         if state.held is not None:
-            line = Line(words=str(state.held), ink=Ink(px=self._px(Size.TITLE), bold=True))
+            rect = self.layout.strip.title
+            ink = Ink(px=round(_TITLE_SHARE * rect.height), bold=True)
+            # One size for all names, so that the longest is whole and none jumps.
+            names = (str(tick.moment) for tick in self.labels.ticks if tick.is_held)
+            px = fitting_px((*names, str(state.held)), ink, rect.width, least_share=_LEAST_TITLE)
+            line = Line(words=str(state.held), ink=replace(ink, px=px))
         else:
             words = phase_words(self.labels.ticks, state.now_ns)
             line = Line(words=words, ink=Ink(px=self._px(Size.READOUT), colour=theme.INK_SOFT))
@@ -274,24 +281,28 @@ class ClipPainter:
 
     def _put_readout(self, canvas: FrameArray, state: ClipState) -> None:
         """One time in large type, or each swing's own where the two differ."""
-        zero = self.labels.zero
+        labels, rect = self.labels, self.layout.strip.readout
         align = (
             Qt.AlignmentFlag.AlignLeft
             if self.layout.name.is_upright
             else Qt.AlignmentFlag.AlignRight
         )
-        now = theme.time_words(state.now_ns, zero)
+        now = theme.time_words(state.now_ns, labels.zero)
         if state.then_ns is None:
-            ink = Ink(px=self._px(Size.READOUT), align=align)
-            lines: tuple[Line, ...] = (Line(words=now, ink=ink),)
+            rows = [("", now)]
         else:
-            then = theme.time_words(state.then_ns, zero)
-            ink = Ink(px=self._px(Size.CAPTION), align=align)
-            lines = (
-                Line(words=f"{self.labels.then_word}: {then}", ink=ink),
-                Line(words=f"{self.labels.now_word}: {now}", ink=replace(ink, bold=True)),
-            )
-        self._put_lines(canvas, "readout", self.layout.strip.readout, lines)
+            then = theme.time_words(state.then_ns, labels.zero)
+            rows = [(f"{labels.then_word}: ", then), (f"{labels.now_word}: ", now)]
+        row_px = round(_ROW_SHARE * rect.height / len(rows))
+        ink = Ink(px=min(self._px(Size.READOUT), row_px), bold=True, align=align)
+        # One size for all times, so that the words don't jump as they run.
+        longest = theme.time_words(-NS_PER_S, labels.zero)
+        px = fitting_px((who + longest for who, _ in rows), ink, rect.width)
+        inks = [replace(ink, px=px, bold=False)] * (len(rows) - 1) + [replace(ink, px=px)]
+        lines = tuple(
+            Line(words=who + at, ink=of) for (who, at), of in zip(rows, inks, strict=True)
+        )
+        self._put_lines(canvas, "readout", rect, lines)
 
     def _put_lines(
         self,

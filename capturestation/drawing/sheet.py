@@ -8,15 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from math import ceil
 
 import cv2
 import numpy as np
 from PyQt6.QtCore import QRect, Qt
-from PyQt6.QtGui import QColor, QFont, QFontMetrics, QImage, QPainter
+from PyQt6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter
 
 from capturestation.drawing import theme
 from capturestation.drawing.app import forget_cv2_qt, has_app
-from capturestation.drawing.layout import Placement, Rect
+from capturestation.drawing.placing import Placement
+from capturestation.drawing.rect import Rect
 from capturestation.records import FrameArray
 
 forget_cv2_qt()
@@ -81,7 +83,7 @@ class Ink:
 
 def text_width(text: str, ink: Ink) -> int:
     """How many pixels a text is wide."""
-    return QFontMetrics(theme.font(ink.px, bold=ink.bold)).horizontalAdvance(text)
+    return ceil(QFontMetricsF(theme.font(ink.px, bold=ink.bold)).horizontalAdvance(text))
 
 
 def fill(painter: QPainter, rect: Rect, colour: theme.Colour) -> None:
@@ -119,18 +121,32 @@ def lines_on_paper(
     return sheet.pixels()
 
 
-def fitting_px(texts: Iterable[str], ink: Ink, width_px: int) -> int:
+def fitting_px(
+    texts: Iterable[str], ink: Ink, width_px: int, *, least_share: float = _LEAST_SHARE
+) -> int:
     """The largest size up to the ink's at which all of these fit, but never too small to read."""
-    px, least = ink.px, round(_LEAST_SHARE * ink.px)
+    px, least = ink.px, round(least_share * ink.px)
     for text in texts:
         while px > least and text_width(text, replace(ink, px=px)) > width_px:
             px -= 1
     return px
 
 
+def wrapped(text: str, ink: Ink, width_px: int) -> tuple[str, ...]:
+    """A text on as many lines as it needs, broken between words."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, ink) <= width_px:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(lines)
+
+
 def _fitted(text: str, ink: Ink, width_px: int) -> tuple[QFont, str]:
     font = theme.font(fitting_px((text,), ink, width_px), bold=ink.bold)
-    return font, QFontMetrics(font).elidedText(text, Qt.TextElideMode.ElideRight, width_px)
+    return font, QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, width_px)
 
 
 def scaled(frame_rgb: FrameArray, placement: Placement) -> FrameArray:

@@ -14,7 +14,8 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QPainter
 
 from capturestation.drawing import theme
-from capturestation.drawing.layout import Layout, Rect, column, even
+from capturestation.drawing.layout import Layout, column
+from capturestation.drawing.rect import Rect, even
 from capturestation.drawing.sheet import Ink, fill, text_width, write
 from capturestation.drawing.theme import Size
 from capturestation.records import FloatArray, FrameArray, Moment

@@ -11,6 +11,7 @@ from capturestation.library.places import Subject
 from capturestation.library.rows import fold
 
 _MOST_SHOWN = 5
+_FEWEST_SIGNS = 4
 _NEAR = 0.6
 # The usual cut of difflib: one or two wrong letters in a short name still pass.
 
@@ -68,7 +69,9 @@ def nothing(subject: Subject, text: str, known: Iterable[Candidate]) -> NotFound
     by_text: dict[str, str] = {}
     for candidate in known:
         folded = fold(candidate.name)
-        for part in filter(None, (folded, *folded.split(), candidate.key)):
+        # The first signs of an id are compared with as many of each: one wrong sign is near.
+        signs = candidate.key[: len(text)] if len(text) >= _FEWEST_SIGNS else ""
+        for part in filter(None, (folded, *folded.split(), candidate.key, signs)):
             by_text.setdefault(part, candidate.shown)
     near = difflib.get_close_matches(fold(text), by_text, n=_MOST_SHOWN, cutoff=_NEAR)
     shown = dict.fromkeys(by_text[part] for part in near)

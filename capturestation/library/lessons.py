@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from capturestation.errors import RefusedError
-from capturestation.folders import check_id, write_document
+from capturestation.folders import check_id, remove_file, write_document
 from capturestation.library.finding import Candidate, nothing, only_one, prefix_range
 from capturestation.library.places import Subject
 from capturestation.library.rows import lesson_from, put_lesson
@@ -96,6 +96,23 @@ class Lessons(Store):
             raise nothing(Subject.LESSON, prefix, (_candidate(x.id, str(x.on)) for x in known))
         several = [_candidate(str(r["id"]), str(r["held_on"])) for r in found]
         return self.lesson(LessonId(only_one(Subject.LESSON, prefix, several)))
+
+    def withdraw_lesson(self, lesson_id: LessonId) -> None:
+        """Take back a lesson that was opened for a swing that then didn't come.
+
+        Unlike a deleted one it leaves no tombstone: it never held anything. One that holds a swing
+        by now stays.
+        """
+        with self._settling(Subject.LESSON, lesson_id):
+            # Rows go first: killed between the two, the next opening finds the file and a whole
+            # lesson again.
+            with self._transaction() as db:
+                held = "EXISTS (SELECT 1 FROM swings WHERE lesson_id = lessons.id)"
+                db.execute(f"DELETE FROM lessons WHERE id = ? AND NOT {held}", [lesson_id])
+            if not self._exists(Subject.LESSON, lesson_id):
+                remove_file(self.places.file(Subject.LESSON, lesson_id))
+            with self._finishing(Subject.LESSON, lesson_id):
+                pass
 
     def delete_lesson(self, lesson_id: LessonId) -> None:
         """Delete a lesson that holds no swing.

@@ -41,7 +41,7 @@ class Library(Care):
                 )
             if not create:
                 what = f"There is no library in {folder}."
-                hint = "Check the folder's name, or make a new library there."
+                hint = "Check the folder's name, or begin one there by adding a student."
                 raise NotFoundError(what, try_next=hint, subject=str(folder))
         places.make()
         return cls(places)

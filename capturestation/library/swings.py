@@ -187,6 +187,11 @@ class Swings(Store):
         """All swings of a student in the order they were struck."""
         return self._swings("WHERE student_id = ? ORDER BY struck_utc_us, id", [student_id])
 
+    def latest_swing(self) -> Swing | None:
+        """The swing struck last of all students', or None if there is none."""
+        found = self._swings("ORDER BY struck_utc_us DESC, id LIMIT 1", [])
+        return found[0] if found else None
+
     def own_best(
         self, student_id: StudentId, kind: SwingKind, group: ClubGroup, before: datetime
     ) -> Swing | None:

@@ -243,7 +243,7 @@ class ClipWriter:
         if not self.overwrite and self.path.exists():
             raise OutputError(
                 f"{self.path.name} is already there.",
-                try_next="Choose another name, or say that it may be replaced.",
+                try_next="Choose another name, or add --replace to write over it.",
                 subject=str(self.path),
             )
 

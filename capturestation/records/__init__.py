@@ -11,6 +11,7 @@ from capturestation.records.arrays import (
     IntArray,
     SoundArray,
 )
+from capturestation.records.box import Box, around
 from capturestation.records.people import (
     Consent,
     Giver,
@@ -57,6 +58,7 @@ __all__ = [
     "NS_PER_S",
     "BallResult",
     "BoolArray",
+    "Box",
     "CalibrationRow",
     "ClubGroup",
     "Consent",
@@ -93,6 +95,7 @@ __all__ = [
     "View",
     "Watch",
     "Zero",
+    "around",
     "club_group",
     "from_plain",
     "hand_mark",

@@ -21,10 +21,16 @@ def keep(library: Library, file: Path, valid_from: datetime | None = None) -> Ca
     """
     try:
         document = file.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
+    except OSError as error:
         raise NotReadableError(
-            f"{file} can't be read as text: {error}.",
+            f"{file} can't be read: {error.strerror or error}.",
             try_next="Check the name and choose the file that the calibration wrote.",
+            subject=str(file),
+        ) from error
+    except UnicodeDecodeError as error:
+        raise NotReadableError(
+            f"{file} is not a calibration: it holds no text.",
+            try_next="Choose the file that the calibration wrote.",
             subject=str(file),
         ) from error
     try:

@@ -14,7 +14,8 @@ import numpy as np
 from capturestation.compare.playout import ClipScript, write_script
 from capturestation.compare.timemap import TimeMap
 from capturestation.drawing.clip_painter import Caption, ClipLabels
-from capturestation.drawing.layout import Field, Layout, Side
+from capturestation.drawing.grid import Side
+from capturestation.drawing.layout import Field, Layout
 from capturestation.drawing.strip import Tick
 from capturestation.drawing.theme import date_words
 from capturestation.media.frames import FrameReader
@@ -136,8 +137,9 @@ def _labels(request: ClipRequest, layout: Layout, script: ClipScript) -> ClipLab
         side = request.side(field.side)
         day = date_words(side.swing.facts.struck_at.date())
         captions[field.name] = Caption(
-            whose=f"{side.word}, {day}",
+            whose=side.word,
             view=str(field.view),
+            day=day,
             missing=why_missing(side, field.view),
         )
     return ClipLabels(

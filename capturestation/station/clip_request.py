@@ -8,7 +8,9 @@ from pathlib import Path
 
 from capturestation.compare.playout import Pace
 from capturestation.compare.timemap import TimeMap
-from capturestation.drawing.layout import KEEP_WIDTH, LayoutName, Side
+from capturestation.drawing.grid import Side
+from capturestation.drawing.layout import LayoutName
+from capturestation.drawing.placing import KEEP_WIDTH
 from capturestation.records import Moment, Swing, View
 
 IMPACT_ON_IMPACT = TimeMap(knots_now_ns=(0,), knots_then_ns=(0,), moments=(Moment.IMPACT,))
@@ -45,8 +47,8 @@ class ClipRequest:
         time_map: Which time of the earlier swing belongs to a time of today's.
         sound: Whether today's sound goes along; a clip is silent otherwise.
         short_side_px: The canvas's shorter side.
-        keep_width: Least share of a picture's width to show; 1 shows pictures whole.
-        about_x: Where the golfer stands, share of the picture's width, by field.
+        cut_to_swing: Whether pictures are cut to where golfer and club move.
+        keep_width: Least share of the width to show of a picture that isn't; 1 shows it whole.
     """
 
     now: ClipSide
@@ -59,8 +61,8 @@ class ClipRequest:
     time_map: TimeMap = IMPACT_ON_IMPACT
     sound: bool = False
     short_side_px: int = 720
+    cut_to_swing: bool = False
     keep_width: float = KEEP_WIDTH
-    about_x: Mapping[str, float] = field(default_factory=dict)
 
     def side(self, side: Side) -> ClipSide:
         """That swing.

@@ -13,7 +13,8 @@ from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
 from capturestation.records import NS_PER_S, Moment, Plain, Purpose, Swing, View, Watch, to_plain
 from capturestation.station.clip_request import IMPACT_ON_IMPACT, ClipRequest, ClipSide
-from capturestation.station.comparing import Comparison, compare, latest_or
+from capturestation.station.comparing import Comparison, compare
+from capturestation.station.finding import latest_or
 from capturestation.station.handout import ClipReport, make_clip
 from capturestation.station.people import today
 from capturestation.swing.marks import effective_marks
@@ -92,7 +93,7 @@ def clip_of(
     if wish.needs_then or then is not None:
         comparison = compare(library, now, then, at_one=wish.at_one)
     swing = comparison.now if comparison else latest_or(library, now)
-    request = _request(library, swing, comparison, wish)
+    request = request_for(library, swing, comparison, wish)
     ensure_app()
     report = make_clip(request, out, watch=watch, overwrite=wish.replace)
     return MadeClip(
@@ -102,9 +103,20 @@ def clip_of(
     )
 
 
-def _request(
+def request_for(
     library: Library, swing: Swing, comparison: Comparison | None, wish: ClipWish
 ) -> ClipRequest:
+    """What is to be made, before a picture is decoded.
+
+    Args:
+        library: The library.
+        swing: Today's swing.
+        comparison: It against the earlier one; None where the layout shows today's alone.
+        wish: How the clip is to look and play.
+
+    Raises:
+        ComparisonRefusedError: If the swing has no recording.
+    """
     start_ns, stop_ns = _span(swing)
     views = tuple(v for v in View if swing.recording(v) is not None)[:2]
     if not views:
@@ -119,6 +131,7 @@ def _request(
         pace=Pace(slow=wish.slow, hold_s=Fraction(str(wish.hold_s)), moments=HELD),
         time_map=comparison.time_map if comparison else IMPACT_ON_IMPACT,
         sound=wish.sound,
+        cut_to_swing=True,
     )
 
 
@@ -149,9 +162,10 @@ def _span(swing: Swing) -> tuple[int, int]:
             first_ns = round(first_s * NS_PER_S) + sync.swing_minus_media_ns
             firsts.append(first_ns)
             lasts.append(first_ns + recording.duration_ns)
-    first_ns, last_ns = min(firsts, default=start_ns), max(lasts, default=stop_ns)
-    start_ns, stop_ns = max(start_ns, first_ns), min(stop_ns, last_ns)
-    return (start_ns, stop_ns) if start_ns < stop_ns else (first_ns, last_ns)
+    # Where both views have pictures, unless that would cut a moment off.
+    start_ns = max([start_ns, *(at for at in firsts if at <= min(known, default=0))])
+    stop_ns = min([stop_ns, *(at for at in lasts if at >= max(known, default=0))])
+    return (start_ns, stop_ns) if start_ns < stop_ns else (min(firsts), max(lasts))
 
 
 def _consent_words(library: Library, swing: Swing) -> tuple[str, ...]:

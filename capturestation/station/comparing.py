@@ -7,12 +7,19 @@ from dataclasses import dataclass
 from capturestation.compare.differences import change
 from capturestation.compare.pairing import Choice, own_best, refuse_unless_comparable
 from capturestation.compare.timemap import TimeMap, at_one_moment, at_shared_marks
-from capturestation.errors import NotFoundError
 from capturestation.library import Library
-from capturestation.records import Mark, Measured, Moment, Plain, Swing, to_plain
+from capturestation.records import (
+    Mark,
+    Measured,
+    Moment,
+    Plain,
+    Swing,
+    Sync,
+    SyncSource,
+    to_plain,
+)
+from capturestation.station.finding import latest_or
 from capturestation.swing.marks import effective_marks
-
-LATEST = "latest"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,24 +75,10 @@ def pick(library: Library, now: str, then: str | None) -> tuple[Swing, Choice]:
     swing = latest_or(library, now)
     if then is None:
         return swing, own_best(swing, library.swings_of(swing.book.student_id))
-    other = library.find_swing(then)
+    other = latest_or(library, then)
     refuse_unless_comparable(swing, other)
     label = "own best" if other.book.starred else "chosen"
     return swing, Choice(swing=other, label=label, why="Chosen by hand.")
-
-
-def latest_or(library: Library, now: str) -> Swing:
-    """The swing of that id, or the one struck last where it says "latest"."""
-    return latest(library) if now == LATEST else library.find_swing(now)
-
-
-def latest(library: Library) -> Swing:
-    """The swing struck last of all."""
-    for lesson in library.newest_lessons():
-        swings = library.swings(lesson.id)
-        if swings:
-            return max(swings, key=lambda swing: swing.facts.struck_at)
-    raise NotFoundError("The library holds no swing yet.", try_next="Add one with `swings add`.")
 
 
 def compare(
@@ -141,7 +134,10 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
     alike = [
         _measures(swing)
         for swing in library.swings_of(now.book.student_id)
-        if swing.book.kind is now.book.kind and swing.club_group is now.club_group
+        if swing.book.kind is now.book.kind
+        and swing.club_group is now.club_group
+        # The two themselves stay out: a large change would hide in the spread that it makes.
+        and swing.id not in (now.id, then.id)
     ]
     rows = []
     for name in ours:
@@ -167,10 +163,20 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
 def _said(now: Swing, then: Swing, laid: TimeMap) -> tuple[str, ...]:
     told = [laid.said, *(f"{gone.moment} is left out: {gone.why}." for gone in laid.left_out)]
     for which, swing in (("now", now), ("then", then)):
-        told += [f"{which}, {sync.view}: {sync.said}" for sync in swing.book.syncs if sync.said]
+        told += [
+            f"{which}, {sync.view}: {sync.said}"
+            for sync in swing.book.syncs
+            if sync.said and not _is_ordinary(sync)
+        ]
         missing = [r for r in swing.book.results if r.why_missing]
         told += [f"{which}, {r.name}: {r.why_missing}" for r in missing]
     return tuple(told)
+
+
+def _is_ordinary(sync: Sync) -> bool:
+    """Whether sound and picture agree, so that there is nothing to tell."""
+    agree = sync.last_with_ns is not None and not sync.picture_minus_sound_ns
+    return sync.source is SyncSource.SOUND and agree
 
 
 def plain(found: Comparison) -> dict[str, Plain]:

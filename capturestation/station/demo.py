@@ -30,6 +30,7 @@ from capturestation.records import (
     to_plain,
 )
 from capturestation.station import clips, comparing, marking, people
+from capturestation.station.finding import LATEST
 from capturestation.station.intake import IntakeRequest, add_swing
 from capturestation.timing.air import Microphone
 from sample_sessions.session import SampleSession, SampleSwing, load_session
@@ -83,10 +84,10 @@ def run_demo(
     with _workplace(out) as folder:
         with Library.open(folder / LIBRARY) as library:
             swings = _take_in(library, session, Part(watch, 0.0, 0.6))
-            comparison = comparing.compare(library, comparing.LATEST, None)
+            comparison = comparing.compare(library, LATEST, None)
             made = clips.clip_of(
                 library,
-                comparing.LATEST,
+                LATEST,
                 None,
                 clips.ClipWish(),
                 folder / CLIP,

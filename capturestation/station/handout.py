@@ -14,18 +14,23 @@ from pathlib import Path
 
 from capturestation.compare.pairing import refuse_unless_comparable
 from capturestation.drawing.clip_painter import ClipPainter, ClipState, Placed
-from capturestation.drawing.layout import Layout, Placement, Side, layout_of
+from capturestation.drawing.grid import Side
+from capturestation.drawing.layout import Layout, cells_of, field_name, layout_of
+from capturestation.drawing.placing import Placement
 from capturestation.errors import ComparisonRefusedError, NotFoundError
 from capturestation.media.encode import ClipWriter
 from capturestation.media.frames import FrameReader
-from capturestation.records import FrameArray, IntArray, Watch
+from capturestation.records import FrameArray, IntArray, Part, Watch
 from capturestation.station.clip_plan import ClipPlan, Track, plan_clip, why_missing
 from capturestation.station.clip_request import ClipRequest, ClipSide
 from capturestation.station.clip_sound import ClipSound, clip_sound
 from capturestation.station.crew import Belt, Crew
+from capturestation.station.framing import Framing, frame_swings
 
 _ROOM = 4
 # Frames that may wait between two steps: enough to even out key frames, few enough for memory.
+_SCAN_SHARE = 0.15
+# Of the whole job.
 
 __all__ = ["ClipReport", "ClipRequest", "ClipSide", "make_clip"]
 
@@ -76,25 +81,20 @@ def make_clip(
         CancelledError: If it was stopped.
         RuntimeError: If `ensure_app` was not called.
     """
-    layout = _checked_layout(request)
+    _check(request)
     with ExitStack() as stack:
-        readers = {
-            spot.name: stack.enter_context(
-                FrameReader(request.side(spot.side).media[spot.view], cache_mb=16)
-            )
-            for spot in layout.fields
-            if not why_missing(request.side(spot.side), spot.view)
-        }
-        if not readers:
-            raise NotFoundError(
-                f"Swing {request.now.swing.id} has no placed recording to show.",
-                try_next="Choose another view, or place its recordings on the clock first.",
-                subject=request.now.swing.id,
-            )
+        readers = _readers(request, stack)
+        framing = frame_swings(request, readers, Part(watch, 0.0, _SCAN_SHARE))
+        layout = layout_of(
+            request.layout,
+            request.views,
+            short_side_px=request.short_side_px,
+            pictures=framing.pictures,
+        )
         plan = plan_clip(request, layout, readers)
         sound = clip_sound(request, plan.script) if request.sound else None
         painter = ClipPainter(
-            layout, plan.labels, keep_width=request.keep_width, about_x=request.about_x
+            layout, plan.labels, boxes=framing.boxes, keep_width=request.keep_width
         )
         writer = stack.enter_context(
             ClipWriter(
@@ -106,18 +106,32 @@ def make_clip(
                 overwrite=overwrite,
             )
         )
-        placements = _Job(plan=plan, painter=painter, writer=writer, sound=sound).run(watch)
-    return _report(out, plan, placements, sound)
+        job = _Job(plan=plan, painter=painter, writer=writer, sound=sound)
+        placements = job.run(Part(watch, _SCAN_SHARE, 1.0))
+    said = (*plan.said, *_cuts(layout, framing, placements), *([sound.said] if sound else []))
+    return _report(out, plan, placements, said)
 
 
-def _checked_layout(request: ClipRequest) -> Layout:
-    layout = layout_of(
-        request.layout,
-        request.views,
-        short_side_px=request.short_side_px,
-        tall_pictures=_has_tall_pictures(request),
-    )
-    if any(spot.side is Side.THEN for spot in layout.fields):
+def _readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
+    """Open every recording that is shown, by the field's name."""
+    readers = {
+        field_name(side, view): stack.enter_context(
+            FrameReader(request.side(side).media[view], cache_mb=16)
+        )
+        for side, view in cells_of(request.layout, request.views)
+        if not why_missing(request.side(side), view)
+    }
+    if not readers:
+        raise NotFoundError(
+            f"Swing {request.now.swing.id} has no placed recording to show.",
+            try_next="Choose another view, or place its recordings on the clock first.",
+            subject=request.now.swing.id,
+        )
+    return readers
+
+
+def _check(request: ClipRequest) -> None:
+    if any(side is Side.THEN for side, _ in cells_of(request.layout, request.views)):
         if request.then is None:
             raise ComparisonRefusedError(
                 f'The layout "{request.layout}" shows an earlier swing and none was chosen.',
@@ -125,13 +139,6 @@ def _checked_layout(request: ClipRequest) -> Layout:
                 subject=str(request.layout),
             )
         refuse_unless_comparable(request.now.swing, request.then.swing)
-    return layout
-
-
-def _has_tall_pictures(request: ClipRequest) -> bool:
-    sides = [side for side in (request.now, request.then) if side is not None]
-    shown = [side.swing.recording(view) for side in sides for view in request.views]
-    return any(one is not None and one.height_px > one.width_px for one in shown)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -143,6 +150,7 @@ class _Job:
     writer: ClipWriter
     sound: ClipSound | None
     placements: dict[str, Placement] = field(default_factory=dict)
+    _last: tuple[ClipState, Mapping[str, Placed], FrameArray] | None = None
 
     def run(self, watch: Watch) -> Mapping[str, Placement]:
         count = len(self.plan.script)
@@ -160,11 +168,8 @@ class _Job:
         return self.placements
 
     def _paint(self, frame: int, belts: Mapping[str, Belt[Placed]]) -> FrameArray:
-        pictures: dict[str, FrameArray | Placed] = {}
-        for name, belt in belts.items():
-            placed = belt.get()
-            self.placements[name] = placed.placement
-            pictures[name] = placed
+        pictures = {name: belt.get() for name, belt in belts.items()}
+        self.placements |= {name: placed.placement for name, placed in pictures.items()}
         plan = self.plan
         notes = {name: track.note(frame) for name, track in plan.tracks.items()}
         state = ClipState(
@@ -173,7 +178,10 @@ class _Job:
             held=plan.script.held_at(frame),
             notes=notes,
         )
-        return self.painter.paint(pictures, state)
+        # Much of a clip stands still; nobody writes on a canvas that was handed on.
+        if self._last is None or self._last[:2] != (state, pictures):
+            self._last = state, pictures, self.painter.paint(pictures, state)
+        return self._last[2]
 
     def _write(self, canvases: Belt[FrameArray]) -> None:
         for frame in range(len(self.plan.script)):
@@ -200,15 +208,25 @@ class _Reading:
             self.belt.put(placed)
 
 
+def _cuts(layout: Layout, framing: Framing, placements: Mapping[str, Placement]) -> list[str]:
+    """What of the pictures is not shown, a sentence for each view, or each swing if they differ."""
+    said: dict[str, None] = {}
+    for field_ in layout.fields:
+        placed = placements.get(field_.name)
+        if placed is None or not placed.is_cut:
+            continue
+        of = f"{placed.width_share:.0%} of the picture's width"
+        if placed.height_share < 1.0:
+            of += f" and {placed.height_share:.0%} of its height"
+        is_found = field_.name in framing.boxes
+        why = "cut to where the swing moves, shows" if is_found else "cut at the sides, shows"
+        said[f"{field_.view}: {why} {of}."] = None
+    return list(said)
+
+
 def _report(
-    out: Path, plan: ClipPlan, placements: Mapping[str, Placement], sound: ClipSound | None
+    out: Path, plan: ClipPlan, placements: Mapping[str, Placement], said: tuple[str, ...]
 ) -> ClipReport:
-    cut = [
-        f"{plan.labels.captions[name].whose}, {plan.labels.captions[name].view}: {placed.said}."
-        for name, placed in placements.items()
-        if placed.said
-    ]
-    heard = [sound.said] if sound else []
     return ClipReport(
         path=out,
         layout=plan.layout,
@@ -216,5 +234,5 @@ def _report(
         frames=len(plan.script),
         duration_s=len(plan.script) / plan.script.rate_hz,
         sources={name: track.ordinals for name, track in plan.tracks.items()},
-        said=(*plan.said, *cut, *heard),
+        said=said,
     )

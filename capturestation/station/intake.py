@@ -5,14 +5,20 @@ Owns the order of these steps. A failure or a stop leaves neither a folder nor a
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from capturestation import __version__
-from capturestation.errors import BadInputError, NotFoundError, TimingRefusedError
+from capturestation.errors import (
+    BadInputError,
+    NotFoundError,
+    StationError,
+    TimingRefusedError,
+)
 from capturestation.library import Library
 from capturestation.records import (
     BallResult,
@@ -27,10 +33,12 @@ from capturestation.records import (
     Sync,
     View,
     Watch,
+    Zero,
     new_id,
 )
-from capturestation.station.people import lesson_for, refuse_without_consent
+from capturestation.station.people import add_lesson, refuse_without_consent
 from capturestation.station.sources import Source, read_sources, struck_at
+from capturestation.station.together import at_once
 from capturestation.station.zero import Placed, motion_of, place
 from capturestation.swing.marks import with_found
 from capturestation.swing.moments import find_moments
@@ -104,22 +112,34 @@ def add_swing(library: Library, request: IntakeRequest, watch: Watch) -> Swing:
         recordings=tuple(source.recording() for source in sources),
         made_by=f"capturestation {__version__}",
     )
-    lesson = _lesson(library, student, request, when)
+    media = {source.view: source.path for source in sources}
+    with _lesson(library, student, request, when) as lesson:
+        book = _book(request, facts.id, lesson, placed)
+        return library.keep_swing(facts, book, media, Part(watch, 0.8, 1.0))
+
+
+def _book(
+    request: IntakeRequest, swing_id: SwingId, lesson: Lesson, placed: tuple[Placed, ...]
+) -> SwingBook:
     book = SwingBook(
-        id=facts.id,
-        student_id=student.id,
+        id=swing_id,
+        student_id=lesson.student_id,
         lesson_id=lesson.id,
         club=request.club.strip(),
         kind=request.kind,
+        zero=zero_of(request.kind),
         ball=request.ball,
         starred=request.starred,
         notes=request.notes,
         syncs=tuple(p.sync for p in placed),
     )
     tracks = tuple(p.motion.shifted(p.sync.swing_minus_media_ns) for p in placed)
-    book = with_moments(book, tracks)
-    media = {source.view: source.path for source in sources}
-    return library.keep_swing(facts, book, media, Part(watch, 0.8, 1.0))
+    return with_moments(book, tracks)
+
+
+def zero_of(kind: SwingKind) -> Zero:
+    """What zero of a swing's clock is: a rehearsal has no ball to meet."""
+    return Zero.ARC_BOTTOM if kind is SwingKind.REHEARSAL else Zero.CONTACT
 
 
 def _refuse_kept_already(library: Library, sources: tuple[Source, ...]) -> None:
@@ -134,10 +154,28 @@ def _refuse_kept_already(library: Library, sources: tuple[Source, ...]) -> None:
             )
 
 
-def _lesson(library: Library, student: Student, request: IntakeRequest, when: datetime) -> Lesson:
-    if request.lesson is None:
-        return lesson_for(library, student, when.date())
-    lesson = library.find_lesson(request.lesson)
+@contextmanager
+def _lesson(
+    library: Library, student: Student, request: IntakeRequest, when: datetime
+) -> Iterator[Lesson]:
+    """The lesson that the swing belongs to; one opened for it goes again if the swing fails."""
+    if request.lesson is not None:
+        yield _named_lesson(library, student, request.lesson)
+        return
+    found = library.lesson_on(student.id, when.date())
+    lesson = found or add_lesson(library, student.id, on=when.date())
+    try:
+        yield lesson
+    except BaseException:
+        if found is None:
+            # What can't be taken back either is an empty lesson; the first cause matters more.
+            with suppress(StationError):
+                library.withdraw_lesson(lesson.id)
+        raise
+
+
+def _named_lesson(library: Library, student: Student, text: str) -> Lesson:
+    lesson = library.find_lesson(text)
     if lesson.student_id != student.id:
         raise BadInputError(
             f"Lesson {lesson.id} is not a lesson of {student.name}.",
@@ -150,23 +188,16 @@ def _lesson(library: Library, student: Student, request: IntakeRequest, when: da
 def _place_all(
     sources: tuple[Source, ...], request: IntakeRequest, watch: Watch
 ) -> tuple[Placed, ...]:
-    """Both files at once: decoding leaves the other core free."""
-    watch.report(0.0, "finding the strike and the ball")
-    with ThreadPoolExecutor(max_workers=len(sources), thread_name_prefix="intake") as pool:
-        jobs = [pool.submit(_place_one, source, request) for source in sources]
-        placed = []
-        for done, job in enumerate(jobs, start=1):
-            placed.append(job.result())
-            watch.report(done / len(jobs), "finding the strike and the ball")
-    return tuple(placed)
+    pieces = [partial(_place_one, source, request) for source in sources]
+    return at_once(pieces, watch, "finding the strike and the ball")
 
 
-def _place_one(source: Source, request: IntakeRequest) -> Placed:
+def _place_one(source: Source, request: IntakeRequest, watch: Watch) -> Placed:
     contact_ns = request.contacts_ns.get(source.view)
     if contact_ns is None:
-        return place(source, request.microphone(source.view))
+        return place(source, request.microphone(source.view), watch)
     sync = _sync_by_hand(source, contact_ns, None)
-    return Placed(sync=sync, motion=motion_of(source))
+    return Placed(sync=sync, motion=motion_of(source, watch))
 
 
 def _sync_by_hand(source: Source, contact_ns: int, u_ns: int | None) -> Sync:
@@ -213,11 +244,13 @@ def motion_tracks(library: Library, swing: Swing, watch: Watch) -> dict[View, Mo
     """The motion in each view of a kept swing, on its clock."""
     sources = sources_of(library, swing, Part(watch, 0.0, 0.1))
     tracks = {}
-    for done, source in enumerate(sources, start=1):
-        watch.report(0.1 + 0.8 * done / len(sources), f"reading the motion of {source.view}")
+    for done, source in enumerate(sources):
         sync = swing.sync(source.view)
         if sync is not None:
-            tracks[source.view] = motion_of(source).shifted(sync.swing_minus_media_ns)
+            each = 0.9 / len(sources)
+            part = Part(watch, 0.1 + each * done, 0.1 + each * (done + 1))
+            motion = motion_of(source, part)
+            tracks[source.view] = motion.shifted(sync.swing_minus_media_ns)
     return tracks
 
 
@@ -243,7 +276,8 @@ def place_by_hand(
             subject=swing.id,
         )
     sync = _sync_by_hand(sources[view], contact_ns, u_ns)
-    others = tuple(s for s in swing.book.syncs if s.view is not view)
-    changed = Swing(facts=swing.facts, book=replace(swing.book, syncs=(*others, sync)))
+    syncs = {**{one.view: one for one in swing.book.syncs}, view: sync}
+    ordered = tuple(syncs[one] for one in View if one in syncs)
+    changed = Swing(facts=swing.facts, book=replace(swing.book, syncs=ordered))
     tracks = motion_tracks(library, changed, Part(watch, 0.1, 1.0))
     return library.save_book(with_moments(changed.book, tuple(tracks.values())))

@@ -64,7 +64,7 @@ def mark_absent(library: Library, swing: Swing, moment: Moment) -> Swing:
         raise MarkRefusedError(
             "Impact is the zero of the clock; a swing without a ball has it at the bottom of the "
             "arc.",
-            try_next="Change the swing's kind to rehearsal or drill instead.",
+            try_next="Change the swing's kind to rehearsal instead.",
             subject=str(moment),
         )
     return _with_hand(library, swing, no_such_moment(moment))
@@ -158,6 +158,7 @@ def change_swing(
         old,
         club=old.club if club is None else club.strip(),
         kind=old.kind if kind is None else kind,
+        zero=intake.zero_of(old.kind if kind is None else kind),
         notes=old.notes if notes is None else notes,
         ball=ball,
     )

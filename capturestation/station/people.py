@@ -17,6 +17,7 @@ from capturestation.records import (
     Purpose,
     Student,
     StudentId,
+    Watch,
     from_plain,
     new_id,
     to_plain,
@@ -89,6 +90,15 @@ def _check(name: str, birth_year: int | None) -> None:
         )
 
 
+def delete_student(library: Library, student: Student, watch: Watch) -> None:
+    """Forget a student: every swing, lesson and answer of his, for good.
+
+    Raises:
+        CancelledError: If stopped; what was deleted by then is gone.
+    """
+    library.delete_student(student.id, watch)
+
+
 def answer_consent(library: Library, who: str, answer: Consent) -> Student:
     """Write down one answer; the latest for a purpose and giver counts."""
     return library.set_consent(library.find_student(who).id, answer)
@@ -140,12 +150,6 @@ def add_lesson(
             notes=notes,
         )
     )
-
-
-def lesson_for(library: Library, student: Student, on: date) -> Lesson:
-    """The student's lesson of that day, opened if there is none."""
-    found = library.lesson_on(student.id, on)
-    return found if found is not None else add_lesson(library, student.id, on=on)
 
 
 def set_focus(library: Library, lesson: str, things: Sequence[str]) -> Lesson:

@@ -14,6 +14,14 @@ def default_library() -> Path:
     return user_data_path("capturestation") / "library"
 
 
-def open_library(folder: Path) -> Library:
-    """Open the library in `folder`, or begin one there."""
-    return Library.open(folder)
+def open_library(folder: Path, *, begin: bool = False) -> Library:
+    """Open the library in `folder`.
+
+    Args:
+        folder: Its folder.
+        begin: Whether to make a new one where there is none.
+
+    Raises:
+        NotFoundError: If there is none and none is to be made.
+    """
+    return Library.open(folder, create=begin)

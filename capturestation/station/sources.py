@@ -24,6 +24,8 @@ from capturestation.tracking.views import same_view
 
 SAMPLED_FRAMES = 5
 FEWEST_FRAMES = 2
+FIRST_BELIEVED_YEAR = 2000
+"""A camera whose clock was never set writes 1904 or 1970."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +94,7 @@ def _read(view: View, path: Path, camera: str, watch: Watch) -> Source:
     index = index_frames(path)
     if len(index.pts) < FEWEST_FRAMES:
         raise NotReadableError(
-            f"{path} holds {len(index.pts)} frame.",
+            f"{path.name} holds {len(index.pts)} frame.",
             try_next="Choose the moving picture of the swing, not a still.",
             subject=str(path),
         )
@@ -146,5 +148,6 @@ def struck_at(sources: Sequence[Source]) -> datetime:
             found = datetime.fromisoformat(told)
         except ValueError:
             continue
-        return found.astimezone()
+        if found.year >= FIRST_BELIEVED_YEAR:
+            return found.astimezone()
     return datetime.fromtimestamp(sources[0].path.stat().st_mtime).astimezone()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from capturestation.errors import NoSoundError, TimingRefusedError
 from capturestation.media.frames import FrameReader
 from capturestation.media.sound import read_sound
-from capturestation.records import IntArray, Sync
+from capturestation.records import FrameArray, IntArray, Sync, Watch
 from capturestation.station.sources import Source
 from capturestation.swing.tracks import MotionTrack
 from capturestation.timing.air import Microphone
@@ -33,20 +34,33 @@ class Placed:
     motion: MotionTrack
 
 
-def motion_of(source: Source) -> MotionTrack:
-    """How much moves in each frame of a file, on the media clock."""
+def motion_of(source: Source, watch: Watch) -> MotionTrack:
+    """How much moves in each frame of a file, on the media clock.
+
+    Raises:
+        NotReadableError: If a frame can't be decoded.
+        CancelledError: If the watch stops it.
+    """
     with FrameReader(source.path) as reader:
         greys = reader.iter_grey(0, len(source.index.pts), width_px=MOTION_WIDTH_PX)
-        return motion_energy(greys, source.index.times_ns)
+        return motion_energy(_watched(greys, len(source.index.pts), watch), source.index.times_ns)
 
 
-def place(source: Source, microphone: Microphone) -> Placed:
+def _watched(greys: Iterable[FrameArray], count: int, watch: Watch) -> Iterator[FrameArray]:
+    for done, grey in enumerate(greys):
+        watch.report(done / count, "reading the motion")
+        yield grey
+
+
+def place(source: Source, microphone: Microphone, watch: Watch) -> Placed:
     """Find contact in one file.
 
     Raises:
+        NotReadableError: If a frame or the sound can't be decoded.
+        CancelledError: If the watch stops it.
         TimingRefusedError: If there is no strike, or sound and picture contradict each other.
     """
-    motion = motion_of(source)
+    motion = motion_of(source, watch)
     onsets = _strikes(source)
     guess_ns = onsets[0].arrival_ns if onsets else _busiest_ns(motion)
     bracket = _bracket(source, guess_ns)
@@ -61,7 +75,7 @@ def place(source: Source, microphone: Microphone) -> Placed:
     except TimingRefusedError as error:
         raise TimingRefusedError(
             f"{source.path.name}: {error.what}",
-            try_next=f"{error.try_next} By hand: --contact-at {source.view}=SECONDS.",
+            try_next=f"{error.try_next} The way: --contact-at {source.view}=SECONDS.",
             subject=str(source.path),
         ) from error
     return Placed(sync=sync, motion=motion)

@@ -188,7 +188,7 @@ def _by_sound_alone(
     if chosen is None:
         raise TimingRefusedError(
             f"No strike is heard in the {view} recording and no ball is seen leaving it.",
-            try_next="Place contact by hand, or record as a rehearsal.",
+            try_next="Place contact by hand; of a rehearsal without a ball, the bottom of the arc.",
             subject=str(view),
         )
     if known_delay is not None:

@@ -17,11 +17,13 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+from capturestation.drawing.app import ensure_app
 from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import Moment, Quiet, Swing, View
 from capturestation.station import comparing
 from capturestation.station.clips import ClipWish, request_for
+from capturestation.station.finding import LATEST
 from capturestation.station.handout import ClipReport, ClipRequest, ClipSide, make_clip
 from capturestation.swing.marks import effective_marks
 from sample_sessions.session import load_session
@@ -66,16 +68,17 @@ def _read_back(
     out: Path, summary: Mapping[str, Mapping[str, object]], folder: Path
 ) -> tuple[int, int, list[Detail]]:
     with Library.open(out / "library") as library:
-        comparison = comparing.compare(library, comparing.LATEST, None)
-        request = request_for(library, comparison.now, comparison, ClipWish(), Quiet())
+        comparison = comparing.compare(library, LATEST, None)
+        request = request_for(library, comparison.now, comparison, ClipWish())
         swings = library.swings_of(comparison.now.book.student_id)
         coded = replace(
             request,
             now=_coded(request.now, folder / "now"),
             then=None if request.then is None else _coded(request.then, folder / "then"),
+            cut_to_swing=False,
             keep_width=1.0,
-            kept={},
         )
+        ensure_app()
         report = make_clip(coded, folder / "coded.mp4", watch=Quiet())
     wrong, shown = _compare(report, coded, summary["clip"]["fields"])
     return wrong, shown, _contact_errors(swings)

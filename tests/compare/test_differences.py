@@ -68,7 +68,7 @@ def test_a_spread_of_fewer_than_five_swings_is_not_used_and_the_note_says_so() -
 
     assert made.is_clear
     assert made.spread is None
-    assert "5 swings are needed, 4 measured" in made.note
+    assert "5 other swings like these, and 4 are measured" in made.note
     assert change(seconds(1.0), seconds(0.9), own_values=STEADY).note == ""
 
 

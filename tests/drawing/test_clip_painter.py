@@ -5,10 +5,12 @@ import pytest
 
 from capturestation.drawing import clip_painter, sheet, theme
 from capturestation.drawing.clip_painter import Caption, ClipLabels, ClipPainter, ClipState
-from capturestation.drawing.layout import LayoutName, Rect, column, layout_of
+from capturestation.drawing.layout import LayoutName, column, layout_of
+from capturestation.drawing.placing import Picture, middle
+from capturestation.drawing.rect import Rect
 from capturestation.drawing.sheet import Sheet
 from capturestation.drawing.strip import Tick
-from capturestation.records import FrameArray, Moment
+from capturestation.records import Box, FrameArray, Moment, View
 from tests.helpers.coded_media import paint_code, plain_scene, read_code
 from tests.helpers.made_swings import MS
 
@@ -21,15 +23,18 @@ TICKS = tuple(
 
 
 def painter(
-    name: LayoutName = LayoutName.THEN_AND_NOW, keep_width: float = 1.0, *, tall: bool = False
+    name: LayoutName = LayoutName.THEN_AND_NOW,
+    keep_width: float = 1.0,
+    boxes: dict[str, Box] | None = None,
 ) -> ClipPainter:
-    layout = layout_of(name, short_side_px=360, tall_pictures=tall)
+    picture = Picture(width_px=160, height_px=96, box=middle(keep_width))
+    layout = layout_of(name, short_side_px=360, pictures=dict.fromkeys(View, picture))
     captions = {
-        spot.name: Caption(whose=f"{spot.side} 30 Oct 2026", view=str(spot.view))
+        spot.name: Caption(whose=str(spot.side), day="30 Oct 2026", view=str(spot.view))
         for spot in layout.fields
     }
     labels = ClipLabels(captions=captions, ticks=TICKS, start_ns=-1000 * MS, stop_ns=500 * MS)
-    return ClipPainter(layout, labels, keep_width=keep_width)
+    return ClipPainter(layout, labels, boxes=boxes, keep_width=keep_width)
 
 
 def pictures(of: ClipPainter) -> dict[str, FrameArray]:
@@ -68,14 +73,30 @@ def test_a_picture_placed_before_is_painted_the_same() -> None:
 
 
 def test_cut_sides_leave_the_middle_of_the_picture() -> None:
-    made = painter(LayoutName.ALL_FOUR, keep_width=0.6, tall=True)
+    made = painter(LayoutName.ALL_FOUR, keep_width=0.6)
     frame = np.zeros((96, 160, 3), dtype=np.uint8)
     frame[:, 40:120] = (250, 0, 0)
 
     placed = made.place("now face-on", frame)
 
     assert (placed.pixels[:, 20:-20, 0] > 200).all()
-    assert placed.placement.said == "60% of its width shown"
+    assert placed.placement.width_share == pytest.approx(0.6, abs=0.03)
+
+
+def test_a_field_shows_what_its_box_says_and_nothing_of_it_is_lost() -> None:
+    box = Box(left=0.1, top=0.25, right=0.4, bottom=0.75)
+    made = painter(LayoutName.BOTH_ANGLES, boxes={"now face-on": box})
+    frame = np.zeros((960, 1600, 3), dtype=np.uint8)
+    frame[240:720, 160:640, 0] = 250
+
+    placed = made.place("now face-on", frame)
+
+    red = placed.pixels[:, :, 0] > 125
+    assert red.any(axis=0).sum() == pytest.approx(
+        480 * placed.pixels.shape[0] / placed.placement.source.height, abs=2
+    )
+    assert red.any(axis=1).mean() == pytest.approx(480 / placed.placement.source.height, abs=0.01)
+    assert placed.placement.height_share < 0.6
 
 
 def test_captions_strip_and_names_carry_ink() -> None:
@@ -199,3 +220,17 @@ def test_a_sheet_keeps_its_colour_in_every_pixel_of_an_odd_width() -> None:
 
     assert pixels.shape == (3, 7, 3)
     assert (pixels == np.array([1, 2, 3])).all()
+
+
+@pytest.mark.parametrize("px", range(12, 70, 3))
+@pytest.mark.parametrize("moment", [Moment.TRAIL_ARM_LEVEL_THROUGH, Moment.LEAD_ARM_LEVEL_DOWN])
+def test_a_text_that_is_said_to_fit_is_written_whole(moment: Moment, px: int) -> None:
+    ink = sheet.Ink(px=px, bold=True)
+    width = sheet.text_width(str(moment), ink)
+
+    exact = sheet.lines_on_paper(width, 80, (sheet.Line(words=str(moment), ink=ink),), theme.PAPER)
+    roomy = sheet.lines_on_paper(
+        width + 40, 80, (sheet.Line(words=str(moment), ink=ink),), theme.PAPER
+    )
+
+    assert np.array_equal(exact, roomy[:, :width])

@@ -6,16 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from capturestation.drawing.layout import (
-    Layout,
-    LayoutName,
-    Rect,
-    Side,
-    column,
-    layout_of,
-    place,
-)
-from capturestation.records import View
+from capturestation.drawing.grid import Side
+from capturestation.drawing.layout import Layout, LayoutName, column, layout_of
+from capturestation.drawing.placing import MOST_ENLARGED, Picture, middle, place
+from capturestation.drawing.rect import Rect
+from capturestation.records import Box, View
 
 FOUR = {"then face-on", "now face-on", "then down-the-line", "now down-the-line"}
 FIELDS = {
@@ -23,6 +18,20 @@ FIELDS = {
     "then-and-now": {"then face-on", "now face-on"},
     "all-four": FOUR,
 }
+SWINGS = {
+    View.FACE_ON: Picture(
+        width_px=1280, height_px=720, box=Box(left=0.21, top=0.09, right=0.79, bottom=0.98)
+    ),
+    View.DOWN_THE_LINE: Picture(
+        width_px=1280, height_px=720, box=Box(left=0.28, top=0.0, right=0.65, bottom=1.0)
+    ),
+}
+boxes = st.builds(
+    lambda left, top, width, height: Box(
+        left=left, top=top, right=left + width, bottom=top + height
+    ),
+    *(st.floats(0.0, 0.4), st.floats(0.0, 0.3), st.floats(0.2, 0.6), st.floats(0.5, 0.7)),
+)
 
 
 def rects(layout: Layout) -> list[Rect]:
@@ -31,14 +40,7 @@ def rects(layout: Layout) -> list[Rect]:
     return [*fields, strip.title, strip.readout, strip.bar, strip.words]
 
 
-@pytest.mark.parametrize("name", list(LayoutName))
-@pytest.mark.parametrize("short_side_px", [180, 360, 720, 1080])
-@pytest.mark.parametrize("tall", [False, True])
-def test_everything_stands_on_even_pixels_inside_the_canvas_and_apart(
-    name: LayoutName, short_side_px: int, tall: bool
-) -> None:
-    layout = layout_of(name, short_side_px=short_side_px, tall_pictures=tall)
-
+def assert_apart_and_inside(layout: Layout) -> None:
     for rect in rects(layout):
         assert {v % 2 for v in (rect.left, rect.top, rect.width, rect.height)} == {0}
         assert rect.left >= 0
@@ -51,6 +53,19 @@ def test_everything_stands_on_even_pixels_inside_the_canvas_and_apart(
 
 
 @pytest.mark.parametrize("name", list(LayoutName))
+@pytest.mark.parametrize("short_side_px", [180, 360, 720, 1080])
+@pytest.mark.parametrize("size", [(1280, 720), (720, 1280)])
+def test_everything_stands_on_even_pixels_inside_the_canvas_and_apart(
+    name: LayoutName, short_side_px: int, size: tuple[int, int]
+) -> None:
+    picture = Picture(width_px=size[0], height_px=size[1], box=middle())
+
+    layout = layout_of(name, short_side_px=short_side_px, pictures=dict.fromkeys(View, picture))
+
+    assert_apart_and_inside(layout)
+
+
+@pytest.mark.parametrize("name", list(LayoutName))
 def test_each_layout_shows_its_own_fields(name: LayoutName) -> None:
     layout = layout_of(name)
 
@@ -60,10 +75,12 @@ def test_each_layout_shows_its_own_fields(name: LayoutName) -> None:
 
 
 @pytest.mark.parametrize("name", list(LayoutName))
-def test_the_fields_of_a_layout_are_of_one_size(name: LayoutName) -> None:
-    layout = layout_of(name)
+def test_both_swings_of_a_view_have_fields_of_one_size(name: LayoutName) -> None:
+    layout = layout_of(name, pictures=SWINGS)
 
-    assert len({(spot.rect.width, spot.rect.height) for spot in layout.fields}) == 1
+    for view in {spot.view for spot in layout.fields}:
+        fields = [spot.rect for spot in layout.fields if spot.view is view]
+        assert len({(rect.width, rect.height) for rect in fields}) == 1
 
 
 def test_the_earlier_swing_stands_before_today() -> None:
@@ -74,19 +91,63 @@ def test_the_earlier_swing_stands_before_today() -> None:
     assert then.view is now.view is View.DOWN_THE_LINE
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (720, 1280)])
-def test_four_pictures_stand_so_that_they_are_larger_than_the_other_way(
-    size: tuple[int, int],
-) -> None:
-    tall = size[0] < size[1]
+def test_each_arrangement_is_the_one_that_shows_the_swing_largest() -> None:
+    """A wide canvas has room for a row of four; an upright one for a swing in each row."""
+    wide = layout_of(LayoutName.ALL_FOUR, pictures=SWINGS)
+    upright = layout_of(LayoutName.ALL_FOUR_UPRIGHT, pictures=SWINGS)
 
-    heights = [
-        place(*size, layout_of(LayoutName.ALL_FOUR, tall_pictures=how).fields[0].rect)
-        for how in (tall, not tall)
+    assert len({spot.rect.top for spot in wide.fields}) == 1
+    assert [spot.name for spot in upright.fields] == [
+        "then face-on",
+        "then down-the-line",
+        "now face-on",
+        "now down-the-line",
+    ]
+    assert upright.fields[0].rect.top == upright.fields[1].rect.top
+
+
+def test_whole_wide_pictures_stand_in_two_rows_and_upright_ones_in_one() -> None:
+    whole = Box(left=0, top=0, right=1, bottom=1)
+
+    rows = [
+        len({spot.rect.top for spot in layout_of(LayoutName.ALL_FOUR, pictures=of).fields})
+        for of in (
+            dict.fromkeys(View, Picture(width_px=1280, height_px=720, box=whole)),
+            dict.fromkeys(View, Picture(width_px=720, height_px=1280, box=whole)),
+        )
     ]
 
-    chosen, other = (placed.target.width * placed.target.height for placed in heights)
-    assert chosen > other
+    assert rows == [2, 1]
+
+
+def test_room_that_the_pictures_leave_makes_the_held_name_larger() -> None:
+    full = layout_of(LayoutName.THEN_AND_NOW, pictures=SWINGS)
+    roomy = layout_of(LayoutName.ALL_FOUR, pictures=SWINGS)
+
+    assert roomy.strip.title.height > 1.5 * full.strip.title.height
+
+
+@given(st.sampled_from(LayoutName), boxes, boxes)
+def test_golfers_beside_each_other_are_equally_high_and_every_field_is_filled(
+    name: LayoutName, face_on: Box, line: Box
+) -> None:
+    of = {
+        View.FACE_ON: Picture(width_px=1280, height_px=720, box=face_on),
+        View.DOWN_THE_LINE: Picture(width_px=1920, height_px=1080, box=line),
+    }
+
+    layout = layout_of(name, pictures=of)
+
+    assert_apart_and_inside(layout)
+    heights = []
+    for spot in layout.fields:
+        placed = place(of[spot.view], spot.rect)
+        scale = placed.target.height / placed.source.height
+        heights.append(scale * of[spot.view].box_px[1])
+        is_full = placed.target.height >= spot.rect.height - 2
+        assert is_full or scale == pytest.approx(MOST_ENLARGED, rel=0.02)
+    if len({spot.rect.top for spot in layout.fields}) == 1:
+        assert max(heights) - min(heights) < 0.02 * max(heights) + 4
 
 
 def test_a_layout_of_two_views_needs_two() -> None:
@@ -97,61 +158,6 @@ def test_a_layout_of_two_views_needs_two() -> None:
 def test_a_field_that_is_not_there_is_a_key_error() -> None:
     with pytest.raises(KeyError, match="then face-on"):
         layout_of(LayoutName.BOTH_ANGLES).field("then face-on")
-
-
-sizes = st.integers(48, 2000)
-fields = st.builds(
-    lambda left, top, width, height: Rect(
-        left=2 * left, top=2 * top, width=2 * width, height=2 * height
-    ),
-    *(st.integers(0, 300), st.integers(0, 300), st.integers(50, 500), st.integers(50, 500)),
-)
-
-
-@given(sizes, sizes, fields, st.floats(0.3, 1.0), st.floats(0.0, 1.0))
-def test_a_picture_keeps_its_shape_its_height_and_the_stated_share_of_its_width(
-    width_px: int, height_px: int, rect: Rect, keep_width: float, about_x: float
-) -> None:
-    placed = place(width_px, height_px, rect, keep_width=keep_width, about_x=about_x)
-
-    source, target = placed.source, placed.target
-    assert (source.top, source.height) == (0, height_px)
-    assert source.left >= 0
-    assert source.right <= width_px
-    assert source.width >= keep_width * width_px - 1
-    assert rect.left <= target.left
-    assert rect.top <= target.top
-    assert target.right <= rect.right
-    assert target.bottom <= rect.bottom
-    assert {v % 2 for v in (target.left, target.top, target.width, target.height)} == {0}
-    stretched = target.width * source.height - target.height * source.width
-    pixel = 1.0 + target.height / source.height
-    assert abs(stretched) <= pixel * (source.width + source.height)
-
-
-def test_a_wide_picture_fills_an_upright_field_up_to_the_share_that_is_kept() -> None:
-    rect = Rect(left=0, top=0, width=300, height=480)
-
-    placed = place(1280, 720, rect, keep_width=0.6)
-
-    assert placed.source == Rect(left=256, top=0, width=768, height=720)
-    assert (placed.target.width, placed.target.height) == (300, 282)
-    assert placed.said == "60% of its width shown"
-
-
-def test_an_upright_picture_is_shown_whole() -> None:
-    placed = place(720, 1280, Rect(left=0, top=0, width=616, height=508))
-
-    assert placed.source == Rect(left=0, top=0, width=720, height=1280)
-    assert placed.said == ""
-
-
-def test_the_cut_is_made_about_the_golfer_and_stays_inside() -> None:
-    rect = Rect(left=0, top=0, width=616, height=508)
-
-    lefts = [place(1280, 720, rect, about_x=x).source.left for x in (0.0, 0.4, 1.0)]
-
-    assert lefts == [0, 512 - 436, 1280 - 873]
 
 
 def test_a_time_keeps_its_place_on_the_bar() -> None:

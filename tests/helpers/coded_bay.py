@@ -17,6 +17,7 @@ from capturestation.compare.timemap import at_shared_marks
 from capturestation.drawing.layout import LayoutName
 from capturestation.records import NS_PER_S, Moment, View
 from capturestation.station.handout import ClipRequest, ClipSide
+from tests.helpers import exact_script
 from tests.helpers.coded_media import Traits, write_coded_clip
 from tests.helpers.made_swings import MS, made_marks, made_swing, made_sync
 
@@ -103,39 +104,11 @@ def request_all_four_of(bay: Mapping[str, Coded]) -> ClipRequest:
 
 
 def expected_now_ns(request: ClipRequest) -> list[Fraction]:
-    """Walk through the clip in small exact steps: play a step, or stand while a hold lasts."""
-    pace = request.pace
-    marks = sorted(NOW_MS[moment] * MS for moment in pace.moments)
-    step = 1 / pace.rate_hz
-    clip_s = Fraction(0)
-    times: list[Fraction] = []
-    while True:
-        left_s, at = clip_s, Fraction(request.start_ns)
-        for mark in marks:
-            to_mark_s = (mark - at) / NS_PER_S / pace.slow
-            if left_s < to_mark_s:
-                break
-            at, left_s = Fraction(mark), left_s - to_mark_s
-            stood = min(left_s, pace.hold_s)
-            left_s -= stood
-            if left_s == 0 and stood < pace.hold_s:
-                break
-        at += left_s * pace.slow * NS_PER_S
-        if at > request.stop_ns:
-            return times
-        times.append(at)
-        clip_s += step
+    """Today's swing time in every frame of a clip of this bay."""
+    return exact_script.expected_now_ns(request, {m: ms * MS for m, ms in NOW_MS.items()})
 
 
 def expected_then_ns(now_ns: Fraction) -> Fraction:
     """The earlier swing's time by the marks' own proportions."""
-    (top, hit, through), (top_t, hit_t, through_t) = (
-        [Fraction(ms * MS) for ms in marks.values()] for marks in (NOW_MS, THEN_MS)
-    )
-    if now_ns <= top:
-        return top_t + now_ns - top
-    if now_ns <= hit:
-        return top_t + (now_ns - top) * (hit_t - top_t) / (hit - top)
-    if now_ns <= through:
-        return hit_t + (now_ns - hit) * (through_t - hit_t) / (through - hit)
-    return through_t + now_ns - through
+    knots = [(NOW_MS[moment] * MS, THEN_MS[moment] * MS) for moment in NOW_MS]
+    return exact_script.through_knots(now_ns, knots)

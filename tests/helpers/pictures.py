@@ -57,6 +57,11 @@ def swing_pictures(seed: int, times_ns: IntArray, motion: Motion, bay: Bay) -> I
         yield np.clip(np.rint(grey), 0, 255).astype(np.uint8)
 
 
+def empty_picture(bay: Bay) -> FrameArray:
+    """The bay without golfer and ball, and without noise."""
+    return np.clip(np.rint(_bay(bay, ball_there=False)), 0, 255).astype(np.uint8)
+
+
 def _bay(bay: Bay, ball_there: bool) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
     picture = np.full((bay.height_px, bay.width_px), 120.0)
     picture[round(0.75 * bay.height_px) :] = bay.mat_grey

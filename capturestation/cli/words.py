@@ -1,0 +1,117 @@
+"""Pages of text about a student, a swing, or two swings side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from capturestation.cli.show import seconds, table
+from capturestation.compare.differences import COVERAGE, value_words
+from capturestation.records import Mark, Purpose, Student, Swing, Sync
+from capturestation.station import comparing, marking, people
+
+
+def student_card(student: Student) -> str:
+    """All that is known of a student."""
+    lines = [
+        f"{student.name}  ({student.id})",
+        f"hand          {student.hand}",
+        f"born          {student.birth_year or 'unknown, so treated as under 18'}",
+        f"limits today  {student.limits_today or 'none'}",
+        f"notes         {student.notes or 'none'}",
+    ]
+    for c in student.consents:
+        said = "yes" if c.given else "no"
+        by = f", written down by {c.by}" if c.by else ""
+        lines.append(f"consent       {c.purpose}: {said} from {c.giver}, {c.on}{by}")
+    return "\n".join([*lines, f"{people.consent_words(student)}.".capitalize()])
+
+
+def consent_cell(student: Student) -> str:
+    """Whether coaching is allowed, for a column."""
+    missing = student.missing_consents(Purpose.COACHING, people.today())
+    return f"missing: {', '.join(missing)}" if missing else "yes"
+
+
+def swing_line(swing: Swing) -> str:
+    """A swing in one line."""
+    star = "  best" if swing.book.starred else ""
+    when = f"{swing.facts.struck_at:%Y-%m-%d %H:%M}"
+    return f"{swing.book.club}, {swing.book.kind}, {when}  ({swing.id}){star}"
+
+
+def swing_card(swing: Swing, name: str) -> str:
+    """All that is known of a swing: whose, its views on the clock, ball, tempo, moments."""
+    book, ball = swing.book, swing.book.ball
+    rating = "" if ball.rating is None else f"{ball.rating} of 5"
+    lines = [f"{name}: {swing_line(swing)}", f"zero           {book.zero}"]
+    lines += [_sync_line(sync) for sync in book.syncs]
+    if len(swing.facts.recordings) > 1:
+        lines.append(f"cameras        {_phase_words(swing)}")
+    words = [word for word in (ball.start, ball.curve, ball.contact, rating) if word]
+    if words:
+        lines.append(f"ball           {', '.join(words)}")
+    if book.notes:
+        lines.append(f"notes          {book.notes}")
+    for result in book.results:
+        said = value_words(result.measured) if result.measured else result.why_missing
+        lines.append(f"{result.name:14} {said}")
+    return "\n".join([*lines, "", marks_table(marking.effective(book))])
+
+
+def _phase_words(swing: Swing) -> str:
+    rates = [float(r.rate_hz) for r in swing.facts.recordings if r.rate_hz is not None]
+    apart = f"{500 / min(rates):.1f} ms, half a frame," if rates else "half a frame"
+    return f"run free of each other: their pictures stand up to {apart} apart."
+
+
+def _sync_line(sync: Sync) -> str:
+    contact_s = -sync.swing_minus_media_ns / 1e9
+    return (
+        f"{sync.view:14} contact at {contact_s:.4f} s of its file, {either_way(sync)}, "
+        f"by {sync.source}. {sync.said}"
+    )
+
+
+def either_way(sync: Sync) -> str:
+    """How well contact is known in a view: two standard uncertainties."""
+    return f"± {COVERAGE * sync.u_ns / 1e6:.0f} ms"
+
+
+def marks_table(marks: Iterable[Mark]) -> str:
+    """Moments with the times between which they lie."""
+    rows = [(mark.moment, _when(mark), _between(mark), mark.source, mark.method) for mark in marks]
+    return table(rows, ("moment", "s from impact", "between", "by", "method"))
+
+
+def _when(mark: Mark) -> str:
+    return seconds(mark.at_ns) if mark.occurs else "does not occur"
+
+
+def _between(mark: Mark) -> str:
+    return f"{seconds(mark.early_ns)} .. {seconds(mark.late_ns)}" if mark.occurs else ""
+
+
+def comparison_page(found: comparing.Comparison) -> str:
+    """Two swings side by side: the moments that either has, tempo, what to know."""
+    marked = [row for row in found.rows if row.now_ns is not None or row.then_ns is not None]
+    moments = [(r.moment, seconds(r.now_ns), seconds(r.then_ns), r.said) for r in marked]
+    changes = [(c.name, value_words(c.now), value_words(c.then), c.words) for c in found.changes]
+    neither = ", ".join(f'"{row.moment}"' for row in found.rows if row not in marked)
+    notes = list(dict.fromkeys(change.note for change in found.changes if change.note))
+    parts = [
+        f"now   {swing_line(found.now)}\nthen  {swing_line(found.then)}",
+        f"Beside: {found.label}. {found.why}",
+        "",
+        table(moments, ("s from impact", "now", "then", "remark")),
+        "",
+        *([table(changes, ("tempo", "now", "then", "change")), ""] if changes else []),
+        *notes,
+        *([f"Marked in neither: {neither}."] if neither else []),
+        f"Contact is known to: now {_views(found.now)}; then {_views(found.then)}.",
+        *found.said,
+    ]
+    return "\n".join(parts)
+
+
+def _views(swing: Swing) -> str:
+    return ", ".join(f"{sync.view} {either_way(sync)}" for sync in swing.book.syncs) or "nothing"

@@ -1,0 +1,25 @@
+"""A library on the disk, and a student in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from capturestation.library import Library
+from capturestation.records import Student
+from tests.helpers.station_library import grown_up
+
+
+@pytest.fixture
+def library(tmp_path: Path) -> Iterator[Library]:
+    """A new library, open."""
+    with Library.open(tmp_path / "library") as opened:
+        yield opened
+
+
+@pytest.fixture
+def student(library: Library) -> Student:
+    """A student of age who said yes to coaching."""
+    return grown_up(library)

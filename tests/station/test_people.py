@@ -1,0 +1,119 @@
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from capturestation.errors import BadInputError, ConsentRefusedError, NotFoundError
+from capturestation.library import Library
+from capturestation.records import Consent, Giver, Hand, Purpose, Quiet, Student
+from capturestation.station import people
+from tests.helpers.bay_files import Pair
+from tests.helpers.station_library import NAME, taken_in
+
+TODAY = people.today()
+
+
+def yes_from(giver: Giver, purpose: Purpose = Purpose.COACHING) -> Consent:
+    return Consent(purpose=purpose, giver=giver, given=True, on=TODAY)
+
+
+@pytest.mark.parametrize("year", [TODAY.year + 1, TODAY.year - people.OLDEST_YEARS - 1])
+def test_an_impossible_year_of_birth_adds_nobody(library: Library, year: int) -> None:
+    with pytest.raises(BadInputError, match="year of birth"):
+        people.add_student(library, name="Ann", birth_year=year)
+
+    assert library.students() == ()
+
+
+def test_a_student_needs_a_name(library: Library) -> None:
+    with pytest.raises(BadInputError, match="needs a name"):
+        people.add_student(library, name="  ")
+
+    assert library.students() == ()
+
+
+def test_what_is_not_named_stays_when_a_student_is_changed(
+    library: Library, student: Student
+) -> None:
+    changed = people.change_student(library, student.id, {"limits_today": "sore back"})
+
+    assert changed.limits_today == "sore back"
+    assert (changed.name, changed.hand, changed.birth_year) == (NAME, Hand.RIGHT, 1980)
+    assert library.student(student.id) == changed
+
+
+@pytest.mark.parametrize("change", [{"name": " "}, {"birth_year": 1066}, {"hand": "both"}])
+def test_a_refused_change_leaves_the_student_as_he_was(
+    library: Library, student: Student, change: dict[str, str | int]
+) -> None:
+    with pytest.raises(BadInputError):
+        people.change_student(library, student.id, change)
+
+    assert library.student(student.id) == student
+
+
+def test_a_child_needs_its_own_yes_and_a_parents(library: Library) -> None:
+    child = people.add_student(library, name="Kim", birth_year=TODAY.year - 12)
+    people.answer_consent(library, child.id, yes_from(Giver.PARENT))
+    half = library.student(child.id)
+
+    with pytest.raises(ConsentRefusedError, match=r"under 18.*missing from: student"):
+        people.refuse_without_consent(half, TODAY)
+
+    whole = people.answer_consent(library, child.id, yes_from(Giver.STUDENT))
+    people.refuse_without_consent(whole, TODAY)
+
+
+def test_an_unknown_age_is_treated_as_a_childs(library: Library) -> None:
+    unknown = people.add_student(library, name="Kim")
+
+    with pytest.raises(ConsentRefusedError, match="may be under 18"):
+        people.refuse_without_consent(unknown, TODAY)
+
+
+def test_a_grown_up_may_be_filmed_before_an_answer_is_written_down(library: Library) -> None:
+    adult = people.add_student(library, name="Kim", birth_year=1980)
+
+    people.refuse_without_consent(adult, TODAY)
+
+    assert people.consent_words(adult) == "consent to coaching is missing from: student"
+
+
+def test_a_no_takes_an_earlier_yes_back(library: Library, student: Student) -> None:
+    later = TODAY + timedelta(days=1)
+    no = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=later)
+
+    changed = people.answer_consent(library, student.id, no)
+
+    assert "missing from: student" in people.consent_words(changed)
+
+
+def test_a_lesson_works_on_two_things_at_most(library: Library, student: Student) -> None:
+    with pytest.raises(BadInputError, match="one or two things, not 3"):
+        people.add_lesson(library, student.id, focus=("a", "b", "c"))
+
+    assert library.lessons(student.id) == ()
+
+
+def test_the_focus_of_a_lesson_is_replaced_whole(library: Library, student: Student) -> None:
+    lesson = people.add_lesson(library, student.id, on=date(2026, 10, 30), focus=("a", "b"))
+
+    changed = people.set_focus(library, lesson.id[:6], [" turn "])
+
+    assert changed.focus == ("turn",)
+    assert library.lesson(lesson.id) == changed
+
+
+def test_a_deleted_student_leaves_no_swing_and_no_lesson(
+    library: Library, student: Student, first_swing: Pair
+) -> None:
+    swing = taken_in(library, student, first_swing)
+    folder = library.swing_path(swing.id)
+
+    people.delete_student(library, student, Quiet())
+
+    assert not folder.exists()
+    assert library.students() == ()
+    with pytest.raises(NotFoundError):
+        library.lesson(swing.book.lesson_id)
