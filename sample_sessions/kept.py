@@ -27,6 +27,8 @@ from sample_sessions.film import Shot, render_shot
 _CODE = ("sample_sessions", "capturestation.media")
 _MAKING = ".making-"
 _FORGET_DAYS = 14
+_GIVEN_UP_S = 86_400
+# Nobody renders one clip for a day.
 
 
 def usual_folder() -> Path:
@@ -107,7 +109,10 @@ def _put(making: Path, place: Path, shot: Shot) -> None:
 
 
 def _forget_old(version: Path) -> None:
-    """Drop what other versions of the code made and nobody has added to for two weeks."""
+    """Drop what a killed run has left, and what other versions of the code made long ago."""
+    for left in version.glob(f"{_MAKING}*"):
+        if left.stat().st_mtime < time.time() - _GIVEN_UP_S:
+            shutil.rmtree(left, ignore_errors=True)
     oldest_s = time.time() - _FORGET_DAYS * 86_400
     for other in version.parent.iterdir():
         if other != version and other.is_dir() and other.stat().st_mtime < oldest_s:

@@ -177,7 +177,7 @@ def _net(points: FloatArray) -> FloatArray:
     colour = _mix(colour, (120, 128, 132), 0.8 * _edge(np.abs(square) - 0.012))
     colour = _mix(colour, (92, 100, 106), 0.25 * _edge(square))
     mesh = np.minimum(np.abs(((y + z) % 0.07) - 0.035), np.abs(((y - z) % 0.07) - 0.035))
-    colour = _mix(colour, (132, 138, 142), 0.40 * _edge(mesh - 0.0022, 0.006))
+    colour = _mix(colour, (132, 138, 142), 0.28 * _edge(mesh - 0.0022, 0.006))
     light = 0.75 + 0.35 * np.exp(-((y / 2.0) ** 2) - ((z - 1.8) / 1.6) ** 2)
     return np.asarray(colour * light[:, None], dtype=np.float64)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -88,3 +90,19 @@ def test_the_usual_place_follows_xdg(tmp_path: Path, monkeypatch: pytest.MonkeyP
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
 
     assert kept.usual_folder() == tmp_path / "capturestation" / "samples"
+
+
+def test_what_a_killed_run_left_a_day_ago_is_cleared_and_other_versions_stay_two_weeks(
+    tmp_path: Path,
+) -> None:
+    version = tmp_path / code_version()
+    ages_days = {version / ".making-old": 2, version / ".making-now": 0,
+                 tmp_path / "other": 3, tmp_path / "older": 20}  # fmt: skip
+    for folder, days in ages_days.items():
+        folder.mkdir(parents=True)
+        at_s = time.time() - days * 86_400
+        os.utime(folder, (at_s, at_s))
+
+    kept_clip(SHOT, Quiet(), folder=tmp_path)
+
+    assert [folder.is_dir() for folder in ages_days] == [False, True, True, False]

@@ -123,4 +123,4 @@ def test_the_clips_stay_small_enough_to_carry() -> None:
     sizes = [path.stat().st_size for path in clips_folder().glob("*.mp4")]
 
     assert len(sizes) == len(SESSION.swings) * len(VIEWS)
-    assert sum(sizes) < 8_000_000
+    assert sum(sizes) < 6_000_000
