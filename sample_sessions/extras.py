@@ -77,6 +77,8 @@ def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
 
 GRIP: Colour = (38, 38, 42)
 STEEL: Colour = (196, 200, 206)
+SHAFT: Colour = (132, 136, 144)
+# Darker than a head of the same steel: what a thin round mirror shows is mostly the dark floor.
 CARBON: Colour = (52, 54, 60)
 
 
@@ -86,7 +88,7 @@ def club(at: Reader, swing: SwingParameters) -> list[list[Ring]]:
     hosel = at["club_hosel"]
     axis = unit_of(hosel - butt)
     wood = swing.club.group is ClubGroup.DRIVER
-    shaft_colour = CARBON if wood else STEEL
+    shaft_colour = CARBON if wood else SHAFT
     long_m = float(np.linalg.norm(hosel - butt))
     grip = 0.27 / long_m
     points = [butt, between(butt, hosel, grip), between(butt, hosel, grip + 0.001)]

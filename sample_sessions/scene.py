@@ -176,8 +176,8 @@ def _net(points: FloatArray) -> FloatArray:
     square = np.maximum(np.abs(y - 0.0) - 0.55, np.abs(z - 1.25) - 0.55)
     colour = _mix(colour, (120, 128, 132), 0.8 * _edge(np.abs(square) - 0.012))
     colour = _mix(colour, (92, 100, 106), 0.25 * _edge(square))
-    mesh = np.minimum(np.abs(((y + z) % 0.07) - 0.035), np.abs(((y - z) % 0.07) - 0.035))
-    colour = _mix(colour, (132, 138, 142), 0.28 * _edge(mesh - 0.0022, 0.006))
+    mesh = np.minimum(np.abs(((y + z) % 0.14) - 0.07), np.abs(((y - z) % 0.14) - 0.07))
+    colour = _mix(colour, (132, 138, 142), 0.13 * _edge(mesh - 0.0026, 0.008))
     light = 0.75 + 0.35 * np.exp(-((y / 2.0) ** 2) - ((z - 1.8) / 1.6) ** 2)
     return np.asarray(colour * light[:, None], dtype=np.float64)
 
