@@ -23,7 +23,7 @@ from sample_sessions.session import SampleSession, SampleSwing
 from sample_sessions.sound import SOUND_RATE_HZ, swing_sound
 from sample_sessions.truth import ClipTruth, clip_truth, truth_text
 
-CRF = 25
+CRF = 23
 # Ten clips that open quickly at any frame stay under 6 MB so.
 KEY_EVERY = 12
 # A tenth of a second, so that any frame is opened quickly.
