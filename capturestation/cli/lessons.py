@@ -49,8 +49,8 @@ def list_(student: str, library: Path, as_json: bool) -> None:
     """List a STUDENT's lessons, newest first."""
     with opened(library) as book:
         found = book.lessons(book.find_student(student).id)
-        counts = [len(book.swings(lesson.id)) for lesson in found]
-    rows = [(le.id, le.on, ", ".join(le.focus), n) for le, n in zip(found, counts, strict=True)]
+        counts = book.swing_counts(lesson.id for lesson in found)
+    rows = [(le.id, le.on, ", ".join(le.focus), counts[le.id]) for le in found]
     show(found, as_json=as_json, text=table(rows, ("id", "day", "focus", "swings")))
 
 

@@ -41,10 +41,9 @@ def add(
     name: str, hand: str, birth_year: int | None, notes: str, library: Path, as_json: bool
 ) -> None:
     """Add a student by NAME; the first one begins the library."""
+    new = people.new_student(name=name, hand=Hand(hand), birth_year=birth_year, notes=notes)
     with opened(library, begin=True) as book:
-        new = people.add_student(
-            book, name=name, hand=Hand(hand), birth_year=birth_year, notes=notes
-        )
+        book.add_student(new)
     said = people.consent_words(new).capitalize()
     told = f"Added {new.name}  ({new.id})\n{said}.\nNext: {_next(new)}"
     show(new, as_json=as_json, text=told)
@@ -158,9 +157,10 @@ def delete(student: str, yes: bool, library: Path, as_json: bool) -> None:
     """Delete a STUDENT with all swings, lessons and answers, for good."""
     with opened(library) as book:
         found = book.find_student(student)
-        count = len(book.swings_of(found.id))
-        lessons = counted(len(book.lessons(found.id)), "lesson")
-        words = f"{found.name} with {counted(count, 'swing')} and {lessons}"
+        counts = book.swing_counts(lesson.id for lesson in book.lessons(found.id))
+        count = sum(counts.values())
+        held = f"{counted(count, 'swing')} and {counted(len(counts), 'lesson')}"
+        words = f"{found.name} with {held}"
         if not yes:
             be_sure(f"Delete {words} for good?")
         with watching() as watch:

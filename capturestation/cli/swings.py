@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
+from fractions import Fraction
 from pathlib import Path
 
 import click
 
-from capturestation.cli.parameters import WHEN, Number, OfView, by_view
+from capturestation.cli.parameters import WHEN, NamedCamera, Number, OfView, by_view
 from capturestation.cli.show import (
     be_sure,
     json_option,
@@ -21,10 +22,10 @@ from capturestation.cli.show import (
 from capturestation.cli.words import swing_card
 from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
-from capturestation.records import BallResult, Swing, SwingKind, View
+from capturestation.records import BallResult, Swing, SwingKind, View, Zero
 from capturestation.station import comparing, intake, marking
 from capturestation.station.finding import latest_or
-from capturestation.timing.air import Microphone
+from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
 
 VIEWS = click.Choice([view.value for view in View])
 KINDS = click.Choice([kind.value for kind in SwingKind])
@@ -59,7 +60,7 @@ def swings() -> None:
 )
 @click.option(
     "--temperature-c",
-    type=Number(-30, 60),
+    type=Number(COLDEST_C, WARMEST_C),
     default=20.0,
     show_default=True,
     help="Of the air; sound is faster in warm air.",
@@ -71,6 +72,21 @@ def swings() -> None:
     multiple=True,
     help="Contact by hand, seconds in that file.",
 )
+@click.option(
+    "--played-slower",
+    metavar="VIEW=TIMES",
+    type=OfView(Number(1, 64)),
+    multiple=True,
+    help="That file was slowed down for good and plays so many times slower.",
+)
+@click.option(
+    "--camera",
+    metavar="VIEW=NAME",
+    type=NamedCamera(),
+    multiple=True,
+    help="Its name: a camera's own delay is learnt from its swings.",
+)
+@click.option("--no-ball", is_flag=True, help="No ball was struck: zero is the bottom of the arc.")
 @click.option("--notes", default="")
 @library_option
 @json_option
@@ -86,6 +102,9 @@ def add(
     microphone_m: tuple[tuple[View, float], ...],
     temperature_c: float,
     contact_at: tuple[tuple[View, float], ...],
+    played_slower: tuple[tuple[View, float], ...],
+    camera: tuple[tuple[View, str], ...],
+    no_ball: bool,
     notes: str,
     library: Path,
     as_json: bool,
@@ -112,6 +131,12 @@ def add(
         },
         temperature_c=temperature_c,
         contacts_ns={v: to_ns(s) for v, s in by_view(contact_at, files, "--contact-at").items()},
+        media_per_swing={
+            view: Fraction(times).limit_denominator(1000)
+            for view, times in by_view(played_slower, files, "--played-slower").items()
+        },
+        cameras=by_view(camera, files, "--camera"),
+        zero=Zero.ARC_BOTTOM if no_ball else None,
         notes=notes,
     )
     with opened(library) as book, watching() as watch:
@@ -241,7 +266,7 @@ def offset(
 ) -> None:
     """Place a VIEW of a SWING on the clock by hand.
 
-    Its moments are found again; marks by hand stay.
+    Its moments are found again. Marks by hand go with the view where it is the only one.
     """
     with opened(library) as book, watching() as watch:
         changed = intake.place_by_hand(
@@ -253,6 +278,8 @@ def offset(
             watch=watch,
         )
         told = _card(book, changed)
+    if len(changed.book.syncs) > 1 and any(m.source == "hand" for m in changed.book.marks):
+        told += "\n\nMarks by hand stayed at their times: look at them again in this view."
     show(changed, as_json=as_json, text=told)
 
 

@@ -65,7 +65,7 @@ def _phase_words(swing: Swing) -> str:
 
 
 def _sync_line(sync: Sync) -> str:
-    contact_s = -sync.swing_minus_media_ns / 1e9
+    contact_s = sync.contact_media_ns / 1e9
     return (
         f"{sync.view:14} contact at {contact_s:.4f} s of its file, {either_way(sync)}, "
         f"by {sync.source}. {sync.said}"

@@ -6,7 +6,7 @@ when they change; pictures are copied in. Called by the hand-out and by the scre
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from PyQt6.QtCore import Qt
@@ -47,7 +47,7 @@ class Caption:
     """What stands above a picture.
 
     Args:
-        whose: Such as "today".
+        whose: Such as "today"; empty where the day says it all.
         view: Such as "face-on".
         day: Such as "30 Oct 2026"; empty where it goes without saying.
         missing: What stands in the field while it has no picture.
@@ -61,7 +61,7 @@ class Caption:
     @property
     def dated(self) -> str:
         """Whose and from when, on one line."""
-        return f"{self.whose}, {self.day}" if self.day else self.whose
+        return ", ".join(word for word in (self.whose, self.day) if word)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +112,14 @@ class Placed:
     placement: Placement
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Patch:
+    """Something painted, and where it goes; the same object as long as nothing of it changes."""
+
+    rect: Rect
+    pixels: FrameArray
+
+
 class ClipPainter:
     """Paints the frames of one clip.
 
@@ -139,7 +147,9 @@ class ClipPainter:
         self._boxes = dict(boxes or {})
         self._middle = middle(keep_width)
         self._base = self._paint_base()
-        self._kept: dict[str, tuple[tuple[Line, ...], FrameArray]] = {}
+        self._base.setflags(write=False)
+        self._kept: dict[str, tuple[object, Patch]] = {}
+        self._row_px: dict[tuple[str, ...], int] = {}
 
     def place(self, name: str, frame_rgb: FrameArray) -> Placed:
         """Cut and scale a picture for its field; safe on any thread, so work can be shared out.
@@ -168,14 +178,40 @@ class ClipPainter:
             A fresh canvas, (H, W, 3) RGB.
         """
         canvas = self._base.copy()
-        for spot in self.layout.fields:
-            shown = self._put_picture(canvas, spot, pictures.get(spot.name))
-            self._put_note(canvas, spot.name, shown, state.notes.get(spot.name, ""))
-        self._put_title(canvas, state)
-        self._put_readout(canvas, state)
-        at = column(self.layout.strip.bar, state.now_ns, *self._ends)
-        draw_marker(canvas, self.layout.strip.bar, at)
+        shown = {
+            name: picture if isinstance(picture, Placed) else self.place(name, picture)
+            for name, picture in pictures.items()
+        }
+        for picture in shown.values():
+            canvas[picture.placement.target.cut] = picture.pixels
+        targets = {name: picture.placement.target for name, picture in shown.items()}
+        for patch in self.patches(targets, state):
+            canvas[patch.rect.cut] = patch.pixels
         return canvas
+
+    @property
+    def base(self) -> FrameArray:
+        """What never changes, (H, W, 3) RGB, read-only."""
+        return self._base
+
+    def patches(self, shown: Mapping[str, Rect], state: ClipState) -> list[Patch]:
+        """Everything that goes over the base and the pictures, in that order.
+
+        Whoever composes a frame in another form than RGB converts a patch once and copies it in
+        as long as it is the same.
+
+        Args:
+            shown: Where each field's picture stands; a field that isn't named says it has none.
+            state: What the frame shows.
+        """
+        found = []
+        for spot in self.layout.fields:
+            if spot.name not in shown:
+                found.append(self._missing(spot))
+            words = state.notes.get(spot.name, "")
+            if words:
+                found.append(self._note(spot.name, shown.get(spot.name, spot.rect), words))
+        return [*found, self._title(state), self._readout(state), self._bar(state)]
 
     @property
     def _ends(self) -> tuple[int, int]:
@@ -211,6 +247,8 @@ class ClipPainter:
             return (f"{caption.dated}  {caption.view}",)
         if self.layout.caption_lines == 2:
             return caption.dated, caption.view
+        if not caption.whose:
+            return caption.day, caption.view, ""
         return caption.whose, caption.day, caption.view
 
     def _write_caption(self, painter: QPainter, spot: Field, px: int) -> None:
@@ -228,20 +266,7 @@ class ClipPainter:
                 write(painter, *line, soft if place_of else whose)
         fill(painter, replace(box, top=box.bottom - rule, height=rule), SIDE_COLOUR[spot.side])
 
-    def _put_picture(
-        self, canvas: FrameArray, spot: Field, picture: FrameArray | Placed | None
-    ) -> Rect:
-        """Put a picture in its field; returns where it stands."""
-        if picture is None:
-            self._put_missing(canvas, spot)
-            return spot.rect
-        if not isinstance(picture, Placed):
-            picture = self.place(spot.name, picture)
-        target = picture.placement.target
-        canvas[target.cut] = picture.pixels
-        return target
-
-    def _put_missing(self, canvas: FrameArray, spot: Field) -> None:
+    def _missing(self, spot: Field) -> Patch:
         words = self.labels.captions[spot.name].missing
         ink = Ink(
             px=self._px(Size.WORD), colour=theme.INK_SOFT, align=Qt.AlignmentFlag.AlignHCenter
@@ -250,12 +275,10 @@ class ClipPainter:
         height = min(even(1.4 * ink.px * len(lines)), spot.rect.height)
         top = spot.rect.top + even((spot.rect.height - height) / 2)
         rect = replace(spot.rect, top=top, height=height)
-        self._put_lines(canvas, spot.name, rect, lines, theme.PAPER_SHADE)
+        return self._words(spot.name, rect, lines, theme.PAPER_SHADE)
 
-    def _put_note(self, canvas: FrameArray, name: str, shown: Rect, words: str) -> None:
+    def _note(self, name: str, shown: Rect, words: str) -> Patch:
         """A remark on a slip of paper in the picture's lower left corner."""
-        if not words:
-            return
         ink = Ink(px=self._px(Size.WORD), align=Qt.AlignmentFlag.AlignHCenter)
         height = even(1.6 * ink.px)
         slip = Rect(
@@ -264,9 +287,9 @@ class ClipPainter:
             width=min(even(text_width(words, ink) + ink.px), shown.width),
             height=height,
         )
-        self._put_lines(canvas, f"note {name}", slip, (Line(words=words, ink=ink),))
+        return self._words(f"note {name}", slip, (Line(words=words, ink=ink),))
 
-    def _put_title(self, canvas: FrameArray, state: ClipState) -> None:
+    def _title(self, state: ClipState) -> Patch:
         if state.held is not None:
             rect = self.layout.strip.title
             ink = Ink(px=round(_TITLE_SHARE * rect.height), bold=True)
@@ -277,9 +300,9 @@ class ClipPainter:
         else:
             words = phase_words(self.labels.ticks, state.now_ns)
             line = Line(words=words, ink=Ink(px=self._px(Size.READOUT), colour=theme.INK_SOFT))
-        self._put_lines(canvas, "title", self.layout.strip.title, (line,))
+        return self._words("title", self.layout.strip.title, (line,))
 
-    def _put_readout(self, canvas: FrameArray, state: ClipState) -> None:
+    def _readout(self, state: ClipState) -> Patch:
         """One time in large type, or each swing's own where the two differ."""
         labels, rect = self.labels, self.layout.strip.readout
         align = (
@@ -297,24 +320,48 @@ class ClipPainter:
         ink = Ink(px=min(self._px(Size.READOUT), row_px), bold=True, align=align)
         # One size for all times, so that the words don't jump as they run.
         longest = theme.time_words(-NS_PER_S, labels.zero)
-        px = fitting_px((who + longest for who, _ in rows), ink, rect.width)
+        whose = tuple(who for who, _ in rows)
+        if whose not in self._row_px:
+            fits = fitting_px((who + longest for who in whose), ink, rect.width)
+            self._row_px[whose] = fits
+        px = self._row_px[whose]
         inks = [replace(ink, px=px, bold=False)] * (len(rows) - 1) + [replace(ink, px=px)]
         lines = tuple(
             Line(words=who + at, ink=of) for (who, at), of in zip(rows, inks, strict=True)
         )
-        self._put_lines(canvas, "readout", rect, lines)
+        return self._words("readout", rect, lines)
 
-    def _put_lines(
+    def _bar(self, state: ClipState) -> Patch:
+        """The bar of time with the marker on it."""
+        rect = self.layout.strip.bar
+        at = column(rect, state.now_ns, *self._ends)
+
+        def painted() -> FrameArray:
+            bar = self._base[rect.cut].copy()
+            draw_marker(bar, replace(rect, left=0, top=0), at - rect.left)
+            return bar
+
+        return self._keep("bar", at, rect, painted)
+
+    def _words(
         self,
-        canvas: FrameArray,
         key: str,
         rect: Rect,
         lines: tuple[Line, ...],
         paper: theme.Colour = theme.PAPER,
-    ) -> None:
-        """Put words on the canvas; paint them only if they aren't the ones painted last."""
+    ) -> Patch:
+        """Words on paper."""
+        return self._keep(
+            key,
+            (rect, lines),
+            rect,
+            lambda: lines_on_paper(rect.width, rect.height, lines, paper),
+        )
+
+    def _keep(self, key: str, what: object, rect: Rect, painted: Callable[[], FrameArray]) -> Patch:
+        """A patch; painted only if it isn't what was painted last."""
         kept = self._kept.get(key)
-        if kept is None or kept[0] != lines:
-            kept = (lines, lines_on_paper(rect.width, rect.height, lines, paper))
+        if kept is None or kept[0] != what:
+            kept = what, Patch(rect=rect, pixels=painted())
             self._kept[key] = kept
-        canvas[rect.cut] = kept[1]
+        return kept[1]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from PyQt6.QtCore import Qt
@@ -124,9 +125,11 @@ def draw_marker(canvas: FrameArray, bar: Rect, at_column: int) -> None:
     canvas[cut] = np.rint(under).astype(np.uint8)
 
 
+@cache
 def _disc(size_px: int, radius_px: float) -> FloatArray:
     """How much of each pixel a disc in the middle covers, (size, size, 1), soft at its edge."""
     off = np.arange(size_px) - (size_px - 1) / 2
     away = np.hypot(off[:, np.newaxis], off[np.newaxis, :])
     cover: FloatArray = np.clip(radius_px - away + 0.5, 0.0, 1.0)
+    cover.setflags(write=False)
     return cover[:, :, np.newaxis]

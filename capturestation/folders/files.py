@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from capturestation.errors import NotReadableError, OutputError
+from capturestation.folders.patience import is_held, patiently
 from capturestation.records import Watch
 
 _log = logging.getLogger(__name__)
@@ -62,8 +63,12 @@ def explained_writing(path: Path) -> Iterator[None]:
 
 def _output_error(path: Path, error: OSError) -> OutputError:
     subject = str(path)
+    if is_held(error):
+        what = f"{path} is open in another program."
+        hint = "Close what plays, scans or copies it, then try again."
+        return OutputError(what, try_next=hint, subject=subject)
     if error.errno in _FULL:
-        what = f"There is no room left to write {path}."
+        what = f"The disk is full: there is no room left to write {path}."
         return OutputError(what, try_next="Free some space and try again.", subject=subject)
     if error.errno in _NO_RIGHT:
         what = f"This account may not write {path}."
@@ -116,7 +121,7 @@ def atomic_write_bytes(path: Path, data: bytes) -> None:
             with _opened_new(partial) as number:
                 _write_all(number, data)
                 os.fsync(number)
-            partial.replace(path)
+            patiently(lambda: partial.replace(path))
         except BaseException:
             remove_file(partial)
             raise
@@ -147,7 +152,7 @@ def copy_durably(source: Path, target: Path, watch: Watch) -> Hashed:
             hashed = _copy_into(source, number, watch)
             os.fsync(number)
         with explained_writing(target):
-            partial.replace(target)
+            patiently(lambda: partial.replace(target))
             flush_folder(target.parent)
     except BaseException:
         remove_file(partial)
@@ -222,7 +227,7 @@ def move_folder(source: Path, target: Path) -> None:
         raise taken(target)
     make_folder(target.parent)
     with explained_writing(target):
-        source.rename(target)
+        patiently(lambda: source.rename(target))
         flush_folder(target.parent)
         flush_folder(source.parent)
 
@@ -233,7 +238,7 @@ def remove_folder(path: Path) -> None:
     What resists is left and logged: this runs while undoing, and the first cause matters more.
     """
     try:
-        shutil.rmtree(path)
+        patiently(lambda: shutil.rmtree(path))
     except FileNotFoundError:
         return
     except OSError as error:
@@ -243,7 +248,7 @@ def remove_folder(path: Path) -> None:
 def remove_file(path: Path) -> None:
     """Remove a file if it is there; what resists is left and logged."""
     try:
-        path.unlink(missing_ok=True)
+        patiently(lambda: path.unlink(missing_ok=True))
     except OSError as error:
         _log.warning("%s could not be removed: %s", path, error)
 

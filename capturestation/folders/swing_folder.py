@@ -25,6 +25,7 @@ from capturestation.folders.files import (
     taken,
 )
 from capturestation.folders.names import check_file_name, check_id
+from capturestation.folders.patience import patiently
 from capturestation.records import SwingBook, SwingFacts, Watch
 
 FACTS_FILE = "swing.json"
@@ -137,7 +138,7 @@ class SwingFolder:
         if self.final.exists():
             raise taken(self.final)
         with explained_writing(self.final):
-            self.path.rename(self.final)
+            patiently(lambda: self.path.rename(self.final))
             self.published = True
             flush_folder(self.final.parent)
         return self.final

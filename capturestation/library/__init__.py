@@ -5,7 +5,36 @@ a video or to decide anything about a swing. Called by station.
 """
 
 from capturestation.library.check import CheckReport, Finding, Problem
+from capturestation.library.housing import Housing, Why, keep_rows_apart
 from capturestation.library.library import Library
+from capturestation.library.merge import merge_library
+from capturestation.library.merge_report import (
+    Conflict,
+    Difference,
+    MergeItem,
+    MergeReport,
+    Outcome,
+    Side,
+)
+from capturestation.library.places import Subject
 from capturestation.library.rebuild import RebuildReport, rebuild
 
-__all__ = ["CheckReport", "Finding", "Library", "Problem", "RebuildReport", "rebuild"]
+__all__ = [
+    "CheckReport",
+    "Conflict",
+    "Difference",
+    "Finding",
+    "Housing",
+    "Library",
+    "MergeItem",
+    "MergeReport",
+    "Outcome",
+    "Problem",
+    "RebuildReport",
+    "Side",
+    "Subject",
+    "Why",
+    "keep_rows_apart",
+    "merge_library",
+    "rebuild",
+]

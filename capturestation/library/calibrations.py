@@ -26,6 +26,19 @@ class Calibrations(Store):
             raise ValueError(msg)
         check_id(row.id)
         self._need_free(Subject.CALIBRATION, row.id)
+        return self._write_calibration(row)
+
+    def replace_calibration(self, row: CalibrationRow) -> CalibrationRow:
+        """Put another version of a calibration in the place of the one that is there.
+
+        Raises:
+            NotFoundError: If there is no such calibration.
+            OutputError: If it can't be written; the old stands.
+        """
+        self._need(Subject.CALIBRATION, row.id)
+        return self._write_calibration(row)
+
+    def _write_calibration(self, row: CalibrationRow) -> CalibrationRow:
         with self._changing(Subject.CALIBRATION, row.id) as db:
             put_calibration(db, row)
             write_document(self.places.file(Subject.CALIBRATION, row.id), "calibration", row)

@@ -14,7 +14,7 @@ from capturestation.library.store import Store, missing
 from capturestation.records import Lesson, LessonId, StudentId
 
 _NEWEST = "ORDER BY held_on DESC, id"
-_NEAR_FROM = 2_000
+_NEAR_FROM = 200
 # Names are compared one by one when nothing fits; older lessons than these are rarely meant.
 
 
@@ -129,7 +129,7 @@ class Lessons(Store):
                 try_next="Delete its swings or move them to another lesson first.",
                 subject=lesson_id,
             )
-        with self._changing(Subject.LESSON, lesson_id) as db:
+        with self._changing(Subject.LESSON, lesson_id, removes=True) as db:
             drop(db, Subject.LESSON, lesson_id)
             self.places.bury(Subject.LESSON, lesson_id)
             remove_media(self.places, Subject.LESSON, lesson_id, "")

@@ -12,11 +12,12 @@ from sqlite_utils import Database
 from capturestation.errors import LibraryError, NotFoundError
 from capturestation.folders import FACTS_FILE
 from capturestation.library.check import Finding, Problem, swing_folders
+from capturestation.library.connecting import connect, written
 from capturestation.library.faults import explained
+from capturestation.library.housing import find_places, held_by, set_token
 from capturestation.library.places import Places, Subject
-from capturestation.library.schema import upgrade
+from capturestation.library.schema import refuse_newer_rows, upgrade
 from capturestation.library.settle import take_from_folder
-from capturestation.library.store import connect
 from capturestation.library.swap import clear_partial, finish_swap, swap_in
 from capturestation.library.turn import Turn
 from capturestation.records import Watch
@@ -35,19 +36,24 @@ class RebuildReport:
     left: tuple[Finding, ...]
 
 
-def rebuild(folder: Path, watch: Watch) -> RebuildReport:
+def rebuild(folder: Path, watch: Watch, *, local: Path | None = None) -> RebuildReport:
     """Write the rows of a library anew from its folders; only while nobody has it open.
 
     The old rows are kept as `library.sqlite.old`. What can't be understood is left untouched and
     named in the report.
 
+    Args:
+        folder: The library's top folder.
+        watch: Told the share of what was read.
+        local: Where rows may lie that can't lie there; None is this account's own data folder.
+
     Raises:
         NotFoundError: If no library lies there.
-        LibraryError: If somebody has it open.
+        LibraryError: If somebody has it open, or a newer program wrote its rows.
         OutputError: If it can't be written; the old rows stand.
         CancelledError: If the watch stops it; the old rows stand.
     """
-    places = Places(folder)
+    places, _ = find_places(folder, local)
     if not places.has_content() and not places.database.exists():
         what = f"There is no library in {folder}."
         raise NotFoundError(what, try_next="Choose its folder.", subject=str(folder))
@@ -61,14 +67,27 @@ def rebuild(folder: Path, watch: Watch) -> RebuildReport:
                 subject=str(folder),
             )
         finish_swap(places)
-        try:
-            report = _filled(places, watch)
-        except BaseException:
-            clear_partial(places)
-            raise
-        swap_in(places)
+        report = fill_anew(places, watch)
     finally:
         turn.release()
+    return report
+
+
+def fill_anew(places: Places, watch: Watch) -> RebuildReport:
+    """Put new rows in the place of the old ones; for the one who has the library alone.
+
+    Raises:
+        LibraryError: If a newer program wrote the old ones.
+        OutputError: If it can't be written; the old rows stand.
+        CancelledError: If the watch stops it; the old rows stand.
+    """
+    refuse_newer_rows(places.database)
+    try:
+        report = _filled(places, watch)
+    except BaseException:
+        clear_partial(places)
+        raise
+    swap_in(places)
     return report
 
 
@@ -77,7 +96,8 @@ def _filled(places: Places, watch: Watch) -> RebuildReport:
     left: list[Finding] = []
     with explained(places.rebuilding), closing(connect(places.rebuilding)) as db:
         upgrade(db, places.rebuilding)
-        with db.atomic():
+        set_token(db, held_by(places) or 0)
+        with written(db):
             for share, subject, key, path in _in_order(places):
                 watch.report(share, f"reading {subject.value}s")
                 finding = _taken_up(db, places, subject, key, path)
@@ -115,7 +135,7 @@ def _taken_up(
         if places.tombstone(key).exists():
             return Finding(problem=Problem.GONE, path=path)
         folder = path.relative_to(places.root).as_posix()
-        with explained(places.rebuilding), db.atomic():
+        with explained(places.rebuilding), written(db):
             take_from_folder(db, places, subject, key, folder)
     except LibraryError as error:
         return Finding(problem=Problem.UNREADABLE, path=path, said=error.what)

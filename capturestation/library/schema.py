@@ -16,7 +16,10 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from capturestation.errors import LibraryError
+from capturestation.folders import remove_file
 from capturestation.library import tables
+from capturestation.library.connecting import connect, copy_rows, written
+from capturestation.library.faults import explained
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,16 @@ STEPS = (
         "Indexes for newest lesson, find by name, same file again and own best.",
         _run_all(tables.INDEXES),
     ),
+    Step(
+        5,
+        "Indexes for the newest lessons of all and the swing struck last.",
+        _run_all(tables.NEWEST_INDEXES),
+    ),
+    Step(
+        6,
+        "Contact as the picture shows it, files that play slower, and a camera's own swings.",
+        _run_all(tables.PLACES_IN_PICTURE),
+    ),
 )
 NEWEST = STEPS[-1].number
 _LEDGER = (
@@ -83,6 +96,22 @@ def schema_number(db: Database, path: Path) -> int:
     return number
 
 
+def refuse_newer_rows(path: Path) -> None:
+    """Refuse to replace rows of a newer program; damaged ones, or none, may be replaced.
+
+    Raises:
+        LibraryError: If a newer program wrote them.
+    """
+    if not path.exists():
+        return
+    try:
+        with closing(connect(path)) as db, explained(path):
+            schema_number(db, path)
+    except LibraryError as error:
+        if not isinstance(error.__cause__, sqlite3.Error):
+            raise
+
+
 def upgrade(db: Database, path: Path) -> None:
     """Run the steps that are missing; before that, copy a database that holds something.
 
@@ -93,20 +122,13 @@ def upgrade(db: Database, path: Path) -> None:
     if number == NEWEST:
         return
     if number > 0:
-        copy_beside(db, path, number)
+        copy = path.with_name(f"{path.name}.schema-{number}")
+        remove_file(copy)
+        copy_rows(path, copy)
     for step in STEPS[number:]:
-        with db.atomic():
+        with written(db):
             db.execute(_LEDGER)
             step.run(db)
             done_at = datetime.now(UTC).isoformat(timespec="seconds")
             row = {"number": step.number, "sentence": step.sentence, "done_at": done_at}
             db.table("schema_steps").insert(row)
-
-
-def copy_beside(db: Database, path: Path, number: int) -> Path:
-    """Copy the database to `<name>.schema-<number>` by SQLite's own back-up; replaces an older."""
-    copy = path.with_name(f"{path.name}.schema-{number}")
-    copy.unlink(missing_ok=True)
-    with closing(sqlite3.connect(copy)) as target:
-        db.conn.backup(target)
-    return copy

@@ -22,6 +22,7 @@ from capturestation.folders import (
     remove_file,
     remove_folder,
 )
+from capturestation.library.connecting import written
 from capturestation.library.places import Places, Subject
 from capturestation.library.rows import (
     Person,
@@ -45,15 +46,12 @@ TABLES = {
 def note(db: Database, subject: Subject, key: str, folder: str = "") -> None:
     """Write down, for good, that `key` is about to change."""
     row = {"subject": subject.value, "id": key, "folder": folder}
-    with db.atomic():
+    with written(db):
         db.table("unsettled").upsert(row, pk=("subject", "id"))
 
 
 def strike(db: Database, subject: Subject, key: str) -> None:
-    """Take the note away; inside the transaction that finishes the change, and first in it.
-
-    A transaction that starts by writing waits for its turn instead of failing half way.
-    """
+    """Take the note away; inside the transaction that finishes the change."""
     db.execute("DELETE FROM unsettled WHERE subject = ? AND id = ?", [subject.value, key])
 
 
@@ -74,7 +72,7 @@ def settle(db: Database, places: Places, subject: Subject, key: str, folder: str
     A file that can't be read leaves the rows as they are; checking the library names it.
     """
     buried = places.tombstone(key).exists()
-    with db.atomic():
+    with written(db):
         strike(db, subject, key)
         if buried:
             drop(db, subject, key)
@@ -82,7 +80,9 @@ def settle(db: Database, places: Places, subject: Subject, key: str, folder: str
             try:
                 take_from_folder(db, places, subject, key, folder)
             except LibraryError as error:
-                _log.warning("not taken up after a crash: %s", error)
+                # The message can hold what the file says about a person, and a log must not.
+                cause = error.subject or type(error).__name__
+                _log.warning("not taken up after a crash, check the library: %s", cause)
         clear_leftovers(places, subject, key, folder)
         if buried and not remove_media(places, subject, key, folder):
             # Something still holds a file open: keep the note, so the next opening tries again.
@@ -102,7 +102,7 @@ def take_from_folder(
         path = places.root / folder
         if (path / FACTS_FILE).exists():
             facts, book = read_swing_facts(path), read_book(path)
-            _need_key(path, key, facts.id, book.id)
+            need_key(path, key, facts.id, book.id)
             put_swing(db, Swing(facts=facts, book=book), folder)
         return
     file = places.file(subject, key)
@@ -125,20 +125,26 @@ def clear_leftovers(places: Places, subject: Subject, key: str, folder: str) -> 
 def _put_document(db: Database, subject: Subject, file: Path) -> None:
     if subject is Subject.STUDENT:
         person = read_document(file, subject, Person)
-        _need_key(file, file.stem, person.student.id)
+        need_key(file, file.stem, person.student.id)
         put_person(db, person)
     elif subject is Subject.LESSON:
         lesson = read_document(file, subject, Lesson)
-        _need_key(file, file.stem, lesson.id)
+        need_key(file, file.stem, lesson.id)
         put_lesson(db, lesson)
     else:
         row = read_document(file, subject, CalibrationRow)
-        _need_key(file, file.stem, row.id)
+        need_key(file, file.stem, row.id)
         put_calibration(db, row)
 
 
-def _need_key(path: Path, *keys: str) -> None:
-    # Two folders with one id, after a copy by hand, must not overwrite each other's rows.
+def need_key(path: Path, *keys: str) -> None:
+    """Refuse a file or folder that is not named after what it holds.
+
+    Two folders with one id, after a copy by hand, must not overwrite each other's rows.
+
+    Raises:
+        LibraryError: If the ids are not all the same.
+    """
     if len(set(keys)) > 1:
         raise LibraryError(
             f"{path} holds {keys[1]}, which is not what it is named after.",

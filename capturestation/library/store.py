@@ -6,65 +6,49 @@ Safe to call from several threads: one lock goes round each read and each transa
 from __future__ import annotations
 
 import logging
-import sqlite3
 import threading
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from pathlib import Path
+from contextlib import closing, contextmanager
 
 from sqlite_utils import Database
 
 from capturestation.errors import LibraryError, NotFoundError, StationError
-from capturestation.library.disk import on_network
+from capturestation.folders import BOOK_FILE, refuse_newer, remove_file
+from capturestation.library.connecting import connect, written
+from capturestation.library.disk import Disk, disk_of
 from capturestation.library.faults import explained
+from capturestation.library.housing import Why, is_stale, need_hold, take_hold, token_of
 from capturestation.library.places import Places, Subject
+from capturestation.library.rebuild import fill_anew
 from capturestation.library.rows import Row
 from capturestation.library.schema import NEWEST, schema_number, upgrade
 from capturestation.library.settle import TABLES, note, settle, settle_all, strike
 from capturestation.library.swap import finish_swap
 from capturestation.library.turn import Turn
+from capturestation.records import Watch
 
 _log = logging.getLogger(__name__)
-
-_WAIT_S = 10.0
-# Another process writes for milliseconds; beyond this something is stuck.
-
-
-def connect(path: Path) -> Database:
-    """Open the database with the settings that every connection has.
-
-    Foreign keys are on; a commit is on the disk when it returns (`FULL`), because a note must
-    outlive a power cut; deleted text is overwritten, because it may be about a person.
-    """
-    with explained(path):
-        connection = sqlite3.connect(path, timeout=_WAIT_S, check_same_thread=False)
-        try:
-            db = Database(connection, execute_plugins=False)
-            db.execute("PRAGMA foreign_keys = ON")
-            db.execute("PRAGMA synchronous = FULL")
-            db.execute("PRAGMA secure_delete = ON")
-        except BaseException:
-            connection.close()
-            raise
-    return db
 
 
 class Store:
     """What the topics of a library share; made by `Library.open`."""
 
-    def __init__(self, places: Places) -> None:
+    def __init__(self, places: Places, why: Why, watch: Watch) -> None:
         """Open, upgrade and settle; whoever comes second only opens.
 
         Raises:
             LibraryError: If it is damaged, locked, newer or open in an older program.
             OutputError: If it can't be written.
+            CancelledError: If the watch stops the making of rows.
         """
         self.places = places
+        self._why = why
         self._lock = threading.RLock()
         self._turn = Turn(places.lock)
         try:
             if self._turn.alone:
                 finish_swap(places)
+                self._renew(watch)
             self._db = connect(places.database)
         except BaseException:
             self._turn.release()
@@ -76,12 +60,28 @@ class Store:
             self.close()
             raise
 
+    def _renew(self, watch: Watch) -> None:
+        """Make the rows anew where another computer changed the folders, or there are none."""
+        places = self.places
+        with explained(places.database), closing(connect(places.database)) as db:
+            stale = is_stale(db, places)
+        if stale:
+            left = len(fill_anew(places, watch).left)
+            if left:
+                _log.warning("%d things were not taken up; check the library", left)
+            # Somebody may have been forgotten on the other computer.
+            for copy in places.old_copies():
+                remove_file(copy)
+
     def _start(self) -> None:
         if self._turn.alone:
             upgrade(self._db, self.places.database)
-            if not on_network(self.places.root):
+            if disk_of(self.places.rows) is Disk.LOCAL:
                 self._db.enable_wal()
+            else:
+                self._db.disable_wal()
             settle_all(self._db, self.places)
+            take_hold(self._db, self.places)
             self._turn.share()
         elif schema_number(self._db, self.places.database) != NEWEST:
             raise LibraryError(
@@ -89,6 +89,8 @@ class Store:
                 try_next="Close the other program and try again.",
                 subject=str(self.places.root),
             )
+        self._token = token_of(self._db)
+        need_hold(self.places, self._token)
 
     def close(self) -> None:
         """Leave the library; further calls are a mistake."""
@@ -115,6 +117,7 @@ class Store:
     @contextmanager
     def _settling(self, subject: Subject, key: str, folder: str = "") -> Iterator[None]:
         """Note a change before it starts; if it fails, make the rows say what the files say."""
+        need_hold(self.places, self._token)
         with self._lock, explained(self.places.database):
             note(self._db, subject, key, folder)
         try:
@@ -129,9 +132,9 @@ class Store:
                 settle(self._db, self.places, subject, key, folder)
         except StationError as error:
             # The note stands and the next opening tries again; the first cause is what counts.
-            _log.warning(
-                "%s %s is settled when the library is opened again: %s", subject, key, error
-            )
+            # A message can hold what a file says about a person, and a log must not.
+            cause = type(error).__name__
+            _log.warning("%s %s is settled at the next opening: %s", subject, key, cause)
 
     @contextmanager
     def _finishing(self, subject: Subject, key: str) -> Iterator[Database]:
@@ -142,13 +145,22 @@ class Store:
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
-        """One transaction; it starts with a write, so that it waits for others at once."""
-        with self._lock, explained(self.places.database), self._db.atomic():
+        """One transaction, which waits for others before it reads."""
+        with self._lock, explained(self.places.database), written(self._db):
             yield self._db
 
     @contextmanager
-    def _changing(self, subject: Subject, key: str, folder: str = "") -> Iterator[Database]:
-        """Change the rows and one small file of `key` together."""
+    def _changing(
+        self, subject: Subject, key: str, folder: str = "", *, removes: bool = False
+    ) -> Iterator[Database]:
+        """Change the rows and one small file of `key` together, or remove both.
+
+        Raises:
+            LibraryError: If a newer program wrote the file that would be replaced.
+        """
+        if not removes:
+            swing_book = self.places.root / folder / BOOK_FILE
+            refuse_newer(swing_book if folder else self.places.file(subject, key))
         with self._settling(subject, key, folder), self._finishing(subject, key) as db:
             yield db
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 from sqlite_utils import Database
@@ -72,6 +73,24 @@ class Students(Store):
         write_document(self.places.file(Subject.STUDENT, student.id), "student", person)
         return kept
 
+    def keep_person(self, person: Person) -> Student:
+        """Write a student with every answer ever given, in place of what was there.
+
+        Raises:
+            OutputError: If it can't be written; the old stands.
+        """
+        check_id(person.student.id)
+        with self._changing(Subject.STUDENT, person.student.id) as db:
+            return self._write_person(db, person.student, person.history, ())
+
+    def person(self, student_id: StudentId) -> Person:
+        """The student of that id with every answer ever given.
+
+        Raises:
+            NotFoundError: If there is none.
+        """
+        return self._person(student_id)
+
     def student(self, student_id: StudentId) -> Student:
         """The student of that id.
 
@@ -79,14 +98,6 @@ class Students(Store):
             NotFoundError: If there is none.
         """
         return self._person(student_id).student
-
-    def consent_history(self, student_id: StudentId) -> tuple[Consent, ...]:
-        """Every answer about consent ever given, first written first.
-
-        Raises:
-            NotFoundError: If there is no such student.
-        """
-        return self._person(student_id).history
 
     def students(self) -> tuple[Student, ...]:
         """All students by name."""
@@ -100,7 +111,8 @@ class Students(Store):
         names = self._rows("SELECT id, name_folded FROM students ORDER BY name_folded, id")
         query = fold(text)
         found = [str(row["id"]) for row in names if matches(query, str(row["name_folded"]))]
-        return tuple(self.student(StudentId(key)) for key in found)
+        among = "WHERE id IN (SELECT value FROM json_each(?)) ORDER BY name_folded, id"
+        return tuple(p.student for p in self._persons(among, [json.dumps(found)]))
 
     def find_student(self, text: str) -> Student:
         """The one student meant by an id, the start of one, a name or a part of it.
@@ -132,8 +144,10 @@ class Students(Store):
     def _persons(self, where: str, values: tuple[str, ...] | list[str] = ()) -> list[Person]:
         with self._lock:
             students = self._rows(f"SELECT * FROM students {where}", values)
-            of_one = "WHERE student_id = ?" if values else ""
-            consents = self._rows(f"SELECT * FROM consents {of_one} ORDER BY place", values)
+            ids = json.dumps([row["id"] for row in students])
+            among = "student_id IN (SELECT value FROM json_each(?))"
+            order = "ORDER BY student_id, place"
+            consents = self._rows(f"SELECT * FROM consents WHERE {among} {order}", [ids])
         return persons(students, consents)
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from capturestation.folders import flush_folder, remove_file
 from capturestation.folders.files import explained_writing
+from capturestation.folders.patience import patiently
 from capturestation.library.places import Places
 
 _SIDES = ("-wal", "-shm", "-journal")
@@ -34,12 +35,12 @@ def swap_in(places: Places) -> None:
     """
     with explained_writing(places.database):
         if places.rebuilding.exists():
-            places.rebuilding.replace(places.ready)
-            flush_folder(places.root)
+            patiently(lambda: places.rebuilding.replace(places.ready))
+            flush_folder(places.rows)
         if places.database.exists():
             _keep_old(places)
-        places.ready.replace(places.database)
-        flush_folder(places.root)
+        patiently(lambda: places.ready.replace(places.database))
+        flush_folder(places.rows)
 
 
 def _keep_old(places: Places) -> None:
@@ -48,8 +49,8 @@ def _keep_old(places: Places) -> None:
         then.unlink(missing_ok=True)
         if now.exists():
             now.replace(then)
-    places.database.replace(old)
-    flush_folder(places.root)
+    patiently(lambda: places.database.replace(old))
+    flush_folder(places.rows)
 
 
 def finish_swap(places: Places) -> None:

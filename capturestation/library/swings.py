@@ -7,12 +7,9 @@ reads the folder and writes its rows.
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping, Sequence
-from datetime import datetime
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from capturestation.errors import NotFoundError
 from capturestation.folders import (
     BOOK_FILE,
     SwingFolder,
@@ -24,21 +21,17 @@ from capturestation.folders import (
     write_book,
 )
 from capturestation.library.check import check_recordings
-from capturestation.library.finding import Candidate, nothing, only_one, prefix_range
 from capturestation.library.places import Subject, swing_place
-from capturestation.library.rows import CHILDREN, Row, put_swing, swing_from, utc_us
+from capturestation.library.rows import put_swing
 from capturestation.library.settle import drop, remove_media
-from capturestation.library.store import Store, missing
+from capturestation.library.store import missing
+from capturestation.library.swing_answers import SwingAnswers
 from capturestation.records import (
-    ClubGroup,
-    LessonId,
     Part,
-    StudentId,
     Swing,
     SwingBook,
     SwingFacts,
     SwingId,
-    SwingKind,
     View,
     Watch,
 )
@@ -49,7 +42,7 @@ _COPIED = 0.95
 # Share of taking in that is copying; the rest is flushing and rows.
 
 
-class Swings(Store):
+class Swings(SwingAnswers):
     """The swings of a library."""
 
     def keep_swing(
@@ -151,6 +144,29 @@ class Swings(Store):
             write_book(self.places.root / folder, book)
         return swing
 
+    def change_book(self, swing_id: SwingId, change: Callable[[SwingBook], SwingBook]) -> Swing:
+        """Change the library's part of a swing as it stands now, not as it was read some time ago.
+
+        Args:
+            swing_id: Which swing.
+            change: Gets the book as it is and gives it as it shall be; may refuse by raising, and
+                then the old stands.
+
+        Raises:
+            NotFoundError: If there is no such swing or lesson.
+            OutputError: If it can't be written; the old stands.
+        """
+        folder = self._folder(swing_id)
+        with self._changing(Subject.SWING, swing_id, folder) as db:
+            old = self.swing(swing_id)
+            book = change(old.book)
+            swing = Swing(facts=old.facts, book=book)
+            self._need_lesson_of(book)
+            if book != old.book:
+                put_swing(db, swing, folder)
+                write_book(self.places.root / folder, book)
+        return swing
+
     def delete_swing(self, swing_id: SwingId) -> None:
         """Delete a swing for good: rows and recordings; a tombstone with its id stays.
 
@@ -168,122 +184,6 @@ class Swings(Store):
                 with self._finishing(Subject.SWING, swing_id):
                     pass
 
-    def swing(self, swing_id: SwingId) -> Swing:
-        """The swing of that id.
-
-        Raises:
-            NotFoundError: If there is none.
-        """
-        found = self._swings("WHERE id = ?", [swing_id])
-        if not found:
-            raise missing(Subject.SWING, swing_id)
-        return found[0]
-
-    def swings(self, lesson_id: LessonId) -> tuple[Swing, ...]:
-        """A lesson's swings in the order they were struck."""
-        return self._swings("WHERE lesson_id = ? ORDER BY struck_utc_us, id", [lesson_id])
-
-    def swings_of(self, student_id: StudentId) -> tuple[Swing, ...]:
-        """All swings of a student in the order they were struck."""
-        return self._swings("WHERE student_id = ? ORDER BY struck_utc_us, id", [student_id])
-
-    def latest_swing(self) -> Swing | None:
-        """The swing struck last of all students', or None if there is none."""
-        found = self._swings("ORDER BY struck_utc_us DESC, id LIMIT 1", [])
-        return found[0] if found else None
-
-    def own_best(
-        self, student_id: StudentId, kind: SwingKind, group: ClubGroup, before: datetime
-    ) -> Swing | None:
-        """The student's best earlier swing of one kind and club group: the star, then the rating.
-
-        Args:
-            student_id: Whose.
-            kind: Kinds are never compared across.
-            group: Nor are club groups.
-            before: Only swings struck before this count.
-
-        Returns:
-            Of equals the newest; None if none has a star or a rating.
-        """
-        # The plus keeps SQLite from going by time alone and sorting all that it finds.
-        found = self._swings(
-            "WHERE student_id = ? AND kind = ? AND club_group = ? AND +struck_utc_us < ?"
-            " AND (starred OR ball_rating IS NOT NULL)"
-            " ORDER BY starred DESC, ball_rating DESC, struck_utc_us DESC, id LIMIT 1",
-            [student_id, kind.value, group.value, utc_us(before)],
-        )
-        return found[0] if found else None
-
-    def swing_with_hash(self, sha256: str) -> Swing | None:
-        """The first swing that holds a file of these bytes, or None if none does."""
-        same = "(SELECT swing_id FROM recordings WHERE sha256 = ?)"
-        found = self._swings(f"WHERE id IN {same} ORDER BY struck_utc_us, id LIMIT 1", [sha256])
-        return found[0] if found else None
-
-    def find_swing(self, prefix: str) -> Swing:
-        """The one swing whose id starts so.
-
-        Raises:
-            NotFoundError: If none or more than one does; says which come near.
-        """
-        sql = "SELECT id, struck_at, club FROM swings"
-        where = f"{sql} WHERE id >= ? AND id < ? ORDER BY struck_utc_us DESC LIMIT 20"
-        found = self._rows(where, prefix_range(prefix)) if prefix.strip() else []
-        if not found:
-            newest = self._rows(f"{sql} ORDER BY struck_utc_us DESC LIMIT ?", [_NEAR_FROM])
-            raise nothing(Subject.SWING, prefix, map(_candidate, newest))
-        several = [_candidate(row) for row in found]
-        return self.swing(SwingId(only_one(Subject.SWING, prefix, several)))
-
-    def swing_path(self, swing_id: SwingId) -> Path:
-        """The folder of a swing.
-
-        Raises:
-            NotFoundError: If there is no such swing.
-        """
-        return self.places.root / self._folder(swing_id)
-
-    def media_path(self, swing: Swing, view: View) -> Path:
-        """The file of one view of a swing.
-
-        Raises:
-            NotFoundError: If the swing is not there or has no such view.
-        """
-        recording = swing.recording(view)
-        if recording is None:
-            has = " and ".join(r.view.value for r in swing.facts.recordings)
-            raise NotFoundError(
-                f"The swing {swing.id} has no {view.value} view.",
-                try_next=f"It has {has}.",
-                subject=swing.id,
-            )
-        return self.swing_path(swing.id) / recording.file
-
-    def _folder(self, swing_id: SwingId) -> str:
-        found = self._rows("SELECT folder FROM swings WHERE id = ?", [swing_id])
-        if not found:
-            raise missing(Subject.SWING, swing_id)
-        return str(found[0]["folder"])
-
-    def _swings(self, where: str, values: Sequence[object]) -> tuple[Swing, ...]:
-        with self._lock:
-            rows = self._rows(f"SELECT * FROM swings {where}", values)
-            ids = json.dumps([row["id"] for row in rows])
-            children = {table: self._children(table, ids) for table in CHILDREN}
-        return tuple(
-            swing_from(row, {table: children[table].get(str(row["id"]), []) for table in CHILDREN})
-            for row in rows
-        )
-
-    def _children(self, table: str, ids: str) -> dict[str, list[Row]]:
-        among = "(SELECT value FROM json_each(?))"
-        sql = f"SELECT * FROM {table} WHERE swing_id IN {among} ORDER BY swing_id, place"
-        by_swing: dict[str, list[Row]] = {}
-        for row in self._rows(sql, [ids]):
-            by_swing.setdefault(str(row["swing_id"]), []).append(row)
-        return by_swing
-
 
 def _copy_all(
     building: SwingFolder, facts: SwingFacts, media: Mapping[View, Path], watch: Watch
@@ -295,7 +195,3 @@ def _copy_all(
         part = Part(watch, done / whole, end / whole, recording.view.value)
         building.add_copy(media[recording.view], recording.file, part)
         done = end
-
-
-def _candidate(row: Row) -> Candidate:
-    return Candidate(str(row["id"]), f"{row['id']} ({row['club']}, {row['struck_at']})")

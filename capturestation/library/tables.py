@@ -56,6 +56,13 @@ UNSETTLED = (
         PRIMARY KEY (subject, id)) STRICT""",
 )
 
+PLACES_IN_PICTURE = (
+    "ALTER TABLE syncs ADD COLUMN contact_seen_ns INTEGER",
+    "ALTER TABLE syncs ADD COLUMN contact_seen_u_ns INTEGER",
+    "ALTER TABLE syncs ADD COLUMN media_per_swing TEXT NOT NULL DEFAULT '1/1'",
+    "CREATE INDEX recordings_of_camera ON recordings (camera, swing_id)",
+)
+
 INDEXES = (
     "CREATE INDEX students_by_name ON students (name_folded, id)",
     "CREATE INDEX lessons_newest ON lessons (student_id, held_on DESC, id)",
@@ -65,4 +72,9 @@ INDEXES = (
         (student_id, kind, club_group, starred DESC, ball_rating DESC, struck_utc_us DESC, id)""",
     "CREATE INDEX recordings_by_hash ON recordings (sha256)",
     "CREATE INDEX calibrations_held ON calibrations (camera, valid_from_utc_us DESC, id)",
+)
+
+NEWEST_INDEXES = (
+    "CREATE INDEX lessons_by_day ON lessons (held_on DESC, id)",
+    "CREATE INDEX swings_newest ON swings (struck_utc_us DESC, id)",
 )

@@ -1,7 +1,7 @@
-"""One open file and one decoder; decoded frames to upright arrays.
+"""One open file and one decoder.
 
-Owns how colours are read and how a turned picture is set upright. Called by the frame reader and
-the probe only, each with its own decoder and reformatter.
+Owns going to a key frame, and decoding on from there. Called by the frame reader and the maker of
+working copies, each with its own.
 """
 
 from __future__ import annotations
@@ -10,19 +10,10 @@ from collections.abc import Generator, Iterator
 from pathlib import Path
 
 import av
-import numpy as np
 from av.codec.context import ThreadType
 from av.stream import Discard
-from av.video.reformatter import ColorRange, Colorspace, VideoReformatter
 
 from capturestation.media._opening import open_container, video_stream
-from capturestation.records import FrameArray
-
-_UNSPECIFIED = 2
-"""The library's number for a picture that doesn't say how its colours are coded."""
-
-LARGE_PX = 1280
-"""From this size on, players read untagged colours as BT.709, below as BT.601."""
 
 
 class Decoder:
@@ -78,48 +69,6 @@ def pts_of(frame: av.VideoFrame) -> int:
     """The stamp of a frame that has passed `Decoder.run`, which lets none without one pass."""
     assert frame.pts is not None
     return frame.pts
-
-
-def clockwise_deg(frame: av.VideoFrame) -> int:
-    """The turn that shows a frame upright, to the nearest quarter: 0, 90, 180 or 270.
-
-    The library counts it the other way round, from -180 to 180.
-    """
-    return round(-frame.rotation / 90) % 4 * 90
-
-
-def upright_rgb(frame: av.VideoFrame, reformatter: VideoReformatter) -> FrameArray:
-    """The frame as shown, (H, W, 3) RGB, full range, read-only."""
-    guess = Colorspace.ITU709 if max(frame.width, frame.height) >= LARGE_PX else Colorspace.ITU601
-    converted = reformatter.reformat(
-        frame,
-        format="rgb24",
-        src_colorspace=guess if frame.colorspace == _UNSPECIFIED else None,
-        dst_color_range=ColorRange.JPEG,
-        threads=1,
-    )
-    return _turned(converted, clockwise_deg(frame))
-
-
-def upright_grey(
-    frame: av.VideoFrame, reformatter: VideoReformatter, width: int, height: int
-) -> FrameArray:
-    """The frame as shown, grey, full range, read-only; scaled to a size as stored first."""
-    converted = reformatter.reformat(
-        frame,
-        width=width,
-        height=height,
-        format="gray",
-        dst_color_range=ColorRange.JPEG,
-        threads=1,
-    )
-    return _turned(converted, clockwise_deg(frame))
-
-
-def _turned(frame: av.VideoFrame, turn_deg: int) -> FrameArray:
-    picture = np.ascontiguousarray(np.rot90(frame.to_ndarray(), -turn_deg // 90), np.uint8)
-    picture.setflags(write=False)
-    return picture
 
 
 def picture_bytes(frame: av.VideoFrame) -> int:

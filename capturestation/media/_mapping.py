@@ -55,7 +55,7 @@ _UNWRITABLE: dict[int, tuple[str, str]] = {
     errno.ENOENT: ("can't be written: its folder is not there", "Make the folder first."),
     errno.ENOTDIR: ("can't be written: its folder is a file", "Choose another folder."),
     errno.EISDIR: ("can't be written: a folder has that name", "Choose another name."),
-    errno.EEXIST: ("is already there", "Choose another name, or add --replace to write over it."),
+    errno.EEXIST: ("is already there", "Choose another name, or ask for it to be replaced."),
 }
 
 
@@ -85,6 +85,11 @@ def not_readable(path: Path, error: BaseException | None, *, where: str = "") ->
         try_next="Play it elsewhere, and copy it from the camera again.",
         subject=str(path),
     )
+
+
+def undecodable(path: Path) -> NotReadableError:
+    """The error for a track of a kind that nothing here decodes."""
+    return not_readable(path, av.error.DecoderNotFoundError(0, ""))
 
 
 def not_writable(path: Path, error: BaseException) -> OutputError:

@@ -13,12 +13,14 @@ from pathlib import Path
 from typing import Protocol
 
 import av
+from av.audio.stream import AudioStream
+from av.codec import CodecContext
 from av.container import InputContainer
 from av.stream import Disposition
 from av.video.stream import VideoStream
 
 from capturestation.errors import NotReadableError
-from capturestation.media._mapping import not_readable, reading
+from capturestation.media._mapping import not_readable, reading, undecodable
 
 _CONTAINERS = "mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi,mpegts,mpeg"
 """What cameras, phones and editors write. Left to itself the library also takes a text file for a
@@ -104,19 +106,61 @@ def open_container(path: Path) -> InputContainer:
 
 
 def video_stream(container: InputContainer, path: Path) -> VideoStream:
-    """The first moving picture; a cover picture of a sound file is none.
+    """The moving picture that is taken: the one the file marks as usual, the largest of several.
+
+    A cover picture of a sound file is none.
 
     Raises:
-        NotReadableError: If there is none.
+        NotReadableError: If there is none, or none that can be decoded.
     """
-    for stream in container.streams.video:
-        if not stream.disposition & (Disposition.attached_pic | Disposition.timed_thumbnails):
-            return stream
+    moving = moving_pictures(container)
+    if moving:
+        return max(moving, key=_video_rank)
+    if any(not can_decode(stream) for stream in container.streams.video):
+        raise undecodable(path)
     raise NotReadableError(
         f"{path.name} holds no moving picture.",
         try_next="Choose the video file of that swing.",
         subject=str(path),
     )
+
+
+def moving_pictures(container: InputContainer) -> list[VideoStream]:
+    """Every track of moving pictures that can be decoded."""
+    still = Disposition.attached_pic | Disposition.timed_thumbnails
+    return [s for s in container.streams.video if can_decode(s) and not s.disposition & still]
+
+
+def _video_rank(stream: VideoStream) -> tuple[bool, int, int]:
+    usual = bool(stream.disposition & Disposition.default)
+    return usual, stream.width * stream.height, -stream.index
+
+
+def can_decode(stream: av.stream.Stream) -> bool:
+    """Whether the library has a decoder for a track."""
+    context: CodecContext | None = stream.codec_context
+    return context is not None
+
+
+def sound_stream(container: InputContainer) -> AudioStream | None:
+    """The sound that is taken: the first one marked as usual, else the first; None without any.
+
+    Cameras write a plain track first and a surround track, often of a kind that nobody else can
+    decode, behind it.
+    """
+    tracks = sound_tracks(container)
+    usual = [stream for stream in tracks if stream.disposition & Disposition.default]
+    return next(iter(usual or tracks), None)
+
+
+def sound_tracks(container: InputContainer) -> list[AudioStream]:
+    """Every track of sound that can be decoded."""
+    return [stream for stream in container.streams.audio if can_decode(stream)]
+
+
+def pixel_aspect(stream: VideoStream) -> Fraction:
+    """Width of a stored pixel over its height; 1 where the file doesn't say."""
+    return as_fraction(stream.sample_aspect_ratio) or Fraction(1)
 
 
 def refuse_cut(stream: av.stream.Stream, path: Path) -> None:

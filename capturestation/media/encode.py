@@ -23,6 +23,7 @@ from av.video.reformatter import ColorPrimaries, ColorRange, Colorspace, ColorTr
 from av.video.stream import VideoStream
 
 from capturestation.errors import OutputError
+from capturestation.folders import flush_folder
 from capturestation.media._mapping import writing
 from capturestation.records import FrameArray, SoundArray
 
@@ -53,6 +54,7 @@ class ClipWriter:
         time_base: Unit of `pts` for frames of varying rate; 1 / rate_hz unless given.
         key_every: Frames from one key frame to the next; x264's own choice unless given. 1 makes
             every frame open at once.
+        tune: What x264 is to care for, such as "fastdecode"; nothing special unless given.
 
     Raises:
         OutputError: On entering, if the file is there already or the folder refuses it; later, if
@@ -75,6 +77,7 @@ class ClipWriter:
     tags: dict[str, str] | None = None
     time_base: Fraction | None = None
     key_every: int | None = None
+    tune: str | None = None
     frames: int = field(default=0, init=False)
     _last_pts: int | None = field(default=None, init=False)
     _container: OutputContainer | None = field(default=None, init=False)
@@ -138,13 +141,36 @@ class ClipWriter:
                 f"got {frame_rgb.shape} {frame_rgb.dtype}"
             )
             raise ValueError(msg)
+        self._write(self._limited(frame_rgb), pts)
+
+    def write_planar(self, picture: FrameArray, pts: int | None = None) -> None:
+        """Add the next picture, already in the form that is encoded.
+
+        Args:
+            picture: (height * 3 / 2, width) uint8, planar as `media.canvas` describes it; it must
+                not be changed afterwards.
+            pts: As in `write_rgb`.
+
+        Raises:
+            OutputError: If the disk is full.
+        """
+        if picture.shape != (self.height * 3 // 2, self.width) or picture.dtype != np.uint8:
+            msg = (
+                f"planar pictures are ({self.height * 3 // 2}, {self.width}) uint8, "
+                f"got {picture.shape} {picture.dtype}"
+            )
+            raise ValueError(msg)
+        self._write(av.VideoFrame.from_numpy_buffer(picture, format="yuv420p"), pts)
+
+    def _write(self, frame: av.VideoFrame, pts: int | None) -> None:
         stamp = self.frames if pts is None else pts
         if self._last_pts is not None and stamp <= self._last_pts:
             msg = f"stamps must rise: {stamp} after {self._last_pts}"
             raise ValueError(msg)
         container, video = self._opened()
+        frame.pts, frame.time_base = stamp, self._unit
         with writing(self.path):
-            container.mux(video.encode(self._limited(frame_rgb, stamp)))
+            container.mux(video.encode(frame))
         self._last_pts = stamp
         self.frames += 1
 
@@ -187,6 +213,8 @@ class ClipWriter:
         options = {"crf": str(self.crf), "preset": self.preset}
         if self.key_every is not None:
             options["g"] = str(self.key_every)
+        if self.tune is not None:
+            options["tune"] = self.tune
         if self.time_base is not None:
             # With uneven stamps, frames out of order would make the file's length wrong and
             # players would drop its last frames.
@@ -208,18 +236,15 @@ class ClipWriter:
     def _unit(self) -> Fraction:
         return self.time_base or 1 / self.rate_hz
 
-    def _limited(self, frame_rgb: FrameArray, stamp: int) -> av.VideoFrame:
+    def _limited(self, frame_rgb: FrameArray) -> av.VideoFrame:
         full = av.VideoFrame.from_ndarray(np.ascontiguousarray(frame_rgb), format="rgb24")
-        frame = self._reformatter.reformat(
+        return self._reformatter.reformat(
             full,
             format="yuv420p",
             dst_colorspace=Colorspace.ITU709,
             dst_color_range=ColorRange.MPEG,
             threads=1,
         )
-        frame.pts = stamp
-        frame.time_base = self._unit
-        return frame
 
     def _finish(self) -> None:
         if self.frames == 0:
@@ -237,15 +262,13 @@ class ClipWriter:
         _to_disk(self.partial)
         self._refuse_to_replace()
         self.partial.replace(self.path)
-        _to_disk(self.path.parent)
+        # The clip is whole and has its name: a folder that may not be flushed makes it no failure.
+        with suppress(OSError):
+            flush_folder(self.path.parent)
 
     def _refuse_to_replace(self) -> None:
-        if not self.overwrite and self.path.exists():
-            raise OutputError(
-                f"{self.path.name} is already there.",
-                try_next="Choose another name, or add --replace to write over it.",
-                subject=str(self.path),
-            )
+        if not self.overwrite:
+            refuse_taken(self.path)
 
     def _throw_away(self) -> None:
         if self._container is not None:
@@ -291,11 +314,23 @@ class _SoundTrack:
         return self.stream.encode(frame)
 
 
+def refuse_taken(path: Path) -> None:
+    """Refuse a place that is taken, before any work is done for it.
+
+    Raises:
+        OutputError: If a file or folder is there.
+    """
+    if path.exists():
+        raise OutputError(
+            f"{path.name} is already there.",
+            try_next="Choose another name, or ask for it to be replaced.",
+            subject=str(path),
+        )
+
+
 def _to_disk(path: Path) -> None:
-    """Wait until a file's bytes, or a folder's names, are on the disk and not only on the way."""
-    if path.is_dir() and not hasattr(os, "O_DIRECTORY"):
-        return  # Such a system writes a rename through by itself and opens no folder.
-    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
+    """Wait until a file's bytes are on the disk and not only on the way."""
+    handle = os.open(path, os.O_RDWR)
     try:
         os.fsync(handle)
     finally:

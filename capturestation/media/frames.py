@@ -16,18 +16,15 @@ from typing import Self
 import av
 import numpy as np
 from av.codec.context import ThreadType
-from av.video.reformatter import VideoReformatter
 
 from capturestation.errors import NotReadableError
-from capturestation.media._decoding import (
-    Decoder,
-    clockwise_deg,
-    picture_bytes,
-    pts_of,
-    upright_grey,
-    upright_rgb,
-)
+from capturestation.media._colour import Converter
+from capturestation.media._cutting import Cutter
+from capturestation.media._decoding import Decoder, picture_bytes, pts_of
 from capturestation.media._mapping import FOREIGN, not_readable
+from capturestation.media._opening import pixel_aspect
+from capturestation.media._upright import shown_size, stored_size, turn_of
+from capturestation.media.canvas import Cut
 from capturestation.media.index import FrameIndex, index_frames
 from capturestation.records import FrameArray
 
@@ -42,6 +39,8 @@ class FrameReader:
     Args:
         path: The file.
         cache_mb: How much decoded picture to keep.
+        copy: A working copy of it, from which the pictures are taken instead: the same frames,
+            faster and smaller, for looking only. Numbers and times stay the file's own.
 
     Raises:
         NotReadableError: If the file is missing, empty, cut, not a video, or holds no frame.
@@ -51,15 +50,22 @@ class FrameReader:
             at_impact = reader.frame_rgb(reader.at(impact_ns))
     """
 
-    def __init__(self, path: Path, *, cache_mb: int = 64) -> None:
+    def __init__(self, path: Path, *, cache_mb: int = 64, copy: Path | None = None) -> None:
         self.path = path
         self.index: FrameIndex = index_frames(path)
+        # The frames of the file that is decoded, by the same numbers.
+        self._stored = self.index if copy is None else index_frames(copy)
+        self._source = copy or path
+        if len(self._stored) != len(self.index):
+            msg = f"a copy of {len(self._stored)} frames of a file of {len(self.index)}"
+            raise ValueError(msg)
         self._room_bytes = cache_mb << 20
         self._kept: OrderedDict[int, av.VideoFrame] = OrderedDict()
         self._kept_bytes = 0
         self._lock = threading.RLock()
-        self._reformatter = VideoReformatter()
-        self._decoder = Decoder(path, threads=ThreadType.SLICE)
+        self._decoder = Decoder(self._source, threads=ThreadType.SLICE)
+        self._converter = self._new_converter()
+        self._cutter = Cutter(self._converter)
 
     def __enter__(self) -> Self:
         return self
@@ -74,6 +80,9 @@ class FrameReader:
 
     def __len__(self) -> int:
         return len(self.index)
+
+    def _new_converter(self) -> Converter:
+        return Converter(self._source, pixel_aspect(self._decoder.stream))
 
     def close(self) -> None:
         """Let go of the file and of what was kept."""
@@ -100,7 +109,36 @@ class FrameReader:
             NotReadableError: If it can't be decoded.
         """
         with self._lock:
-            return upright_rgb(self._frame(ordinal), self._reformatter)
+            return self._converter.rgb(self._frame(ordinal))
+
+    def frame_planar(self, ordinal: int, cut: Cut) -> FrameArray:
+        """A piece of frame `ordinal`, upright, in the form that is encoded.
+
+        Args:
+            ordinal: 0 to len - 1, in the order shown.
+            cut: Which piece, and how large.
+
+        Returns:
+            (to_height * 3 / 2, to_width) uint8, planar as `media.canvas` describes it.
+
+        Raises:
+            IndexError: If there is no such frame.
+            NotReadableError: If it can't be decoded.
+            ValueError: If the piece reaches over the picture's edge.
+        """
+        with self._lock:
+            return self._cutter.planar(self._frame(ordinal), cut)
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Width and height of its pictures as shown.
+
+        Raises:
+            NotReadableError: If the first one can't be decoded.
+        """
+        with self._lock:
+            first = self._frame(0)
+            return shown_size(first, turn_of(first), self._converter.pixel_aspect)
 
     def frame_grey(self, ordinal: int) -> FrameArray:
         """Frame `ordinal`, upright, (H, W) uint8 grey, full range, read-only.
@@ -111,7 +149,7 @@ class FrameReader:
         """
         with self._lock:
             frame = self._frame(ordinal)
-            return upright_grey(frame, self._reformatter, frame.width, frame.height)
+            return self._converter.grey(frame, *stored_size(frame, self._converter.pixel_aspect))
 
     def iter_grey(self, start: int, stop: int, *, width_px: int) -> Iterator[FrameArray]:
         """Frames `start` to `stop` - 1 in order, small and grey: for a fast look over a clip.
@@ -130,18 +168,45 @@ class FrameReader:
             IndexError: If there are no such frames.
             NotReadableError: If one of them can't be decoded.
         """
+        self._refuse_outside(start, stop)
+        return self._scan(start, stop, width_px)
+
+    def iter_rgb(
+        self, start: int, stop: int, *, box_px: tuple[int, int] | None = None
+    ) -> Iterator[FrameArray]:
+        """Frames `start` to `stop` - 1 in order, in colour; faster than asking one by one.
+
+        It has a decoder of its own, so the reader can be used meanwhile.
+
+        Args:
+            start: First ordinal.
+            stop: One past the last ordinal.
+            box_px: Long and short side that pictures are shrunk to fit, to even sizes; their own
+                size unless given.
+
+        Yields:
+            (h, w, 3) uint8 RGB, full range, read-only.
+
+        Raises:
+            IndexError: If there are no such frames.
+            NotReadableError: If one of them can't be decoded.
+        """
+        self._refuse_outside(start, stop)
+        converter = self._new_converter()
+        return (converter.rgb(frame, box_px) for frame in self._in_order(start, stop))
+
+    def _refuse_outside(self, start: int, stop: int) -> None:
         if not 0 <= start <= stop <= len(self.index):
             msg = f"frames {start} to {stop} of {len(self.index)}"
             raise IndexError(msg)
-        return self._scan(start, stop, width_px)
 
     def _scan(self, start: int, stop: int, width_px: int) -> Iterator[FrameArray]:
-        reformatter = VideoReformatter()
+        converter = self._new_converter()
         for frame in self._in_order(start, stop):
-            sideways = clockwise_deg(frame) in {90, 270}
-            scale = min(1.0, width_px / (frame.height if sideways else frame.width))
-            width, height = (max(1, round(side * scale)) for side in (frame.width, frame.height))
-            yield upright_grey(frame, reformatter, width, height)
+            width, height = stored_size(frame, converter.pixel_aspect)
+            scale = min(1.0, width_px / (height if turn_of(frame).sideways else width))
+            width, height = (max(1, round(side * scale)) for side in (width, height))
+            yield converter.grey(frame, width, height)
 
     def _in_order(self, start: int, stop: int) -> Iterator[av.VideoFrame]:
         wanted, cause = start, None
@@ -149,7 +214,7 @@ class FrameReader:
         for threads in (ThreadType.AUTO, ThreadType.SLICE):
             if wanted == stop:
                 return
-            decoder = Decoder(self.path, threads=threads)
+            decoder = Decoder(self._source, threads=threads)
             try:
                 for frame in self._consecutive(decoder, wanted, stop):
                     yield frame
@@ -167,9 +232,9 @@ class FrameReader:
         for seek_pts in self._ways_to(start):
             decoder.seek(seek_pts)
             for frame in decoder.run():
-                if pts_of(frame) > self.index.pts[wanted]:
+                if pts_of(frame) > self._stored.pts[wanted]:
                     break
-                if pts_of(frame) == self.index.pts[wanted]:
+                if pts_of(frame) == self._stored.pts[wanted]:
                     yield frame
                     wanted += 1
                 if wanted == stop:
@@ -209,14 +274,14 @@ class FrameReader:
     def _is_ahead(self, ordinal: int) -> bool:
         """Whether running on from where the decoder stands is the shortest way."""
         position = self._decoder.position
-        wanted = int(self.index.pts[ordinal])
+        wanted = int(self._stored.pts[ordinal])
         if position is None or position >= wanted:
             return False
-        nearest_key = self.index.key_pts[self._key_before(ordinal)]
-        return bool(nearest_key <= position or self.index.pts[ordinal - 1] == position)
+        nearest_key = self._stored.key_pts[self._key_before(ordinal)]
+        return bool(nearest_key <= position or self._stored.pts[ordinal - 1] == position)
 
     def _run_to(self, ordinal: int) -> av.VideoFrame | None:
-        wanted = int(self.index.pts[ordinal])
+        wanted = int(self._stored.pts[ordinal])
         for frame in self._decoder.run():
             self._keep(frame)
             if pts_of(frame) == wanted:
@@ -231,7 +296,7 @@ class FrameReader:
         By stamp, not by place in the file: a frame shown before a key frame may lie behind it
         and lean on the one before.
         """
-        after = np.searchsorted(self.index.key_pts, self.index.pts[ordinal], side="right")
+        after = np.searchsorted(self._stored.key_pts, self._stored.pts[ordinal], side="right")
         return max(0, int(after) - 1)
 
     def _ways_to(self, ordinal: int) -> list[int]:
@@ -241,13 +306,14 @@ class FrameReader:
         land behind where it was asked to.
         """
         key = self._key_before(ordinal)
-        by_pts, by_dts = self.index.key_pts.tolist(), self.index.key_dts.tolist()
-        return list(dict.fromkeys([by_pts[key], by_dts[key], by_dts[max(0, key - 1)], by_dts[0]]))
+        by_pts, by_dts = self._stored.key_pts, self._stored.key_dts
+        ways = (by_pts[key], by_dts[key], by_dts[max(0, key - 1)], by_dts[0])
+        return list(dict.fromkeys(int(way) for way in ways))
 
     def _keep(self, frame: av.VideoFrame) -> None:
         pts = pts_of(frame)
-        ordinal = int(np.searchsorted(self.index.pts, pts))
-        if ordinal == len(self.index) or self.index.pts[ordinal] != pts:
+        ordinal = int(np.searchsorted(self._stored.pts, pts))
+        if ordinal == len(self._stored) or self._stored.pts[ordinal] != pts:
             return
         self._kept_bytes += 0 if ordinal in self._kept else picture_bytes(frame)
         self._kept[ordinal] = frame
@@ -258,4 +324,4 @@ class FrameReader:
 
     def _broken(self, ordinal: int, error: BaseException | None = None) -> NotReadableError:
         at_s = self.index.times_ns[ordinal] / 1e9
-        return not_readable(self.path, error, where=f"frame {ordinal} ({at_s:.3f} s)")
+        return not_readable(self._source, error, where=f"frame {ordinal} ({at_s:.3f} s)")

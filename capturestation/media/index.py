@@ -34,6 +34,7 @@ class FrameIndex:
         key_pts: Stamps of every key packet in the file, shown or not, (k,), rising. A trimmed
             file may need one from before its first shown frame.
         key_dts: When each of them is due at the decoder, (k,): some containers seek by that.
+        hidden: Frames that it doesn't show: trimmed away, or before the first key frame.
         times_ns: Times, (n,), media clock, rounded as `MediaTime.ns`.
     """
 
@@ -43,6 +44,7 @@ class FrameIndex:
     is_key: BoolArray
     key_pts: IntArray
     key_dts: IntArray
+    hidden: int = 0
     times_ns: IntArray = field(init=False)
 
     def __post_init__(self) -> None:
@@ -74,6 +76,19 @@ class FrameIndex:
         if len(self) == 1:
             return None
         return (len(self) - 1) / (int(self.pts[-1] - self.pts[0]) * self.time_base)
+
+    @property
+    def is_steady(self) -> bool:
+        """Whether every stamp is where a constant rate puts it, within one unit of its rounding."""
+        grid = np.linspace(self.pts[0], self.pts[-1], len(self))
+        return bool(np.abs(self.pts - grid).max() <= 1.0)
+
+    @property
+    def longest_group(self) -> int:
+        """The most frames from one that stands for itself to the next: what a seek may decode."""
+        starts = np.flatnonzero(self.is_key)
+        edges = np.unique(np.concatenate([[0], starts, [len(self)]]))
+        return int(np.diff(edges).max())
 
     @property
     def duration_ns(self) -> int:
@@ -175,6 +190,7 @@ def _index(packets: list[_Packet], unit: Fraction, path: Path) -> FrameIndex:
         is_key=np.array([p.is_key for p in shown]),
         key_pts=np.array([pts for pts, _ in keys], np.int64),
         key_dts=np.array([dts for _, dts in keys], np.int64),
+        hidden=len(packets) - len(shown),
     )
 
 

@@ -12,12 +12,13 @@ from pathlib import Path
 
 import av
 import numpy as np
+from av.audio.stream import AudioStream
 from av.container import InputContainer
 from av.stream import Discard
 
 from capturestation.errors import NoSoundError
-from capturestation.media._mapping import FOREIGN, not_readable
-from capturestation.media._opening import as_fraction, opened, refuse_cut
+from capturestation.media._mapping import FOREIGN, not_readable, undecodable
+from capturestation.media._opening import as_fraction, opened, refuse_cut, sound_stream
 from capturestation.records import NS_PER_S, SoundArray
 
 GAP_S = Fraction(2, 1000)
@@ -76,17 +77,19 @@ class Sound:
 
 
 def read_sound(path: Path) -> Sound:
-    """Read the first sound track, mixed to one channel; gaps become silence.
+    """Read the usual sound track, mixed to one channel; gaps become silence.
 
     Raises:
         NoSoundError: If the file has no sound track, or an empty one.
-        NotReadableError: If it is missing, empty, cut or not a video.
+        NotReadableError: If it is missing, empty, cut, not a video, or its sound is of a kind that
+            can't be decoded here.
     """
     with opened(path) as container:
-        if not container.streams.audio:
-            raise _no_sound(path)
-        refuse_cut(container.streams.audio[0], path)
-        rate_hz, pieces = _pieces(container, path)
+        stream = sound_stream(container)
+        if stream is None:
+            raise undecodable(path) if container.streams.audio else _no_sound(path)
+        refuse_cut(stream, path)
+        rate_hz, pieces = _pieces(container, stream, path)
     if not pieces:
         raise _no_sound(path)
     return _joined(pieces, rate_hz)
@@ -98,8 +101,7 @@ class _Piece:
     samples: SoundArray
 
 
-def _pieces(container: InputContainer, path: Path) -> tuple[int, list[_Piece]]:
-    stream = container.streams.audio[0]
+def _pieces(container: InputContainer, stream: AudioStream, path: Path) -> tuple[int, list[_Piece]]:
     for other in container.streams:
         other.discard = Discard.default if other.index == stream.index else Discard.all
     rate_hz, pieces, after = 0, [], Fraction(0)

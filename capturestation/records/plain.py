@@ -7,6 +7,7 @@ from a newer program must not lose what it holds when it is written back.
 from __future__ import annotations
 
 import types
+from collections.abc import Callable
 from dataclasses import MISSING, fields, is_dataclass
 from datetime import date
 from enum import Enum
@@ -56,88 +57,108 @@ def from_plain(kind: type[Record], value: Plain) -> Record:
     Raises:
         ValueError: If a key is unknown or missing, or a value has another type; names the place.
     """
-    built = _build(kind, value, kind.__name__)
+    hint: object = kind
+    built = _builder(hint)(value, kind.__name__)
     assert isinstance(built, kind)
     return built
 
 
-def _build(hint: object, value: Plain, place: str) -> object:
-    origin = get_origin(hint)
-    if origin in (Union, types.UnionType):
-        return _build_union(hint, value, place)
-    if origin is tuple:
-        return _build_tuple(hint, value, place)
-    plain_hint = getattr(hint, "__supertype__", hint)
-    if not isinstance(plain_hint, type):
-        msg = f"{place}: no rule for {hint}"
-        raise TypeError(msg)
-    if is_dataclass(plain_hint):
-        return _build_record(plain_hint, value, place)
-    return _build_leaf(plain_hint, value, place)
-
-
-def _build_union(hint: object, value: Plain, place: str) -> object:
-    options = get_args(hint)
-    if value is None:
-        if type(None) in options:
-            return None
-        msg = f"{place}: a value is needed"
-        raise ValueError(msg)
-    return _build(next(o for o in options if o is not type(None)), value, place)
-
-
-def _build_tuple(hint: object, value: Plain, place: str) -> tuple[object, ...]:
-    if not isinstance(value, list):
-        raise _misfit(place, "a list is needed", value)
-    item_hint = get_args(hint)[0]
-    return tuple(_build(item_hint, item, f"{place}[{i}]") for i, item in enumerate(value))
-
-
-def _build_record(kind: type, value: Plain, place: str) -> object:
-    if not isinstance(value, dict):
-        raise _misfit(place, "an object is needed", value)
-    hints = _hints(kind)
-    known = {f.name: f for f in fields(kind)}
-    unknown = sorted(set(value) - set(known))
-    if unknown:
-        msg = f"{place}: unknown {', '.join(unknown)}"
-        raise ValueError(msg)
-    missing = [
-        name
-        for name, f in known.items()
-        if name not in value and f.default is MISSING and f.default_factory is MISSING
-    ]
-    if missing:
-        msg = f"{place}: missing {', '.join(missing)}"
-        raise ValueError(msg)
-    return kind(**{name: _build(hints[name], value[name], f"{place}.{name}") for name in value})
+Builder = Callable[[Plain, str], object]
+"""Makes a value of one hint from its plain form; the text names the place for an error."""
 
 
 @cache
-def _hints(kind: type) -> dict[str, object]:
-    # A library of thousands of swings asks this for every mark; reading the hints takes longer
-    # than building the record.
-    return get_type_hints(kind)
+def _builder(hint: object) -> Builder:
+    # A lesson of twenty swings asks this for thousands of values: what a hint means is found out
+    # once, and only what depends on the value is left for each.
+    origin = get_origin(hint)
+    if origin in (Union, types.UnionType):
+        return _union_builder(hint)
+    if origin is tuple:
+        return _tuple_builder(hint)
+    plain_hint = getattr(hint, "__supertype__", hint)
+    if not isinstance(plain_hint, type):
+        msg = f"no rule for {hint}"
+        raise TypeError(msg)
+    if is_dataclass(plain_hint):
+        return _record_builder(plain_hint)
+    if issubclass(plain_hint, (Enum, Fraction, date)):
+        return _text_builder(plain_hint)
+    return _value_builder(plain_hint)
 
 
-def _build_leaf(kind: type, value: Plain, place: str) -> object:
-    try:
-        if issubclass(kind, (Enum, Fraction, date)):
-            return _read_text(kind, value)
-    except (ValueError, ZeroDivisionError) as error:
-        raise _misfit(place, str(error), value) from error
-    if kind is float and isinstance(value, int) and not isinstance(value, bool):
-        return float(value)
-    if not isinstance(value, kind) or (kind is int and isinstance(value, bool)):
-        raise _misfit(place, f"{kind.__name__} is needed", value)
-    return value
+def _union_builder(hint: object) -> Builder:
+    options = get_args(hint)
+    allows_none = type(None) in options
+    build_option = _builder(next(o for o in options if o is not type(None)))
+
+    def build(value: Plain, place: str) -> object:
+        if value is not None:
+            return build_option(value, place)
+        if allows_none:
+            return None
+        msg = f"{place}: a value is needed"
+        raise ValueError(msg)
+
+    return build
+
+
+def _tuple_builder(hint: object) -> Builder:
+    build_item = _builder(get_args(hint)[0])
+
+    def build(value: Plain, place: str) -> object:
+        if not isinstance(value, list):
+            raise _misfit(place, "a list is needed", value)
+        return tuple(build_item(item, f"{place}[{i}]") for i, item in enumerate(value))
+
+    return build
+
+
+def _record_builder(kind: type) -> Builder:
+    hints = get_type_hints(kind)
+    known = {f.name: _builder(hints[f.name]) for f in fields(kind)}
+    needed = [f.name for f in fields(kind) if f.default is MISSING and f.default_factory is MISSING]
+
+    def build(value: Plain, place: str) -> object:
+        if not isinstance(value, dict):
+            raise _misfit(place, "an object is needed", value)
+        unknown = sorted(name for name in value if name not in known)
+        if unknown:
+            msg = f"{place}: unknown {', '.join(unknown)}"
+            raise ValueError(msg)
+        missing = [name for name in needed if name not in value]
+        if missing:
+            msg = f"{place}: missing {', '.join(missing)}"
+            raise ValueError(msg)
+        return kind(**{name: known[name](value[name], f"{place}.{name}") for name in value})
+
+    return build
+
+
+def _text_builder(kind: type[Enum | Fraction | date]) -> Builder:
+    read = kind.fromisoformat if issubclass(kind, date) else kind
+
+    def build(value: Plain, place: str) -> object:
+        if not isinstance(value, str):
+            raise _misfit(place, "text is needed", value)
+        try:
+            return read(value)
+        except (ValueError, ZeroDivisionError) as error:
+            raise _misfit(place, str(error), value) from error
+
+    return build
+
+
+def _value_builder(kind: type) -> Builder:
+    def build(value: Plain, place: str) -> object:
+        if kind is float and isinstance(value, int) and not isinstance(value, bool):
+            return float(value)
+        if not isinstance(value, kind) or (kind is int and isinstance(value, bool)):
+            raise _misfit(place, f"{kind.__name__} is needed", value)
+        return value
+
+    return build
 
 
 def _misfit(place: str, why: str, value: Plain) -> ValueError:
     return ValueError(f"{place}: {why}, got {value!r}")
-
-
-def _read_text(kind: type[Enum | Fraction | date], value: Plain) -> object:
-    if not isinstance(value, str):
-        raise _misfit(kind.__name__, "text is needed", value)
-    return kind.fromisoformat(value) if issubclass(kind, date) else kind(value)

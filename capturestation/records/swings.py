@@ -37,13 +37,15 @@ class ClubGroup(StrEnum):
     OTHER = "other"
 
 
+_NUMBER = r"(?:\d|one|two|three|four|five|six|seven|eight|nine)"
+_LOFT = r"(?:4[4-9]|5\d|6[0-4]) ?(?:°|deg|degrees?)?"
 _GROUP_PATTERNS = (
     (ClubGroup.PUTTER, r"putter"),
-    (ClubGroup.DRIVER, r"driver|1 ?w(ood)?"),
-    (ClubGroup.WEDGE, r".*wedge|[pgsal]w|4[4-9]|5\d|6[0-4]"),
-    (ClubGroup.HYBRID, r"\d ?h(y|ybrid)?|hybrid"),
-    (ClubGroup.WOOD, r"\d{1,2} ?w(ood)?|fairway( wood)?"),
-    (ClubGroup.IRON, r"\d ?i(ron)?|iron"),
+    (ClubGroup.DRIVER, r"driver(?: \d+(?:\.\d+)?°?)?|(?:1|one) ?w(?:ood)?"),
+    (ClubGroup.WEDGE, rf".*wedge|[pgsal]w|lob|pitching|gap|sand|{_LOFT}"),
+    (ClubGroup.HYBRID, rf"{_NUMBER} ?h(?:y|ybrid)?|hybrid(?: ?{_NUMBER})?|rescue(?: ?{_NUMBER})?"),
+    (ClubGroup.WOOD, rf"{_NUMBER} ?w(?:ood)?|1\d ?w(?:ood)?|wood {_NUMBER}|fairway(?: wood)?"),
+    (ClubGroup.IRON, rf"{_NUMBER} ?i(?:ron)?|iron(?: ?{_NUMBER})?|[2-9]"),
 )
 
 

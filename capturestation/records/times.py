@@ -8,10 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from typing import TypeVar
 
+from capturestation.records.arrays import IntArray
 from capturestation.records.people import View
 
 NS_PER_S = 1_000_000_000
+Times = TypeVar("Times", int, IntArray)
+"""One time, or an array of times, in whole nanoseconds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)
@@ -156,9 +160,12 @@ class ErrorPart:
 class Sync:
     """Where one recording stands on the swing's clock.
 
+    Only `to_swing` and `to_media` turn one clock into the other.
+
     Args:
         view: Whose recording.
-        swing_minus_media_ns: Add it to a media time to get the swing's time.
+        swing_minus_media_ns: Add it to a media time, divided by `media_per_swing`, to get the
+            swing's time.
         u_ns: Standard uncertainty of that sum, all parts together.
         source: What decided it.
         parts: The named parts of `u_ns`, in quadrature.
@@ -167,6 +174,10 @@ class Sync:
         last_with_ns: Last frame with the ball, middle of its exposure, media clock.
         first_without_ns: First frame without the ball.
         picture_minus_sound_ns: What the picture's correction moved; 0 where they agree.
+        contact_seen_ns: Contact by the ball's flight in the picture, media clock; None if unseen.
+        contact_seen_u_ns: Standard uncertainty of it.
+        media_per_swing: How many seconds the file plays for one of the swing; 1 unless the file
+            was slowed down for good. Its sound is then no clock.
     """
 
     view: View
@@ -179,3 +190,40 @@ class Sync:
     last_with_ns: int | None = None
     first_without_ns: int | None = None
     picture_minus_sound_ns: int | None = None
+    contact_seen_ns: int | None = None
+    contact_seen_u_ns: int | None = None
+    media_per_swing: Fraction = Fraction(1)
+
+    def __post_init__(self) -> None:
+        if self.media_per_swing <= 0:
+            msg = f"a file plays at a rate above 0, got {self.media_per_swing}"
+            raise ValueError(msg)
+
+    def to_swing(self, media_ns: Times) -> Times:
+        """The swing's time of a media time.
+
+        Example:
+            >>> slow = Sync(
+            ...     view=View.FACE_ON,
+            ...     swing_minus_media_ns=-5,
+            ...     u_ns=1,
+            ...     source=SyncSource.HAND,
+            ...     media_per_swing=Fraction(8),
+            ... )
+            >>> slow.to_swing(48), slow.to_media(1)
+            (1, 48)
+        """
+        rate = self.media_per_swing
+        slowed = (2 * media_ns * rate.denominator + rate.numerator) // (2 * rate.numerator)
+        return slowed + self.swing_minus_media_ns
+
+    def to_media(self, swing_ns: Times) -> Times:
+        """The media time of a swing's time; the way back is exact to half a nanosecond."""
+        rate = self.media_per_swing
+        scaled = 2 * (swing_ns - self.swing_minus_media_ns) * rate.numerator + rate.denominator
+        return scaled // (2 * rate.denominator)
+
+    @property
+    def contact_media_ns(self) -> int:
+        """The swing's zero on the recording's own clock."""
+        return self.to_media(0)

@@ -72,7 +72,9 @@ def clip_sound(request: ClipRequest, script: ClipScript) -> ClipSound:
 
 
 def _todays_sound(request: ClipRequest) -> tuple[View, Sound]:
-    placed = [view for view in request.now.media if request.now.swing.sync(view) is not None]
+    syncs = {view: request.now.swing.sync(view) for view in request.now.media}
+    # A file that was slowed down for good plays a sound of another length.
+    placed = [view for view, one in syncs.items() if one is not None and one.media_per_swing == 1]
     for view in placed:
         try:
             return view, read_sound(request.now.media[view])

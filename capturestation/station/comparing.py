@@ -74,7 +74,7 @@ def pick(library: Library, now: str, then: str | None) -> tuple[Swing, Choice]:
     """
     swing = latest_or(library, now)
     if then is None:
-        return swing, own_best(swing, library.swings_of(swing.book.student_id))
+        return swing, own_best(swing, library.may_stand_beside(swing))
     other = latest_or(library, then)
     refuse_unless_comparable(swing, other)
     label = "own best" if other.book.starred else "chosen"
@@ -131,20 +131,14 @@ def _measures(swing: Swing) -> dict[str, Measured]:
 
 def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
     ours, theirs = _measures(now), _measures(then)
-    alike = [
-        _measures(swing)
-        for swing in library.swings_of(now.book.student_id)
-        if swing.book.kind is now.book.kind
-        and swing.club_group is now.club_group
-        # The two themselves stay out: a large change would hide in the spread that it makes.
-        and swing.id not in (now.id, then.id)
-    ]
+    # The two themselves stay out: a large change would hide in the spread that it makes.
+    own = library.own_values(now, without=(now.id, then.id))
+    alike = _same_set_up(library, now, then)
     rows = []
     for name in ours:
         if name not in theirs:
             continue
-        own = [measures[name].value for measures in alike if name in measures]
-        found = change(ours[name], theirs[name], own_values=own)
+        found = change(ours[name], theirs[name], own_values=own.get(name, ()), same_set_up=alike)
         rows.append(
             ChangeRow(
                 name=name,
@@ -160,20 +154,32 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
     return tuple(rows)
 
 
+def _same_set_up(library: Library, now: Swing, then: Swing) -> bool:
+    """Whether both were filmed by the same named cameras, with no other calibration since."""
+    cameras = {r.view: r.camera for r in now.facts.recordings}
+    if cameras != {r.view: r.camera for r in then.facts.recordings} or "" in cameras.values():
+        return False
+    held = [
+        [library.calibration_at(camera, swing.facts.struck_at) for camera in cameras.values()]
+        for swing in (now, then)
+    ]
+    return held[0] == held[1]
+
+
 def _said(now: Swing, then: Swing, laid: TimeMap) -> tuple[str, ...]:
     told = [laid.said, *(f"{gone.moment} is left out: {gone.why}." for gone in laid.left_out)]
     for which, swing in (("now", now), ("then", then)):
         told += [
             f"{which}, {sync.view}: {sync.said}"
             for sync in swing.book.syncs
-            if sync.said and not _is_ordinary(sync)
+            if sync.said and not is_ordinary(sync)
         ]
         missing = [r for r in swing.book.results if r.why_missing]
         told += [f"{which}, {r.name}: {r.why_missing}" for r in missing]
     return tuple(told)
 
 
-def _is_ordinary(sync: Sync) -> bool:
+def is_ordinary(sync: Sync) -> bool:
     """Whether sound and picture agree, so that there is nothing to tell."""
     agree = sync.last_with_ns is not None and not sync.picture_minus_sound_ns
     return sync.source is SyncSource.SOUND and agree

@@ -20,7 +20,6 @@ from capturestation.folders import atomic_write_text
 from capturestation.folders.files import explained_writing
 from capturestation.library import Library
 from capturestation.records import (
-    NS_PER_S,
     Moment,
     Part,
     Plain,
@@ -38,6 +37,7 @@ from sample_sessions.session import SampleSession, SampleSwing, load_session
 CLIP = "comparison.mp4"
 SUMMARY = "summary.json"
 LIBRARY = "library"
+FORMAT = "capturestation demo"
 MARKED_BY_HAND = (
     Moment.TAKEAWAY,
     Moment.LEAD_ARM_LEVEL_BACK,
@@ -108,12 +108,27 @@ def replace_path(made: clips.MadeClip, path: Path) -> clips.MadeClip:
 
 def _refuse_taken(out: Path, *, replace: bool) -> None:
     there = [name for name in (CLIP, SUMMARY, LIBRARY) if (out / name).exists()]
+    if there and replace and not _is_demo(out):
+        raise OutputError(
+            f"{out} holds {', '.join(there)}, which no demo made.",
+            try_next="Choose an empty folder; what is there stays.",
+            subject=str(out),
+        )
     if there and not replace:
         raise OutputError(
             f"{out} holds {', '.join(there)} already.",
-            try_next="Choose another folder, or add --replace.",
+            try_next="Choose another folder, or ask for it to be replaced.",
             subject=str(out),
         )
+
+
+def _is_demo(out: Path) -> bool:
+    """Whether an earlier demo made what is there: a coach's own library must never be replaced."""
+    try:
+        told = json.loads((out / SUMMARY).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return isinstance(told, dict) and told.get("format") == FORMAT
 
 
 @contextmanager
@@ -163,18 +178,14 @@ def _take_in(library: Library, session: SampleSession, watch: Watch) -> list[Swi
 
 
 def _marked_by_the_coach(library: Library, swing: Swing, sample: SampleSwing) -> Swing:
-    """The marks that an invented coach sets by hand: the face-on frame nearest to the truth.
+    """The marks that an invented coach sets by hand: the truth to the millisecond.
 
-    Arms and shaft decide these moments, which motion alone does not show.
+    Arms and shaft decide these moments, which motion alone does not show. A coach sees between two
+    frames how far the shaft has gone; the error stays half a frame.
     """
-    recording, sync = swing.recording(View.FACE_ON), swing.sync(View.FACE_ON)
-    if recording is None or recording.rate_hz is None or sync is None:
-        return swing
-    frame_ns = NS_PER_S / recording.rate_hz
     for true in sample.truth(View.FACE_ON).swing.moments:
         if true.moment in MARKED_BY_HAND and true.at_ns is not None:
-            frame = round((true.at_ns - sync.swing_minus_media_ns) / frame_ns)
-            at_ns = round(frame * frame_ns) + sync.swing_minus_media_ns
+            at_ns = round(true.at_ns, -6)
             swing = marking.mark_by_hand(library, swing, true.moment, at_ns=at_ns)
     return swing
 
@@ -211,6 +222,7 @@ def _told(
     clip = clips.plain(made)
     clip["path"] = CLIP
     return {
+        "format": FORMAT,
         "made_by": f"capturestation {__version__}",
         "note": "An invented golfer, rendered: it shows the way from files to clip, not golf. "
         f"Marked by hand by an invented coach: {', '.join(MARKED_BY_HAND)}.",

@@ -107,7 +107,7 @@ def _shown(request: ClipRequest, name: str, reader: FrameReader) -> tuple[int, i
             sync = request.side(side).swing.sync(view)
             if sync is not None:
                 at = request.time_map.then_from_now(ends) if side is Side.THEN else ends
-                first, last = (reader.at(int(t) - sync.swing_minus_media_ns) for t in at)
+                first, last = (reader.at(sync.to_media(int(t))) for t in at)
                 return first, last + 1
     raise KeyError(name)
 

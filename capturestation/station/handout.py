@@ -13,12 +13,14 @@ from fractions import Fraction
 from pathlib import Path
 
 from capturestation.compare.pairing import refuse_unless_comparable
-from capturestation.drawing.clip_painter import ClipPainter, ClipState, Placed
+from capturestation.drawing.clip_painter import ClipPainter, ClipState, Patch
 from capturestation.drawing.grid import Side
 from capturestation.drawing.layout import Layout, cells_of, field_name, layout_of
 from capturestation.drawing.placing import Placement
+from capturestation.drawing.rect import Rect
 from capturestation.errors import ComparisonRefusedError, NotFoundError
-from capturestation.media.encode import ClipWriter
+from capturestation.media.canvas import Canvas, Cut
+from capturestation.media.encode import ClipWriter, refuse_taken
 from capturestation.media.frames import FrameReader
 from capturestation.records import FrameArray, IntArray, Part, Watch
 from capturestation.station.clip_plan import ClipPlan, Track, plan_clip, why_missing
@@ -27,7 +29,7 @@ from capturestation.station.clip_sound import ClipSound, clip_sound
 from capturestation.station.crew import Belt, Crew
 from capturestation.station.framing import Framing, frame_swings
 
-_ROOM = 4
+_ROOM = 8
 # Frames that may wait between two steps: enough to even out key frames, few enough for memory.
 _SCAN_SHARE = 0.15
 # Of the whole job.
@@ -82,6 +84,8 @@ def make_clip(
         RuntimeError: If `ensure_app` was not called.
     """
     _check(request)
+    if not overwrite:
+        refuse_taken(out)
     with ExitStack() as stack:
         readers = _readers(request, stack)
         framing = frame_swings(request, readers, Part(watch, 0.0, _SCAN_SHARE))
@@ -106,8 +110,9 @@ def make_clip(
                 overwrite=overwrite,
             )
         )
-        job = _Job(plan=plan, painter=painter, writer=writer, sound=sound)
-        placements = job.run(Part(watch, _SCAN_SHARE, 1.0))
+        placements = {name: painter.placement(name, *r.size_px) for name, r in readers.items()}
+        job = _Job(plan=plan, painter=painter, places=placements, writer=writer, sound=sound)
+        job.run(Part(watch, _SCAN_SHARE, 1.0))
     said = (*plan.said, *_cuts(layout, framing, placements), *([sound.said] if sound else []))
     return _report(out, plan, placements, said)
 
@@ -143,69 +148,115 @@ def _check(request: ClipRequest) -> None:
 
 @dataclass(slots=True, kw_only=True)
 class _Job:
-    """Decode, paint, encode: readers fill belts, this thread paints, a writer empties a belt."""
+    """Decode, compose, encode: readers fill belts, this thread composes, a writer empties a belt.
+
+    Pictures stay in the form that is encoded; only what is painted is converted, when it changes.
+    """
 
     plan: ClipPlan
     painter: ClipPainter
+    places: Mapping[str, Placement]
     writer: ClipWriter
     sound: ClipSound | None
-    placements: dict[str, Placement] = field(default_factory=dict)
-    _last: tuple[ClipState, Mapping[str, Placed], FrameArray] | None = None
+    _canvas: Canvas = field(init=False)
+    _put: dict[str, FrameArray] = field(default_factory=dict, init=False)
+    _painted: dict[Rect, tuple[Patch, FrameArray]] = field(default_factory=dict, init=False)
+    _whole: FrameArray | None = field(default=None, init=False)
 
-    def run(self, watch: Watch) -> Mapping[str, Placement]:
+    def __post_init__(self) -> None:
+        self._canvas = Canvas(self.painter.base)
+
+    def run(self, watch: Watch) -> None:
         count = len(self.plan.script)
         watch.report(0.0, "making the clip")
         with Crew("clip") as crew:
-            pictures: dict[str, Belt[Placed]] = {}
+            pictures: dict[str, Belt[FrameArray]] = {}
             for name, track in self.plan.tracks.items():
                 pictures[name] = crew.belt(_ROOM)
-                crew.start(f"read {name}", _Reading(self.painter, name, track, pictures[name]).run)
-            canvases: Belt[FrameArray] = crew.belt(_ROOM)
-            crew.start("write", lambda: self._write(canvases))
+                reading = _Reading(track, _cut(self.places[name]), pictures[name])
+                crew.start(f"read {name}", reading.run)
+            wholes: Belt[FrameArray] = crew.belt(_ROOM)
+            crew.start("write", lambda: self._write(wholes))
             for frame in range(count):
-                canvases.put(self._paint(frame, pictures))
+                wholes.put(self._compose(frame, {n: belt.get() for n, belt in pictures.items()}))
                 watch.report((frame + 1) / count, "making the clip")
-        return self.placements
 
-    def _paint(self, frame: int, belts: Mapping[str, Belt[Placed]]) -> FrameArray:
-        pictures = {name: belt.get() for name, belt in belts.items()}
-        self.placements |= {name: placed.placement for name, placed in pictures.items()}
+    def _compose(self, frame: int, pictures: Mapping[str, FrameArray]) -> FrameArray:
+        """The frame's picture, planar; the one before, if nothing changed: much stands still."""
         plan = self.plan
-        notes = {name: track.note(frame) for name, track in plan.tracks.items()}
         state = ClipState(
             now_ns=int(plan.script.now_ns[frame]),
             then_ns=None if plan.then_ns is None else int(plan.then_ns[frame]),
             held=plan.script.held_at(frame),
-            notes=notes,
+            notes={name: track.note(frame) for name, track in plan.tracks.items()},
         )
-        # Much of a clip stands still; nobody writes on a canvas that was handed on.
-        if self._last is None or self._last[:2] != (state, pictures):
-            self._last = state, pictures, self.painter.paint(pictures, state)
-        return self._last[2]
+        targets = {name: place.target for name, place in self.places.items()}
+        patches = self.painter.patches(targets, state)
+        if self._painted.keys() - {patch.rect for patch in patches}:
+            # A remark is gone from a picture that may still be the same.
+            self._painted.clear()
+            self._put.clear()
+        changed = self._put_pictures(pictures)
+        for patch in patches:
+            changed |= self._put_patch(patch, again=changed)
+        if self._whole is None or changed:
+            self._whole = self._canvas.picture()
+        return self._whole
 
-    def _write(self, canvases: Belt[FrameArray]) -> None:
+    def _put_pictures(self, pictures: Mapping[str, FrameArray]) -> bool:
+        changed = False
+        for name, picture in pictures.items():
+            if self._put.get(name) is not picture:
+                target = self.places[name].target
+                self._canvas.put(target.left, target.top, picture)
+                self._put[name] = picture
+                changed = True
+        return changed
+
+    def _put_patch(self, patch: Patch, *, again: bool) -> bool:
+        """Put something painted; again, where a new picture may have covered it."""
+        kept = self._painted.get(patch.rect)
+        is_new = kept is None or kept[0] is not patch
+        if kept is None or is_new:
+            kept = self._painted[patch.rect] = patch, self._canvas.planar(patch.pixels)
+        if is_new or again:
+            self._canvas.put(patch.rect.left, patch.rect.top, kept[1])
+        return is_new
+
+    def _write(self, wholes: Belt[FrameArray]) -> None:
         for frame in range(len(self.plan.script)):
-            self.writer.write_rgb(canvases.get())
+            self.writer.write_planar(wholes.get())
             if self.sound is not None:
                 self.writer.write_sound(self.sound.of_frame(frame, self.plan.script.rate_hz))
+
+
+def _cut(place: Placement) -> Cut:
+    source, target = place.source, place.target
+    return Cut(
+        left=source.left,
+        top=source.top,
+        width=source.width,
+        height=source.height,
+        to_width=target.width,
+        to_height=target.height,
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class _Reading:
     """One recording's pictures in the order of the clip, already cut and scaled."""
 
-    painter: ClipPainter
-    name: str
     track: Track
-    belt: Belt[Placed]
+    cut: Cut
+    belt: Belt[FrameArray]
 
     def run(self) -> None:
-        last, placed = -1, None
+        last, picture = -1, None
         for ordinal in self.track.ordinals.tolist():
-            if placed is None or ordinal != last:
-                placed = self.painter.place(self.name, self.track.reader.frame_rgb(ordinal))
+            if picture is None or ordinal != last:
+                picture = self.track.reader.frame_planar(ordinal, self.cut)
                 last = ordinal
-            self.belt.put(placed)
+            self.belt.put(picture)
 
 
 def _cuts(layout: Layout, framing: Framing, placements: Mapping[str, Placement]) -> list[str]:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from functools import partial
+from fractions import Fraction
 from pathlib import Path
 
 from capturestation import __version__
@@ -17,12 +17,12 @@ from capturestation.errors import (
     BadInputError,
     NotFoundError,
     StationError,
-    TimingRefusedError,
 )
 from capturestation.library import Library
 from capturestation.records import (
     BallResult,
     Lesson,
+    MarkSource,
     Part,
     Student,
     Swing,
@@ -36,16 +36,15 @@ from capturestation.records import (
     Zero,
     new_id,
 )
-from capturestation.station.people import add_lesson, refuse_without_consent
+from capturestation.station.people import add_lesson, refuse_control, refuse_without_consent
+from capturestation.station.placing import Wish, hand_placed, place_all
 from capturestation.station.sources import Source, read_sources, struck_at
-from capturestation.station.together import at_once
-from capturestation.station.zero import Placed, motion_of, place
-from capturestation.swing.marks import with_found
+from capturestation.station.zero import Placed, motion_of
+from capturestation.swing.marks import shifted, with_found
 from capturestation.swing.moments import find_moments
 from capturestation.swing.tempo import tempo
 from capturestation.swing.tracks import MotionTrack
 from capturestation.timing.air import Microphone
-from capturestation.timing.sync import by_hand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +62,8 @@ class IntakeRequest:
         temperature_c: Of the air, for the speed of sound.
         cameras: Each camera's name, where known.
         contacts_ns: Contact by hand, media clock, for the views where it is known.
+        media_per_swing: How many times slower a file plays, for the views whose file does.
+        zero: What zero is to be; None lets kind and ball decide.
         starred: Whether it is a best.
         ball: What the ball did.
         notes: The coach's own.
@@ -78,6 +79,8 @@ class IntakeRequest:
     temperature_c: float = 20.0
     cameras: Mapping[View, str] = field(default_factory=dict)
     contacts_ns: Mapping[View, int] = field(default_factory=dict)
+    media_per_swing: Mapping[View, Fraction] = field(default_factory=dict)
+    zero: Zero | None = None
     starred: bool = False
     ball: BallResult = field(default_factory=BallResult)
     notes: str = ""
@@ -86,6 +89,16 @@ class IntakeRequest:
         """The microphone of a view."""
         usual = Microphone(temperature_c=self.temperature_c)
         return self.microphones.get(view, usual)
+
+    def wish(self) -> Wish:
+        """What it says of how the recordings stand."""
+        return Wish(
+            kind=self.kind,
+            microphones={view: self.microphone(view) for view in self.files},
+            contacts_ns=self.contacts_ns,
+            media_per_swing=self.media_per_swing,
+            zero=self.zero,
+        )
 
 
 def add_swing(library: Library, request: IntakeRequest, watch: Watch) -> Swing:
@@ -100,12 +113,13 @@ def add_swing(library: Library, request: IntakeRequest, watch: Watch) -> Swing:
     """
     student = library.find_student(request.student)
     if not request.club.strip():
-        raise BadInputError("A swing needs a club.", try_next="Name it, such as --club '7 iron'.")
+        raise BadInputError("A swing needs a club.", try_next="Name it, such as 7 iron.")
+    refuse_control(request.club)
     sources = read_sources(request.files, request.cameras, Part(watch, 0.0, 0.1))
     when = request.struck_at or struck_at(sources)
     refuse_without_consent(student, when.date())
     _refuse_kept_already(library, sources)
-    placed = _place_all(sources, request, Part(watch, 0.1, 0.8))
+    placed, zero = place_all(library, sources, request.wish(), when, Part(watch, 0.1, 0.8))
     facts = SwingFacts(
         id=SwingId(new_id()),
         struck_at=when,
@@ -114,12 +128,16 @@ def add_swing(library: Library, request: IntakeRequest, watch: Watch) -> Swing:
     )
     media = {source.view: source.path for source in sources}
     with _lesson(library, student, request, when) as lesson:
-        book = _book(request, facts.id, lesson, placed)
+        book = _book(request, facts.id, lesson, placed, zero)
         return library.keep_swing(facts, book, media, Part(watch, 0.8, 1.0))
 
 
 def _book(
-    request: IntakeRequest, swing_id: SwingId, lesson: Lesson, placed: tuple[Placed, ...]
+    request: IntakeRequest,
+    swing_id: SwingId,
+    lesson: Lesson,
+    placed: tuple[Placed, ...],
+    zero: Zero,
 ) -> SwingBook:
     book = SwingBook(
         id=swing_id,
@@ -127,19 +145,14 @@ def _book(
         lesson_id=lesson.id,
         club=request.club.strip(),
         kind=request.kind,
-        zero=zero_of(request.kind),
+        zero=zero,
         ball=request.ball,
         starred=request.starred,
         notes=request.notes,
         syncs=tuple(p.sync for p in placed),
     )
-    tracks = tuple(p.motion.shifted(p.sync.swing_minus_media_ns) for p in placed)
+    tracks = tuple(p.motion.placed(p.sync) for p in placed)
     return with_moments(book, tracks)
-
-
-def zero_of(kind: SwingKind) -> Zero:
-    """What zero of a swing's clock is: a rehearsal has no ball to meet."""
-    return Zero.ARC_BOTTOM if kind is SwingKind.REHEARSAL else Zero.CONTACT
 
 
 def _refuse_kept_already(library: Library, sources: tuple[Source, ...]) -> None:
@@ -179,37 +192,10 @@ def _named_lesson(library: Library, student: Student, text: str) -> Lesson:
     if lesson.student_id != student.id:
         raise BadInputError(
             f"Lesson {lesson.id} is not a lesson of {student.name}.",
-            try_next="Choose one of `lessons list`, or leave --lesson away.",
+            try_next="Choose one of `lessons list`, or name none.",
             subject=lesson.id,
         )
     return lesson
-
-
-def _place_all(
-    sources: tuple[Source, ...], request: IntakeRequest, watch: Watch
-) -> tuple[Placed, ...]:
-    pieces = [partial(_place_one, source, request) for source in sources]
-    return at_once(pieces, watch, "finding the strike and the ball")
-
-
-def _place_one(source: Source, request: IntakeRequest, watch: Watch) -> Placed:
-    contact_ns = request.contacts_ns.get(source.view)
-    if contact_ns is None:
-        return place(source, request.microphone(source.view), watch)
-    sync = _sync_by_hand(source, contact_ns, None)
-    return Placed(sync=sync, motion=motion_of(source, watch))
-
-
-def _sync_by_hand(source: Source, contact_ns: int, u_ns: int | None) -> Sync:
-    first_ns, end_ns = int(source.index.times_ns[0]), source.end_ns
-    if not first_ns <= contact_ns <= end_ns:
-        raise TimingRefusedError(
-            f"Contact at {contact_ns / 1e9:.3f} s lies outside {source.path.name}, which runs from "
-            f"{first_ns / 1e9:.3f} s to {end_ns / 1e9:.3f} s.",
-            try_next="Give the time of contact in seconds of that file.",
-            subject=str(source.path),
-        )
-    return by_hand(source.view, contact_ns, source.frame_ns // 2 if u_ns is None else u_ns)
 
 
 def with_moments(book: SwingBook, tracks: tuple[MotionTrack, ...]) -> SwingBook:
@@ -236,8 +222,8 @@ def sources_of(library: Library, swing: Swing, watch: Watch) -> tuple[Source, ..
 
 def find_again(library: Library, swing: Swing, watch: Watch) -> Swing:
     """Find the moments of a kept swing again; marks by hand stay."""
-    tracks = motion_tracks(library, swing, watch)
-    return library.save_book(with_moments(swing.book, tuple(tracks.values())))
+    tracks = tuple(motion_tracks(library, swing, watch).values())
+    return library.change_book(swing.id, lambda book: with_moments(book, tracks))
 
 
 def motion_tracks(library: Library, swing: Swing, watch: Watch) -> dict[View, MotionTrack]:
@@ -249,8 +235,8 @@ def motion_tracks(library: Library, swing: Swing, watch: Watch) -> dict[View, Mo
         if sync is not None:
             each = 0.9 / len(sources)
             part = Part(watch, 0.1 + each * done, 0.1 + each * (done + 1))
-            motion = motion_of(source, part)
-            tracks[source.view] = motion.shifted(sync.swing_minus_media_ns)
+            motion = motion_of(source, part, sync.media_per_swing)
+            tracks[source.view] = motion.placed(sync)
     return tracks
 
 
@@ -275,9 +261,49 @@ def place_by_hand(
             try_next=f"It has: {', '.join(sources)}.",
             subject=swing.id,
         )
-    sync = _sync_by_hand(sources[view], contact_ns, u_ns)
-    syncs = {**{one.view: one for one in swing.book.syncs}, view: sync}
+    before = swing.sync(view)
+    slower = Fraction(1) if before is None else before.media_per_swing
+    sync = _beside_the_ball(hand_placed(sources[view], contact_ns, u_ns, slower), before)
+    moved = Swing(facts=swing.facts, book=_placed_anew(swing.book, sync))
+    tracks = tuple(motion_tracks(library, moved, Part(watch, 0.1, 1.0)).values())
+    return library.change_book(
+        swing.id, lambda book: with_moments(_placed_anew(book, sync), tracks)
+    )
+
+
+def _beside_the_ball(sync: Sync, before: Sync | None) -> Sync:
+    """A place by hand that remembers where the ball was seen leaving, and says if that is apart."""
+    if before is None or before.last_with_ns is None or before.first_without_ns is None:
+        return sync
+    at_ns = sync.contact_media_ns
+    apart_ns = max(before.last_with_ns - at_ns, at_ns - before.first_without_ns)
+    said = sync.said
+    if apart_ns > 2 * sync.u_ns:
+        when = "later" if before.last_with_ns > at_ns else "earlier"
+        said += f" But the ball is seen leaving this picture {apart_ns / 1e6:.0f} ms {when}: look."
+    return replace(
+        sync,
+        said=said,
+        last_with_ns=before.last_with_ns,
+        first_without_ns=before.first_without_ns,
+    )
+
+
+def _placed_anew(book: SwingBook, sync: Sync) -> SwingBook:
+    """The book with one view at its new place; a hand's marks stay on the pictures of that view.
+
+    A coach marks a picture. Where other views stay where they are, a mark can't stay on the
+    pictures of all of them; it then stays at its time, since the views were to be brought together.
+    """
+    syncs = {one.view: one for one in book.syncs}
+    before = syncs.get(sync.view)
+    alone = before is not None and len(syncs) == 1
+    syncs[sync.view] = sync
     ordered = tuple(syncs[one] for one in View if one in syncs)
-    changed = Swing(facts=swing.facts, book=replace(swing.book, syncs=ordered))
-    tracks = motion_tracks(library, changed, Part(watch, 0.1, 1.0))
-    return library.save_book(with_moments(changed.book, tuple(tracks.values())))
+    if before is None or not alone:
+        return replace(book, syncs=ordered)
+    shift_ns = sync.swing_minus_media_ns - before.swing_minus_media_ns
+    marks = tuple(
+        shifted(mark, shift_ns) if mark.source is MarkSource.HAND else mark for mark in book.marks
+    )
+    return replace(book, syncs=ordered, marks=marks)

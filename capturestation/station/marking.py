@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
@@ -14,6 +15,7 @@ from capturestation.records import (
     BallResult,
     Mark,
     MarkSource,
+    MediaTime,
     Moment,
     Part,
     Swing,
@@ -24,6 +26,7 @@ from capturestation.records import (
     no_such_moment,
 )
 from capturestation.station import intake
+from capturestation.station.people import refuse_control
 from capturestation.swing.marks import effective_marks, with_mark, without_mark
 
 SLOWEST_RATE_HZ = Fraction(30)
@@ -50,12 +53,39 @@ def mark_by_hand(
             try_next="Move a view on the clock with `offset` instead.",
             subject=str(moment),
         )
+    _refuse_unrecorded(swing, moment, at_ns)
     if u_ns is None:
         rates = [r.rate_hz for r in swing.facts.recordings if r.rate_hz is not None]
         u_ns = round(NS_PER_S / max(rates, default=SLOWEST_RATE_HZ) / 2)
     if u_ns < 0:
         raise BadInputError("An error can't be below zero.", try_next="Give it in seconds.")
     return _with_hand(library, swing, hand_mark(moment, at_ns, u_ns=u_ns))
+
+
+def _refuse_unrecorded(swing: Swing, moment: Moment, at_ns: int) -> None:
+    spans = recorded_spans(swing)
+    if not spans or any(first <= at_ns <= last for first, last in spans):
+        return
+    told = " and ".join(
+        f"{first / NS_PER_S:+.2f} to {last / NS_PER_S:+.2f} s" for first, last in spans
+    )
+    raise MarkRefusedError(
+        f"{moment} at {at_ns / NS_PER_S:+.3f} s from impact lies in no recording of this swing.",
+        try_next=f"The recordings run from {told}.",
+        subject=str(moment),
+    )
+
+
+def recorded_spans(swing: Swing) -> tuple[tuple[int, int], ...]:
+    """First and last time of each recording that is placed, swing clock, in order of the views."""
+    spans = []
+    for recording in swing.facts.recordings:
+        sync = swing.sync(recording.view)
+        if sync is not None:
+            start = MediaTime(pts=recording.first_pts, time_base=recording.time_base)
+            stop_ns = start.ns + recording.duration_ns
+            spans.append((sync.to_swing(start.ns), sync.to_swing(stop_ns)))
+    return tuple(spans)
 
 
 def mark_absent(library: Library, swing: Swing, moment: Moment) -> Swing:
@@ -72,19 +102,23 @@ def mark_absent(library: Library, swing: Swing, moment: Moment) -> Swing:
 
 def clear_mark(library: Library, swing: Swing, moment: Moment) -> Swing:
     """Take a hand's mark away; a found one counts again."""
-    kept = without_mark(swing.book.marks, moment)
-    return _save(library, swing, replace(swing.book, marks=kept))
+    return _change_marks(library, swing, lambda marks: without_mark(marks, moment))
 
 
 def _with_hand(library: Library, swing: Swing, mark: Mark) -> Swing:
-    marks = with_mark(swing.book.marks, mark)
-    return _save(library, swing, replace(swing.book, marks=marks))
+    return _change_marks(library, swing, lambda marks: with_mark(marks, mark))
 
 
-def _save(library: Library, swing: Swing, book: SwingBook) -> Swing:
-    if book == swing.book:
-        return swing
-    return library.save_book(intake.with_tempo(book))
+def _change_marks(
+    library: Library, swing: Swing, change: Callable[[tuple[Mark, ...]], tuple[Mark, ...]]
+) -> Swing:
+    """Change the marks as they stand now: another window may have set one since."""
+
+    def changed(book: SwingBook) -> SwingBook:
+        marks = change(book.marks)
+        return book if marks == book.marks else intake.with_tempo(replace(book, marks=marks))
+
+    return library.change_book(swing.id, changed)
 
 
 def find_again(library: Library, swing: Swing, watch: Watch) -> Swing:
@@ -117,9 +151,12 @@ def carry_over(library: Library, swing: Swing, other: Swing, watch: Watch) -> Sw
         by_hands,
         _anchors(swing, other),
     )
-    taken = {mark.moment for mark in swing.book.marks}
-    fresh = tuple(mark for mark in carried if mark.moment not in taken)
-    return _save(library, swing, replace(swing.book, marks=(*swing.book.marks, *fresh)))
+
+    def with_carried(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
+        taken = {mark.moment for mark in marks}
+        return (*marks, *(mark for mark in carried if mark.moment not in taken))
+
+    return _change_marks(library, swing, with_carried)
 
 
 def _anchors(swing: Swing, other: Swing) -> list[tuple[int, int]]:
@@ -138,7 +175,7 @@ def _anchors(swing: Swing, other: Swing) -> list[tuple[int, int]]:
 
 def set_star(library: Library, swing: Swing, *, starred: bool) -> Swing:
     """Star a swing as a best, or take the star away."""
-    return library.save_book(replace(swing.book, starred=starred))
+    return library.change_book(swing.id, lambda book: replace(book, starred=starred))
 
 
 def change_swing(
@@ -151,15 +188,17 @@ def change_swing(
     ball: BallResult,
 ) -> Swing:
     """Change what is given; what is None stays."""
-    old = swing.book
     if club is not None and not club.strip():
-        raise BadInputError("A swing needs a club.", try_next="Name it, such as --club '7 iron'.")
-    changed = replace(
-        old,
-        club=old.club if club is None else club.strip(),
-        kind=old.kind if kind is None else kind,
-        zero=intake.zero_of(old.kind if kind is None else kind),
-        notes=old.notes if notes is None else notes,
-        ball=ball,
-    )
-    return library.save_book(changed)
+        raise BadInputError("A swing needs a club.", try_next="Name it, such as 7 iron.")
+    refuse_control(club or "")
+
+    def changed(old: SwingBook) -> SwingBook:
+        return replace(
+            old,
+            club=old.club if club is None else club.strip(),
+            kind=old.kind if kind is None else kind,
+            notes=old.notes if notes is None else notes,
+            ball=ball,
+        )
+
+    return library.change_book(swing.id, changed)

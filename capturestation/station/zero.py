@@ -2,48 +2,91 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+from itertools import islice
 
 import numpy as np
 
 from capturestation.errors import NoSoundError, TimingRefusedError
 from capturestation.media.frames import FrameReader
-from capturestation.media.sound import read_sound
-from capturestation.records import FrameArray, IntArray, Sync, Watch
+from capturestation.media.sound import Sound, read_sound
+from capturestation.records import NS_PER_S, FrameArray, IntArray, Sync, Watch
 from capturestation.station.sources import Source
 from capturestation.swing.tracks import MotionTrack
 from capturestation.timing.air import Microphone
 from capturestation.timing.ball import BallBracket, ball_leaving
+from capturestation.timing.delay import KnownDelay
+from capturestation.timing.heard import Shutter, listen_window
+from capturestation.timing.launch import Launch, launch_of
 from capturestation.timing.strike import Onset, find_strikes
-from capturestation.timing.sync import Shutter, place_zero
+from capturestation.timing.sync import place_zero, played_slower
 from capturestation.tracking.ball import cut_patches, find_ball
+from capturestation.tracking.flight import flying_spots
 from capturestation.tracking.motion import motion_energy
 
 LOOK_NS = 300_000_000
-"""The ball is looked for this far round the loudest strike: the net's thud may be louder and is up
-to 160 ms late."""
+"""The ball is looked for this far round a burst: the net's thud may be louder and is up to 160 ms
+late."""
 MOTION_WIDTH_PX = 320
+_SLOW_HZ = 60
+_MOST_LOOKS = 3
+_NEW_LOOK_NS = LOOK_NS // 3
+_SURE = 0.6
+# Of a bracket's confidence: a ball found so is not looked for at the next burst.
+_SAME_NS = 1_000_000
+# Two looks at one burst find it within that.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
-    """A recording on the clock, with its motion on the file's own clock."""
+    """A recording on the clock, with its motion on the file's own clock.
+
+    Args:
+        sync: Its place.
+        motion: How much moves, media clock.
+        sound: Its sound; None if it has none or its sound is no clock.
+        onset: The burst of the sound that was taken for the strike; None if none was.
+    """
 
     sync: Sync
     motion: MotionTrack
+    sound: Sound | None = None
+    onset: Onset | None = None
 
 
-def motion_of(source: Source, watch: Watch) -> MotionTrack:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Ball:
+    """The ball leaving the picture."""
+
+    bracket: BallBracket
+    launch: Launch | None
+
+
+def motion_of(source: Source, watch: Watch, media_per_swing: Fraction = Fraction(1)) -> MotionTrack:
     """How much moves in each frame of a file, on the media clock.
+
+    In a file that plays slower hardly anything moves from one frame to the next; there, frames a
+    sixtieth of a second of the swing apart are compared.
+
+    Args:
+        source: The file.
+        watch: Told how far the reading is.
+        media_per_swing: How many times slower it plays.
 
     Raises:
         NotReadableError: If a frame can't be decoded.
         CancelledError: If the watch stops it.
     """
     with FrameReader(source.path) as reader:
-        greys = reader.iter_grey(0, len(source.index.pts), width_px=MOTION_WIDTH_PX)
-        return motion_energy(_watched(greys, len(source.index.pts), watch), source.index.times_ns)
+        count = len(source.index.pts)
+        greys = reader.iter_grey(0, count, width_px=MOTION_WIDTH_PX)
+        step = 1
+        if media_per_swing != 1:
+            step = max(round(media_per_swing * NS_PER_S / (_SLOW_HZ * source.frame_ns)), 1)
+        some = islice(_watched(greys, count, watch), 0, None, step)
+        return motion_energy(some, source.index.times_ns[::step])
 
 
 def _watched(greys: Iterable[FrameArray], count: int, watch: Watch) -> Iterator[FrameArray]:
@@ -52,56 +95,143 @@ def _watched(greys: Iterable[FrameArray], count: int, watch: Watch) -> Iterator[
         yield grey
 
 
-def place(source: Source, microphone: Microphone, watch: Watch) -> Placed:
+def place(
+    source: Source,
+    microphone: Microphone,
+    watch: Watch,
+    *,
+    known_delay: KnownDelay | None = None,
+    media_per_swing: Fraction = Fraction(1),
+) -> Placed:
     """Find contact in one file.
+
+    Args:
+        source: The file.
+        microphone: Where its sound was taken.
+        watch: Told how far the reading is.
+        known_delay: Its camera's own picture against sound, from earlier swings.
+        media_per_swing: How many times slower the file plays; its sound is no clock then.
 
     Raises:
         NotReadableError: If a frame or the sound can't be decoded.
         CancelledError: If the watch stops it.
         TimingRefusedError: If there is no strike, or sound and picture contradict each other.
     """
-    motion = motion_of(source, watch)
-    onsets = _strikes(source)
-    guess_ns = onsets[0].arrival_ns if onsets else _busiest_ns(motion)
-    bracket = _bracket(source, guess_ns)
+    motion = motion_of(source, watch, media_per_swing)
+    sound = _sound(source) if media_per_swing == 1 else None
+    times_ns = _real(source.index.times_ns, media_per_swing)
+    shutter = Shutter(frame_ns=round(source.frame_ns / media_per_swing))
+    onsets = () if sound is None else find_strikes(sound.samples, sound.rate_hz, sound.start_ns)
+    moving = MotionTrack(times_ns=_real(motion.times_ns, media_per_swing), energy=motion.energy)
+    bursts, busy = _looks(onsets, moving)
+    ball = _ball(source, times_ns, (bursts, busy), shutter)
+    if sound is not None and ball is not None:
+        onsets = _heard_again(sound, onsets, ball.bracket, (shutter, microphone, known_delay))
     try:
         sync = place_zero(
             view=source.view,
             onsets=onsets,
-            bracket=bracket,
-            shutter=Shutter(frame_ns=source.frame_ns),
+            bracket=None if ball is None else ball.bracket,
+            launch=None if ball is None else ball.launch,
+            shutter=shutter,
             microphone=microphone,
+            known_delay=known_delay,
         )
     except TimingRefusedError as error:
         raise TimingRefusedError(
             f"{source.path.name}: {error.what}",
-            try_next=f"{error.try_next} The way: --contact-at {source.view}=SECONDS.",
+            try_next=f"{error.try_next} It is given in seconds of the {source.view} file.",
             subject=str(source.path),
         ) from error
-    return Placed(sync=sync, motion=motion)
+    if media_per_swing != 1:
+        sync = played_slower(sync, media_per_swing)
+    return Placed(sync=sync, motion=motion, sound=sound, onset=_taken(sync, onsets, microphone))
 
 
-def _strikes(source: Source) -> tuple[Onset, ...]:
+def _real(media_ns: IntArray, media_per_swing: Fraction) -> IntArray:
+    """Stamps as they would be if the file played at full speed."""
+    slowed = media_ns * media_per_swing.denominator // media_per_swing.numerator
+    return slowed.astype(np.int64)
+
+
+def _sound(source: Source) -> Sound | None:
     try:
-        sound = read_sound(source.path)
+        return read_sound(source.path)
     except NoSoundError:
-        return ()
-    return find_strikes(sound.samples, sound.rate_hz, sound.start_ns)
+        return None
 
 
-def _busiest_ns(motion: MotionTrack) -> int:
-    return int(motion.times_ns[int(np.argmax(motion.energy))])
+def _looks(onsets: Sequence[Onset], motion: MotionTrack) -> tuple[list[int], list[int]]:
+    """Where to look for the ball: at the best bursts that lie apart, then where most moves."""
+    bursts: list[int] = []
+    for onset in onsets[:_MOST_LOOKS]:
+        if all(abs(onset.arrival_ns - other) > _NEW_LOOK_NS for other in bursts):
+            bursts.append(onset.arrival_ns)
+    busiest = motion.without_blinks().busiest_ns(_MOST_LOOKS - 1, LOOK_NS)
+    busy = [at for at in busiest if all(abs(at - other) > _NEW_LOOK_NS for other in bursts)]
+    return bursts, busy
 
 
-def _bracket(source: Source, guess_ns: int) -> BallBracket | None:
-    times_ns = source.index.times_ns
+def _heard_again(
+    sound: Sound,
+    onsets: tuple[Onset, ...],
+    bracket: BallBracket,
+    about: tuple[Shutter, Microphone, KnownDelay | None],
+) -> tuple[Onset, ...]:
+    """The bursts, and what is heard when the picture says where to listen."""
+    window = listen_window(bracket, *about)
+    near = find_strikes(sound.samples, sound.rate_hz, sound.start_ns, window=window)
+    known = [onset.arrival_ns for onset in onsets]
+    fresh = [o for o in near if all(abs(o.arrival_ns - at) > _SAME_NS for at in known)]
+    return tuple(sorted([*onsets, *fresh], key=lambda onset: -onset.score))
+
+
+def _taken(sync: Sync, onsets: Sequence[Onset], microphone: Microphone) -> Onset | None:
+    """The burst that became the strike."""
+    if sync.sound_ns is None:
+        return None
+    arrival_ns = sync.sound_ns + microphone.travel_ns
+    return min(onsets, key=lambda onset: abs(onset.arrival_ns - arrival_ns))
+
+
+def _ball(
+    source: Source, times_ns: IntArray, looks: tuple[list[int], list[int]], shutter: Shutter
+) -> _Ball | None:
+    """The ball leaving near one of the looks: the first that is sure, else the surest.
+
+    Where nothing was heard, only a sure one counts: a club's rest is round and goes away too.
+    """
+    best: _Ball | None = None
+    bursts, busy = looks
+    with FrameReader(source.path) as reader:
+        for guess_ns in (*bursts, *busy):
+            found = _ball_near(reader, times_ns, guess_ns, shutter)
+            if found is None:
+                continue
+            if found.bracket.confidence >= _SURE:
+                return found
+            if guess_ns in bursts and (
+                best is None or found.bracket.confidence > best.bracket.confidence
+            ):
+                best = found
+    return best
+
+
+def _ball_near(
+    reader: FrameReader, times_ns: IntArray, guess_ns: int, shutter: Shutter
+) -> _Ball | None:
     near = np.flatnonzero(np.abs(times_ns - guess_ns) <= LOOK_NS)
     if len(near) == 0:
         return None
-    with FrameReader(source.path) as reader:
-        greys = np.stack([reader.frame_grey(int(n)) for n in near])
+    greys = np.stack([reader.frame_grey(int(n)) for n in near])
     window_ns: IntArray = times_ns[near]
     spot = find_ball(greys, window_ns, guess_ns)
     if spot is None:
         return None
-    return ball_leaving(cut_patches(greys, spot), window_ns)
+    bracket = ball_leaving(cut_patches(greys, spot), window_ns)
+    if bracket is None:
+        return None
+    seen = flying_spots(greys, window_ns, spot, bracket)
+    rest = (spot.x_px, spot.y_px)
+    launch = launch_of(seen, rest, spot.radius_px, bracket, shutter.frame_ns)
+    return _Ball(bracket=bracket, launch=launch)

@@ -7,6 +7,7 @@ finder; moments keep their order.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from capturestation.errors import MarkRefusedError
 from capturestation.records import Mark, MarkSource, Moment
@@ -43,6 +44,18 @@ def without_mark(
 ) -> tuple[Mark, ...]:
     """The marks without that moment's from that source; a found one then counts again."""
     return _ordered(one for one in marks if (one.moment, one.source) != (moment, source))
+
+
+def shifted(mark: Mark, shift_ns: int) -> Mark:
+    """The same mark on a clock whose zero was moved; what does not occur stays so."""
+    if mark.at_ns is None or mark.early_ns is None or mark.late_ns is None:
+        return mark
+    return replace(
+        mark,
+        at_ns=mark.at_ns + shift_ns,
+        early_ns=mark.early_ns + shift_ns,
+        late_ns=mark.late_ns + shift_ns,
+    )
 
 
 def with_found(marks: Sequence[Mark], found: Sequence[Mark]) -> tuple[Mark, ...]:

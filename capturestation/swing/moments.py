@@ -21,6 +21,7 @@ _SMOOTH_S = 0.010
 _SPAN_OF_SIGMA = 1.12
 # From the 5th to the 30th percentile of a normal distribution, in standard deviations.
 _FEWEST = 5
+_FAST_FRAME_NS = 20_000_000
 _STANDS_OUT = 6.0
 # Pure noise reaches three standard deviations.
 _MOST_NOISE = 0.1
@@ -31,8 +32,11 @@ _LONGEST_BACK_S = 3.0
 _STILL_FOR_S = 0.08
 _STILL_SHARE = 0.02
 _MOVING_SHARE = 0.05
-_FINISH_SHARE = 0.08
-# Speed under 5 % of its peak defines finish; what moves shows as about the 0.8th power of speed.
+_THROUGH_FROM_S = 0.15
+_AT_REST = 0.01
+_LATE_SHARE = 1 / 3
+_SETTLING_S = 0.08
+# From 5 % of the peak speed to a standstill a club that slows evenly takes about this long.
 _SET_BEFORE_S = 0.25
 # Everything is still then, and the picture is the one that the swing starts from.
 _HELD_S = 0.15
@@ -92,7 +96,8 @@ def _mark(moment: Moment, times_s: tuple[float, float, float], confidence: float
 
 def _together(tracks: Sequence[MotionTrack]) -> _Motion | None:
     """The mean of the views, each brought to its own stillness and peak; None if nothing moves."""
-    usable = [track for track in tracks if _moves(track.energy)]
+    calm = [track.without_blinks() if _is_fast(track) else track for track in tracks]
+    usable = [track for track in calm if _moves(track.energy)]
     if not usable:
         return None
     first = min(int(track.times_ns[0]) for track in usable) / NS_PER_S
@@ -111,6 +116,11 @@ def _together(tracks: Sequence[MotionTrack]) -> _Motion | None:
     low, middle, high = (float(q) for q in np.quantile(smooth, (0.05, 0.15, 0.30)))
     noise = min((high - low) / _SPAN_OF_SIGMA, _MOST_NOISE)
     return _Motion(at_s=at_s, level=smooth - middle, noise=noise, frame_s=frame_s)
+
+
+def _is_fast(track: MotionTrack) -> bool:
+    """Whether three frames are shorter than any dip or rise of a swing."""
+    return len(track.times_ns) > 2 and float(np.median(np.diff(track.times_ns))) <= _FAST_FRAME_NS
 
 
 def _moves(energy: FloatArray) -> bool:
@@ -225,16 +235,20 @@ def _runs(
 
 
 def _finish(motion: _Motion) -> tuple[float, float, float] | None:
-    """When motion after impact has died down and stays so."""
+    """When motion after impact has died down and stays so.
+
+    Speed under 5 % of its peak comes a little before the picture stands still, and after motion
+    has fallen well below that of the way through. How much of the last of it a view sees depends
+    on where the club ends, so stillness is looked for near zero and not at 5 % of the motion.
+    """
     at, level = motion.at_s, motion.level
-    after = at > 0.1
-    if not after.any():
-        return None
-    quiet = _FINISH_SHARE + 3 * motion.noise
-    held = _runs(after & (level < quiet), round(_HELD_S / _STEP_S))
-    if not held:
+    after = at > _THROUGH_FROM_S
+    held = _runs(after & (level < _AT_REST + 3 * motion.noise), round(_HELD_S / _STEP_S))
+    if not held or held[0][0] == int(np.flatnonzero(after)[0]):
         return None
     place = held[0][0]
-    nearly = np.flatnonzero(after & (level > 3 * quiet) & (at < at[place]))
-    early_s = float(at[nearly[-1]]) if len(nearly) else float(at[place]) - 0.1
-    return early_s - motion.frame_s, float(at[place]), float(at[place]) + 0.1 + motion.frame_s
+    way = after & (at < at[place])
+    still_moving = np.flatnonzero(way & (level > _LATE_SHARE * level[way].max()))
+    early_s = float(at[still_moving[-1]]) - motion.frame_s
+    late_s = float(at[place]) + motion.frame_s
+    return early_s, max(early_s, float(at[place]) - _SETTLING_S), late_s

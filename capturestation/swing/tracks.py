@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from capturestation.records import FloatArray, IntArray
+from capturestation.records import FloatArray, IntArray, Sync
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +33,23 @@ class MotionTrack:
             msg = "times must rise"
             raise ValueError(msg)
 
-    def shifted(self, swing_minus_media_ns: int) -> MotionTrack:
+    def without_blinks(self) -> MotionTrack:
+        """The same track, each energy the middle one of three: a lamp's blink is one frame long."""
+        around = np.pad(self.energy, 1, mode="edge") if len(self.energy) else self.energy
+        three = np.stack([around[:-2], around[1:-1], around[2:]]) if len(around) else around[None]
+        return MotionTrack(times_ns=self.times_ns, energy=np.median(three, axis=0))
+
+    def busiest_ns(self, most: int, apart_ns: int) -> tuple[int, ...]:
+        """When most moves, the busiest first, no two nearer to each other than `apart_ns`."""
+        found: list[int] = []
+        for place in np.argsort(-self.energy, kind="stable"):
+            at_ns = int(self.times_ns[place])
+            if all(abs(at_ns - other) >= apart_ns for other in found):
+                found.append(at_ns)
+            if len(found) == most:
+                break
+        return tuple(found)
+
+    def placed(self, sync: Sync) -> MotionTrack:
         """The same track on the swing's clock."""
-        return MotionTrack(times_ns=self.times_ns + swing_minus_media_ns, energy=self.energy)
+        return MotionTrack(times_ns=sync.to_swing(self.times_ns), energy=self.energy)

@@ -21,6 +21,7 @@ FEWEST_STRIKES = 3
 # With fewer, one wrong bracket can't be told from a right one.
 EDGE_NS = 500_000
 # Half a millisecond: exposure and the strike's own error blur each edge by about that.
+FLIGHT_U = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +39,21 @@ class KnownDelay:
     strikes: int
 
 
+def _span(sync: Sync) -> tuple[int, int] | None:
+    """Between which two values one swing says that picture minus sound lies."""
+    if sync.sound_ns is None or sync.media_per_swing != 1:
+        return None
+    if sync.last_with_ns is None or sync.first_without_ns is None:
+        return None
+    early, late = sync.last_with_ns - EDGE_NS, sync.first_without_ns + EDGE_NS
+    if sync.contact_seen_ns is not None and sync.contact_seen_u_ns is not None:
+        # The ball's flight says it more finely than the two frames.
+        reach_ns = max(round(FLIGHT_U * sync.contact_seen_u_ns), EDGE_NS)
+        early = max(early, sync.contact_seen_ns - reach_ns)
+        late = min(late, sync.contact_seen_ns + reach_ns)
+    return (early - sync.sound_ns, late - sync.sound_ns) if early < late else None
+
+
 def intersect_delays(syncs: Sequence[Sync]) -> KnownDelay:
     """Learn a camera's delay from the swings that show both the strike and the ball leaving.
 
@@ -51,16 +67,7 @@ def intersect_delays(syncs: Sequence[Sync]) -> KnownDelay:
     Raises:
         TimingRefusedError: If fewer than three swings show both, or a third of them disagree.
     """
-    spans = [
-        (
-            sync.last_with_ns - sync.sound_ns - EDGE_NS,
-            sync.first_without_ns - sync.sound_ns + EDGE_NS,
-        )
-        for sync in syncs
-        if sync.sound_ns is not None
-        and sync.last_with_ns is not None
-        and sync.first_without_ns is not None
-    ]
+    spans = [span for sync in syncs if (span := _span(sync)) is not None]
     if len(spans) < FEWEST_STRIKES:
         raise TimingRefusedError(
             f"Only {len(spans)} swings show both the strike and the ball leaving.",

@@ -33,6 +33,8 @@ _VAGUE_S = 0.001
 _THUD_S = (0.004, 0.22)
 # From a wall's first echo on; the net is heard 55 ms after a driver at 3 m, 160 after a pitch.
 _STRIKE_DB = 8.0
+_SAME_NS = 1_000_000
+# One burst found twice: no second thing sounds within the millisecond.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,9 +100,9 @@ def find_strikes(
         return ()
     sound = samples.astype(np.float64)
     banded = only_band(sound, rate_hz)
-    found = [
-        _onset(sound, banded, rate_hz, start_ns, coarse) for coarse in _coarse(banded, rate_hz)
-    ]
+    looked_at, asked = _stretches(window, start_ns, rate_hz, len(sound))
+    places = _coarse(banded, rate_hz, looked_at, asked)
+    found = [_onset(sound, banded, rate_hz, start_ns, *place) for place in places]
     if window is not None:
         found = [onset for onset in found if window[0] <= onset.arrival_ns < window[1]]
     return tuple(sorted(_without_thuds(found), key=lambda onset: -onset.score)[:most])
@@ -120,13 +122,50 @@ def only_band(samples: FloatArray, rate_hz: int) -> FloatArray:
     return kept[beyond : beyond + len(samples)]
 
 
-def _coarse(banded: FloatArray, rate_hz: int) -> list[int]:
-    """Samples at which a burst is surely under way, the loudest jumps only."""
+_Stretch = tuple[int, int]
+
+
+def _stretches(
+    window: tuple[int, int] | None, start_ns: int, rate_hz: int, samples: int
+) -> tuple[_Stretch, _Stretch | None]:
+    """Samples of interest, with what may have caused a thud in the window; and the window's own."""
+    if window is None:
+        return (0, samples), None
+    first, last = (round((edge - start_ns) * rate_hz / NS_PER_S) for edge in window)
+    reach, ring = round(_THUD_S[1] * rate_hz), round(AFTER_S * rate_hz)
+    return (first - reach, last + ring), (max(first, 0), min(last, samples))
+
+
+def _coarse(
+    banded: FloatArray, rate_hz: int, inside: _Stretch, asked: _Stretch | None
+) -> list[tuple[int, int]]:
+    """Samples at which a burst is surely under way, and before which it can't begin.
+
+    Only the loudest jumps. Where the picture says that a strike must be, the greatest jump there is
+    one of them, however small: in talk, a soft strike is no louder than a syllable.
+    """
     size = round(_BIN_S * rate_hz)
+    jump, soon = _jumps(banded, size)
+    if not len(jump):
+        return []
+    at = (np.arange(len(jump)) + 2) * size
+    starts = [n for n in _groups(jump, soon) if inside[0] <= at[n] <= inside[1]]
+    loudest = sorted(starts, key=lambda start: -jump[start])[:_LOOKED_AT]
+    places = [(int(at[start]), 0) for start in loudest]
+    if asked is not None:
+        own = np.flatnonzero((at >= asked[0] + size) & (at <= asked[1] + 2 * size))
+        if len(own):
+            best = own[np.argmax(jump[own] * np.sqrt(soon[own]))]
+            places.append((int(at[best]), asked[0]))
+    return sorted(places)
+
+
+def _jumps(banded: FloatArray, size: int) -> tuple[FloatArray, FloatArray]:
+    """How much louder two bins are than the room and than just before; and how loud they are."""
     bins = len(banded) // size
     history = _FLOOR_BINS + _GAP_BINS
     if bins <= _GAP_BINS:
-        return []
+        return np.zeros(0), np.zeros(0)
     power = np.mean(banded[: bins * size].reshape(bins, size) ** 2, axis=1)
     early = np.pad(power, (history, 0), mode="reflect" if bins > history else "edge")
     views = np.lib.stride_tricks.sliding_window_view(early, _FLOOR_BINS)[:bins]
@@ -135,10 +174,7 @@ def _coarse(banded: FloatArray, rate_hz: int) -> list[int]:
     recent = np.pad(power, (_GAP_BINS, 0), mode="edge")
     before = np.lib.stride_tricks.sliding_window_view(recent, _GAP_BINS)[:bins].mean(axis=1)
     soon = (power + np.append(power[1:], power[-1])) / 2
-    jump = soon / np.maximum(floor, before)
-    starts = _groups(jump, soon)
-    loudest = sorted(starts, key=lambda start: -jump[start])[:_LOOKED_AT]
-    return [(start + 2) * size for start in sorted(loudest)]
+    return soon / np.maximum(floor, before), soon
 
 
 def _groups(jump: FloatArray, power: FloatArray) -> list[int]:
@@ -154,11 +190,11 @@ def _groups(jump: FloatArray, power: FloatArray) -> list[int]:
 
 
 def _onset(
-    sound: FloatArray, banded: FloatArray, rate_hz: int, start_ns: int, coarse: int
+    sound: FloatArray, banded: FloatArray, rate_hz: int, start_ns: int, coarse: int, earliest: int
 ) -> Onset:
     first = max(0, coarse - round(BEFORE_S * rate_hz))
     stretch = sound[first : coarse + round(AFTER_S * rate_hz)]
-    pick = pick_onset(stretch, rate_hz, coarse - first)
+    pick = pick_onset(stretch, rate_hz, coarse - first, earliest=max(earliest - first, 0))
     at = first + round(pick.at_sample)
     snr_db, sharpness = _likeness(banded, at, rate_hz)
     return Onset(
@@ -187,6 +223,8 @@ def _without_thuds(found: list[Onset]) -> list[Onset]:
     """Rank below its strike each burst that comes as late after one as a net's thud does."""
     kept: list[Onset] = []
     for onset in sorted(found, key=lambda one: one.arrival_ns):
+        if kept and onset.arrival_ns - kept[-1].arrival_ns < _SAME_NS:
+            continue
         strikes = [
             one
             for one in kept

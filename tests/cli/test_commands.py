@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -27,6 +28,7 @@ def words(filled: Filled, tmp_path: Path) -> Callable[[str], list[str]]:
         "FILE": str(bay_file(tmp_path / "c d.mp4", Filmed(seed=7))),
         "CLIP": str(tmp_path / "for her.mp4"),
         "CAMERA": str(camera),
+        "LAPTOP": str(shutil.copytree(filled.folder, tmp_path / "laptop")),
     }
     return lambda name: [known.get(word, word) for word in f"{name} {COMMANDS[name][0]}".split()]
 
@@ -60,6 +62,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "calibrations list": ("", "Nothing yet."),
     "check": ("", "2 swings, 4 files: all is well."),
     "rebuild": ("", "1 student, 1 lesson, 2 swings"),
+    "merge": ("LAPTOP", "Brought in: nothing new. The same on both sides: 4."),
+    "rows": ("", "beside the folders, on a disk of this computer"),
     "completion": ("bash", "capturestation"),
 }
 ELSEWHERE = {"demo"}

@@ -27,11 +27,12 @@ class Published:
     frames: int
 
 
+# The last one's 176 columns are of 128:117, so 193 square ones show it.
 FILES = [
     Published(name="bikes", size=(640, 272), rate_hz=Fraction(25), frames=250),
     Published(name="bigbuckbunny", size=(1280, 720), rate_hz=Fraction(25), frames=132),
     Published(
-        name="carphone_pristine", size=(176, 144), rate_hz=Fraction(30_000, 1001), frames=120
+        name="carphone_pristine", size=(193, 144), rate_hz=Fraction(30_000, 1001), frames=120
     ),
 ]
 
@@ -58,7 +59,7 @@ def test_the_index_is_what_a_full_decode_shows(file: Published) -> None:
     assert index_frames(path).pts.tolist() == decoded
 
 
-@pytest.mark.parametrize("name", ["bikes", "carphone_pristine"])
+@pytest.mark.parametrize("name", ["bikes", "bigbuckbunny"])
 def test_a_frame_opened_by_number_is_the_frame_of_a_full_decode(name: str) -> None:
     path = real_videos()[name]
     with av.open(str(path)) as container:

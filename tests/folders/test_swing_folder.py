@@ -136,7 +136,11 @@ def test_the_facts_are_written_once_and_the_book_as_often_as_wanted(
 
 
 @pytest.mark.parametrize(
-    "name", ["../face-on.mp4", "/etc/a", "a\\b.mp4", "swing.json", "Book.json", "con.mp4", "", ".a"]
+    "name",
+    [
+        *("../face-on.mp4", "/etc/a", "a\\b.mp4", "swing.json", "Book.json", "", ".a"),
+        *("con.mp4", "COM1", "lpt9.mov", "nul.tar.gz", "a.mp4.", "a.mp4 ", "a:b.mp4", "a?.mp4"),
+    ],
 )
 def test_facts_that_name_a_file_elsewhere_are_refused(
     tmp_path: Path, struck: Struck, name: str
@@ -176,7 +180,7 @@ def test_a_recording_is_named_by_its_view_and_keeps_a_plain_ending(source: str, 
     assert recording_name(View.FACE_ON, source) == name
 
 
-@pytest.mark.parametrize("key", ["../x", "", "A", "nul", "x" * 65, "-x", "a b"])
+@pytest.mark.parametrize("key", ["../x", "", "A", "nul", "com1", "x" * 65, "-x", "a b", "a."])
 def test_an_id_that_must_not_be_a_path_is_our_bug(tmp_path: Path, key: str) -> None:
     with pytest.raises(ValueError, match="an id is"):
         check_id(key)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import struct
+from collections.abc import Sequence
+from contextlib import ExitStack
 from fractions import Fraction
 from pathlib import Path
 
 import av
+from av.stream import Disposition
 
 
 def trim_by_edit_list(path: Path, *, start_s: Fraction, long_s: Fraction) -> None:
@@ -60,6 +63,40 @@ def drop_head(source: Path, target: Path, *, key: int) -> None:
             if packet.size and keys > key:
                 packet.stream = copy
                 new.mux(packet)
+
+
+def join_tracks(target: Path, sources: Sequence[Path], *, usual: int | None = None) -> Path:
+    """Put every track of several files into one, in that order.
+
+    Args:
+        target: The file to make.
+        sources: Files to take the tracks from.
+        usual: Which track alone is marked as usual; every track as its muxer likes unless given.
+    """
+    with ExitStack() as stack:
+        new = stack.enter_context(av.open(str(target), "w"))
+        olds = [stack.enter_context(av.open(str(source))) for source in sources]
+        copies: dict[tuple[int, int], av.stream.Stream] = {}
+        for number, old in enumerate(olds):
+            for stream in old.streams:
+                copy = new.add_stream_from_template(stream)
+                if usual is not None:
+                    mark = len(copies) == usual
+                    copy.disposition = Disposition.default if mark else Disposition(0)
+                copies[number, stream.index] = copy
+        for number, old in enumerate(olds):
+            for packet in old.demux():
+                if packet.size:
+                    packet.stream = copies[number, packet.stream.index]
+                    new.mux(packet)
+    return target
+
+
+def rename_coding(path: Path, old: bytes, new: bytes) -> None:
+    """Give every track coded as `old` another four-letter name in place, one that nobody knows."""
+    data = path.read_bytes()
+    assert old in data, "the name stands where the track is described"
+    path.write_bytes(data.replace(old, new))
 
 
 def damage_frame(path: Path, ordinal: int) -> None:

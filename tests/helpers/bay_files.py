@@ -35,6 +35,9 @@ class Filmed:
         view: Decides the background.
         contact_s: First contact, on the file's clock.
         has_sound: Whether the strike is recorded.
+        heard_s: Where it stands in the sound; at contact unless given.
+        has_ball: Whether a ball lies there.
+        slower: So many times slower the file plays, with as many more frames.
         motion: How the club goes.
         seed: Other noise, so that no two files hold the same bytes.
         frames: How many.
@@ -43,6 +46,9 @@ class Filmed:
     view: View = View.FACE_ON
     contact_s: float = CONTACT_S
     has_sound: bool = True
+    heard_s: float | None = None
+    has_ball: bool = True
+    slower: int = 1
     motion: Motion = MOTION
     seed: int = 0
     frames: int = FRAMES
@@ -53,13 +59,15 @@ def bay_file(path: Path, filmed: Filmed | None = None) -> Path:
     filmed = filmed or Filmed()
     ground = _ground(filmed.view)
     noise = np.random.default_rng(filmed.seed)
-    long_s = filmed.frames / float(RATE_HZ)
+    frames = filmed.frames * filmed.slower
+    long_s = frames / float(RATE_HZ)
+    heard_s = filmed.slower * filmed.contact_s if filmed.heard_s is None else filmed.heard_s
     return write_coded_clip(
         path,
-        frames=filmed.frames,
+        frames=frames,
         rate_hz=RATE_HZ,
         size=SIZE,
-        sound=click(at_s=filmed.contact_s, long_s=long_s) if filmed.has_sound else None,
+        sound=click(at_s=heard_s, long_s=long_s) if filmed.has_sound else None,
         picture=lambda n: _picture(n, filmed, ground, noise),
     )
 
@@ -73,7 +81,7 @@ def _ground(view: View) -> FrameArray:
 def _picture(
     number: int, filmed: Filmed, ground: FrameArray, noise: np.random.Generator
 ) -> FrameArray:
-    at_s = number / float(RATE_HZ) - filmed.contact_s
+    at_s = number / float(RATE_HZ) / filmed.slower - filmed.contact_s
     angle = float(club_angle_rad(np.array([at_s]), filmed.motion)[0])
     picture = ground.astype(np.int16) + noise.integers(-1, 2, ground.shape, dtype=np.int16)
     frame: FrameArray = np.clip(picture, 0, 255).astype(np.uint8)
@@ -82,7 +90,7 @@ def _picture(
         round(_HUB[1] + _CLUB_PX * float(np.cos(angle))),
     )
     cv2.line(frame, _HUB, tip, (225, 225, 225), 2, cv2.LINE_AA)
-    if at_s < 0:
+    if at_s < 0 and filmed.has_ball:
         cv2.circle(frame, _BALL, 3, (250, 250, 250), -1, cv2.LINE_AA)
     return frame
 

@@ -8,6 +8,7 @@ of order, a turned camera, uneven stamps, a late start. Any room's tests may use
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -113,6 +114,9 @@ class Traits:
         open_gop: Whether frames before a key frame may lean on it.
         rotation_deg: Clockwise turn that shows the picture upright; the pixels are stored turned
             the other way.
+        mirrored: Whether it is to be mirrored left to right before that turn.
+        off_deg: A turn by so much more is asked for than the pixels need.
+        pixel_aspect: Width of a stored pixel over its height.
         pts: A stamp for each frame in `time_base`; n / rate unless given.
         time_base: Unit of `pts`.
         sound_codec: Name of the sound's encoder.
@@ -128,6 +132,9 @@ class Traits:
     b_frames: int = 2
     open_gop: bool = False
     rotation_deg: int = 0
+    mirrored: bool = False
+    off_deg: float = 0.0
+    pixel_aspect: Fraction | None = None
     pts: Sequence[int] | None = None
     time_base: Fraction | None = None
     sound_codec: str = "aac"
@@ -177,7 +184,8 @@ def write_coded_clip(
         for number in range(frames):
             scene = picture(number) if picture else plain_scene(number, size=size)
             coded = np.rot90(paint_code(scene, number), traits.rotation_deg // 90)
-            frame = av.VideoFrame.from_ndarray(np.ascontiguousarray(coded), format="rgb24")
+            stored = np.ascontiguousarray(coded[:, ::-1] if traits.mirrored else coded)
+            frame = av.VideoFrame.from_ndarray(stored, format="rgb24")
             frame = frame.reformat(format=traits.pixel_format)
             frame.pts = traits.pts[number] if traits.pts else number
             frame.time_base = unit
@@ -197,18 +205,34 @@ def _add_video(
     video.width, video.height = reversed(size) if turned else size
     video.pix_fmt = traits.pixel_format
     video.codec_context.time_base = traits.time_base or 1 / rate_hz
+    video.options = _options(traits)
+    if traits.pixel_aspect is not None:
+        video.sample_aspect_ratio = traits.pixel_aspect
+    if traits.rotation_deg or traits.mirrored or traits.off_deg:
+        video.set_display_matrix(_matrix(traits))
+    return video
+
+
+def _options(traits: Traits) -> dict[str, object]:
+    groups = {"g": str(traits.key_every), "bf": str(traits.b_frames), "crf": "18"}
     if traits.codec == "libx264":
         x264 = f"open-gop={int(traits.open_gop)}:scenecut=0:b-adapt=0"
-        video.options = {
-            "g": str(traits.key_every),
-            "bf": str(traits.b_frames),
-            "preset": "veryfast",
-            "crf": "18",
-            "x264-params": x264,
-        }
-    if traits.rotation_deg:
-        video.set_display_rotation(-traits.rotation_deg)
-    return video
+        return {**groups, "preset": "veryfast", "x264-params": x264}
+    if traits.codec == "libx265":
+        return {**groups, "preset": "ultrafast", "x265-params": "log-level=none"}
+    if traits.codec == "libvpx-vp9":
+        return {"g": str(traits.key_every), "deadline": "realtime", "cpu-used": "8", "crf": "18"}
+    return {}
+
+
+def _matrix(traits: Traits) -> list[int]:
+    """The display matrix by ISO/IEC 14496-12: mirror first, then turn clockwise, y down."""
+    angle_rad = math.radians(traits.rotation_deg + traits.off_deg)
+    across = -1 if traits.mirrored else 1
+    a, b = across * math.cos(angle_rad), across * math.sin(angle_rad)
+    c, d = -math.sin(angle_rad), math.cos(angle_rad)
+    rows = [a, b, 0, c, d, 0, 0, 0]
+    return [*(round(part * 65536) for part in rows), 1 << 30]
 
 
 def _write_sound(

@@ -98,6 +98,9 @@ SYNCS = st.builds(
     last_with_ns=st.none() | WHOLE,
     first_without_ns=st.none() | WHOLE,
     picture_minus_sound_ns=st.none() | WHOLE,
+    contact_seen_ns=st.none() | WHOLE,
+    contact_seen_u_ns=st.none() | COUNT,
+    media_per_swing=RATE,
 )
 
 

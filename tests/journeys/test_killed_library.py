@@ -3,91 +3,75 @@
 from __future__ import annotations
 
 import random
-import shutil
 import signal
-import subprocess
-import sys
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
 
-from capturestation.folders import write_book, write_swing_facts
-from capturestation.library import Library, rebuild
-from capturestation.records import Quiet, Swing
-from tests.helpers.library_records import Filled, a_struck_swing, files_below, fill
+from capturestation.library import Library, merge_library
+from capturestation.records import Quiet
+from tests.helpers.killed_import import broken_promises, count_steps, made_job, run_process
+from tests.helpers.library_records import a_struck_swing, fill, keep
+from tests.library.test_merge import states
 
-ROOT = Path(__file__).parents[2]
 KILLS = 8
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
-    """A library, a swing to take into it, and a swing to delete from it."""
-
-    folder: Path
-    source: Path
-    filled: Filled
-    coming: Swing
-
-
-def made_job(folder: Path) -> Job:
-    """Set up everything that the killed process needs."""
-    source = folder / "job"
-    with Library.open(folder / "library") as library:
-        filled = fill(library, folder / "other originals")
-    struck = a_struck_swing(source, filled.lesson, size=5 << 19)
-    for recording in struck.facts.recordings:
-        struck.media[recording.view].rename(source / recording.file)
-    write_swing_facts(source, struck.facts)
-    write_book(source, struck.book)
-    coming = Swing(facts=struck.facts, book=struck.book)
-    return Job(folder=folder / "library", source=source, filled=filled, coming=coming)
-
-
-def run(job: Job, last_step: int) -> subprocess.CompletedProcess[str]:
-    """Run the working process to that step, or to its end for 0."""
-    module = "tests.journeys.killed_library"
-    command = [sys.executable, "-m", module, str(job.folder), str(job.source)]
-    command += [job.filled.swing.id, str(last_step)]
-    return subprocess.run(
-        command, cwd=ROOT, capture_output=True, text=True, check=False, timeout=50
-    )
+MERGE_KILLS = 4
 
 
 @pytest.fixture(scope="module")
 def steps(tmp_path_factory: pytest.TempPathFactory) -> int:
-    """How many steps the whole work takes."""
-    done = run(made_job(tmp_path_factory.mktemp("whole")), 0)
-    assert done.returncode == 0, done.stderr
-    return int(done.stdout.split()[-1])
+    """How many steps the whole import takes."""
+    return count_steps(tmp_path_factory.mktemp("whole"))
 
 
 @pytest.mark.process
 @pytest.mark.parametrize("eighth", range(KILLS))
 def test_a_killed_import_leaves_all_or_nothing(steps: int, eighth: int, tmp_path: Path) -> None:
     job = made_job(tmp_path)
-    before = files_below(job.source)
     last = random.randint(1 + eighth * steps // KILLS, (eighth + 1) * steps // KILLS)
 
-    done = run(job, last)
+    assert broken_promises(job, last) == (), f"killed at step {last} of {steps}"
+
+
+def made_pair(folder: Path) -> tuple[Path, Path]:
+    """The bay's book, and a laptop's with a lesson of three swings."""
+    with Library.open(folder / "bay") as bay:
+        fill(bay, folder / "originals")
+    with Library.open(folder / "laptop") as laptop:
+        filled = fill(laptop, folder / "originals")
+        for _ in range(2):
+            keep(laptop, a_struck_swing(folder / "originals", filled.lesson, size=2 << 20))
+    return folder / "bay", folder / "laptop"
+
+
+@pytest.fixture(scope="module")
+def merge_steps(tmp_path_factory: pytest.TempPathFactory) -> int:
+    """How many steps a whole merge takes."""
+    done = run_process("killed_merge", *made_pair(tmp_path_factory.mktemp("merge")), "0")
+    assert done.returncode == 0, done.stderr
+    return int(done.stdout)
+
+
+@pytest.mark.process
+@pytest.mark.parametrize("quarter", range(MERGE_KILLS))
+def test_a_killed_merge_has_whole_swings_and_goes_on_when_run_again(
+    merge_steps: int, quarter: int, tmp_path: Path
+) -> None:
+    bay, laptop = made_pair(tmp_path)
+    before = states(laptop)
+    first, past = (n * merge_steps // MERGE_KILLS for n in (quarter, quarter + 1))
+    last = random.randint(1 + first, past)
+
+    done = run_process("killed_merge", bay, laptop, str(last))
 
     assert done.returncode == -signal.SIGKILL, done.stderr
-    assert files_below(job.source) == before
-    starred = replace(job.coming, book=replace(job.coming.book, starred=True))
-    with Library.open(job.folder) as library:
-        assert library.check(Quiet()).findings == (), f"killed at step {last} of {steps}"
-        kept = library.swings(job.filled.lesson.id)
-    shown = {swing.id: swing for swing in kept}
-    said = done.stdout.split()
-    came = shown.pop(job.coming.id, None)
-    assert came in ((starred,) if "starred" in said else (job.coming, starred)) or (
-        came is None and "kept" not in said
-    )
-    stayed = shown.pop(job.filled.swing.id, None)
-    assert stayed is None or (stayed == job.filled.swing and "deleted" not in said)
-    assert shown == {}
-    shutil.rmtree(job.source)
-    assert rebuild(job.folder, Quiet()).swings == len(kept)
-    with Library.open(job.folder) as library:
-        assert library.swings(job.filled.lesson.id) == kept
+    assert states(laptop) == before
+    with Library.open(laptop) as far:
+        theirs = {s.id: s for p in far.students() for s in far.swings_of(p.id)}
+    with Library.open(bay) as library:
+        assert library.check(Quiet()).findings == (), f"killed at step {last} of {merge_steps}"
+        came = [s for p in library.students() for s in library.swings_of(p.id) if s.id in theirs]
+        assert all(swing == theirs[swing.id] for swing in came)
+        merge_library(library, laptop, Quiet())
+        assert all(library.swing(key) == swing for key, swing in theirs.items())
+        assert library.check(Quiet()).sound

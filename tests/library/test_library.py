@@ -91,7 +91,7 @@ def test_no_name_of_a_person_stands_in_a_path(library: Library, originals: Path)
 def test_a_writer_that_never_ends_is_said_after_the_wait(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("capturestation.library.store._WAIT_S", 0.0)
+    monkeypatch.setattr("capturestation.library.connecting.WAIT_S", 0.0)
     with Library.open(tmp_path / "library") as library:
         blocker = sqlite3.connect(tmp_path / "library" / "library.sqlite", isolation_level=None)
         blocker.execute("BEGIN IMMEDIATE")

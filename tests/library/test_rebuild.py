@@ -14,6 +14,7 @@ from capturestation.errors import CancelledError, LibraryError, NotFoundError, O
 from capturestation.library import Library, Problem, rebuild
 from capturestation.records import CalibrationRow, Consent, Giver, Purpose, Quiet, StopAfter
 from tests.helpers.library_records import STRUCK, Filled, a_student, fill
+from tests.helpers.random_library import grow
 
 TABLES = (
     "students",
@@ -223,3 +224,46 @@ def test_a_forgotten_student_does_not_come_back(
         assert [s.id for s in library.students()] != [filled.student.id]
         assert library.lessons(filled.student.id) == ()
         assert len(library.students()) == 1
+
+
+def test_two_hundred_random_swings_come_back_row_by_row(
+    library: Library, originals: Path, unflushed: None
+) -> None:
+    grown = grow(library, originals, 4, students=12, swings=200)
+    gone = [s.id for s in grown.swings[::20]]
+    kept_copy = originals / "copy"
+    shutil.copytree(library.swing_path(gone[0]), kept_copy)
+    back = library.swing_path(gone[0])
+    for key in gone:
+        library.delete_swing(key)
+    library.delete_student(grown.students[0].id, Quiet())
+    before = everything(library)
+    library.close()
+    shutil.copytree(kept_copy, back)
+    for file in library.folder.glob("library.sqlite*"):
+        file.unlink()
+
+    report = rebuild(library.folder, Quiet())
+
+    assert [(f.problem, f.path.name) for f in report.left] == [(Problem.GONE, gone[0])]
+    with Library.open(library.folder) as again:
+        assert everything(again) == before
+        assert len(before["swings"]) > 150
+        shown = {s.id for p in again.students() for s in again.swings_of(p.id)}
+    assert shown.isdisjoint(gone)
+
+
+def test_an_empty_database_beside_full_folders_is_not_taken_for_a_library(
+    closed: tuple[Path, Filled, dict[str, list[str]]],
+) -> None:
+    folder, _, before = closed
+    database = folder / "library.sqlite"
+    database.write_bytes(b"")
+
+    with pytest.raises(LibraryError, match=r"no rows in library\.sqlite.*Rebuild"):
+        Library.open(folder)
+
+    assert database.read_bytes() == b""
+    rebuild(folder, Quiet())
+    with Library.open(folder) as library:
+        assert everything(library) == before

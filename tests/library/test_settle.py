@@ -150,7 +150,7 @@ def test_when_even_settling_fails_the_first_cause_is_said_and_the_next_opening_s
     with pytest.raises(OutputError, match="No room for the book"):
         library.save_book(replace(filled.swing.book, starred=True))
 
-    assert "is settled when the library is opened again: Locked." in caplog.text
+    assert "is settled at the next opening: LibraryError" in caplog.text
     library.close()
     with Library.open(library.folder) as again:
         assert again.swing(filled.swing.id) == filled.swing

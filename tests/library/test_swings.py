@@ -20,20 +20,16 @@ from capturestation.folders import SwingFolder, read_book, read_swing_facts
 from capturestation.library import Library
 from capturestation.library.rows import Person, put_lesson, put_person, put_swing
 from capturestation.records import (
-    ClubGroup,
     LessonId,
     Quiet,
     StopAfter,
     StudentId,
     Swing,
-    SwingBook,
     SwingId,
-    SwingKind,
     View,
 )
 from tests.helpers.library_records import (
     STRUCK,
-    a_book,
     a_lesson,
     a_struck_swing,
     a_student,
@@ -204,36 +200,6 @@ def test_the_same_file_again_is_recognised(library: Library, originals: Path) ->
 
     assert library.swing_with_hash(swing.facts.recordings[1].sha256) == swing
     assert library.swing_with_hash("0" * 64) is None
-
-
-def test_the_own_best_is_the_star_then_the_rating_then_the_newest(
-    library: Library, originals: Path
-) -> None:
-    lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
-
-    def kept(minute: int, rating: int | None, like: SwingBook) -> Swing:
-        struck = a_struck_swing(originals, lesson, struck_at=STRUCK + timedelta(minutes=minute))
-        ball = replace(struck.book.ball, rating=rating)
-        book = replace(like, id=struck.book.id, ball=ball)
-        return keep(library, replace(struck, book=book))
-
-    plain = a_book(lesson, SwingId("any"))
-    starred = kept(0, 2, replace(plain, starred=True))
-    kept(1, 5, plain)
-    newer = kept(2, 5, plain)
-    kept(3, None, plain)
-    kept(4, 5, replace(plain, kind=SwingKind.PITCH))
-    kept(5, 5, replace(plain, club="driver"))
-
-    def best(minute: int, group: ClubGroup = ClubGroup.IRON) -> Swing | None:
-        before = STRUCK + timedelta(minutes=minute)
-        return library.own_best(lesson.student_id, SwingKind.FULL, group, before)
-
-    assert best(9) == starred
-    assert best(0) is None
-    assert best(9, ClubGroup.WEDGE) is None
-    library.save_book(replace(starred.book, starred=False))
-    assert best(9) == newer
 
 
 def test_a_swing_is_found_by_the_start_of_its_id(library: Library, originals: Path) -> None:

@@ -9,7 +9,6 @@ import pytest
 
 from capturestation.errors import LibraryError
 from capturestation.library import Library
-from capturestation.library.disk import network_mount
 from capturestation.library.turn import Turn
 from tests.helpers.library_records import a_student
 
@@ -64,37 +63,3 @@ def test_several_threads_may_use_one_open_library(library: Library) -> None:
         thread.join(timeout=30)
 
     assert len(library.students()) == 20
-
-
-MOUNTS = """\
-22 1 8:1 / / rw,relatime shared:1 - ext4 /dev/sda1 rw
-30 22 0:40 / /mnt/nas rw - nfs4 nas:/films rw
-31 22 0:41 / /mnt/nas/local rw - ext4 /dev/sdb1 rw
-32 22 0:42 / /mnt/two\\040words rw - cifs //nas/films rw
-broken line
-"""
-
-
-@pytest.mark.parametrize(
-    ("path", "network"),
-    [
-        ("/home/coach/library", False),
-        ("/mnt/nas/library", True),
-        ("/mnt/nas", True),
-        ("/mnt/nas/local/library", False),
-        ("/mnt/nasty/library", False),
-        ("/mnt/two words/library", True),
-    ],
-)
-def test_a_network_disk_is_told_by_the_deepest_mount(path: str, network: bool) -> None:
-    assert network_mount(path, MOUNTS) is network
-
-
-@pytest.mark.parametrize(("network", "mode"), [(True, "delete"), (False, "wal")])
-def test_a_network_disk_gets_no_write_ahead_file(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, network: bool, mode: str
-) -> None:
-    monkeypatch.setattr("capturestation.library.store.on_network", lambda _: network)
-
-    with Library.open(tmp_path / "library") as library:
-        assert library._rows("PRAGMA journal_mode") == [{"journal_mode": mode}]

@@ -49,6 +49,20 @@ CASES = {
     "head lost": Case(name="a.mkv", traits=Traits(open_gop=True), lost_keys=1, first_code=12),
     "quarter turn": Case(name="a.mp4", traits=Traits(rotation_deg=90), size=(96, 160)),
     "half turn": Case(name="a.mp4", traits=Traits(rotation_deg=180)),
+    "mirrored": Case(name="a.mp4", traits=Traits(mirrored=True)),
+    "mirrored quarter": Case(
+        name="a.mov", traits=Traits(mirrored=True, rotation_deg=90), size=(96, 160)
+    ),
+    "mirrored half": Case(name="a.mp4", traits=Traits(mirrored=True, rotation_deg=180)),
+    "mirrored three quarter": Case(
+        name="a.mkv", traits=Traits(mirrored=True, rotation_deg=270), size=(96, 160)
+    ),
+    "hevc": Case(name="a.mov", traits=Traits(codec="libx265")),
+    "hevc 10 bit": Case(
+        name="a.mp4", traits=Traits(codec="libx265", pixel_format="yuv420p10le", key_every=30)
+    ),
+    "10 bit": Case(name="a.mkv", traits=Traits(pixel_format="yuv420p10le")),
+    "vp9": Case(name="a.webm", traits=Traits(codec="libvpx-vp9")),
     "three quarter turn": Case(name="a.mov", traits=Traits(rotation_deg=270), size=(96, 160)),
 }
 

@@ -10,6 +10,7 @@ import pytest
 
 from capturestation.errors import NotReadableError
 from capturestation.media.index import index_frames
+from capturestation.media.light import Transfer
 from capturestation.media.probe import MediaFacts, probe
 from capturestation.media.sound import read_sound
 from tests.helpers.altered_media import cut_tail, stored_turn
@@ -39,13 +40,21 @@ def test_a_clip_says_what_it_is(tmp_path: Path) -> None:
         pixel_format="yuv420p",
         width_px=160,
         height_px=96,
+        bits=8,
+        colours="BT.601 limited",
+        transfer=Transfer.ORDINARY,
         rotation_deg=0,
+        mirrored=False,
         time_base=Fraction(1, 30_000),
+        declared_rate_hz=Fraction(30_000, 1001),
         mean_rate_hz=Fraction(30_000, 1001),
+        is_steady=True,
+        played_slower=Fraction(1),
         has_sound=True,
         sound_rate_hz=44_100,
         sound_codec="aac",
         tags=facts.tags,
+        said=("It doesn't say how its colours are coded; by its size, BT.601.",),
     )
 
 

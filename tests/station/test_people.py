@@ -86,7 +86,7 @@ def test_a_no_takes_an_earlier_yes_back(library: Library, student: Student) -> N
 
     changed = people.answer_consent(library, student.id, no)
 
-    assert "missing from: student" in people.consent_words(changed)
+    assert "refused by: student" in people.consent_words(changed)
 
 
 def test_a_lesson_works_on_two_things_at_most(library: Library, student: Student) -> None:

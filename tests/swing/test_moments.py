@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 import numpy as np
 import pytest
 
-from capturestation.records import IntArray, Mark, Moment
+from capturestation.records import IntArray, Mark, Moment, Sync, SyncSource, View
 from capturestation.swing.moments import find_moments
 from capturestation.swing.tracks import MotionTrack
 from tests.helpers.swings import Motion, motion_energy_of, truth_s
@@ -128,7 +131,18 @@ def test_no_track_says_nothing_but_impact(tracks: list[MotionTrack]) -> None:
 def test_a_track_moves_to_the_swings_clock() -> None:
     track = MotionTrack(times_ns=np.array([1, 2]), energy=np.zeros(2))
 
-    assert track.shifted(-2).times_ns.tolist() == [-1, 0]
+    sync = Sync(view=View.FACE_ON, swing_minus_media_ns=-2, u_ns=1, source=SyncSource.HAND)
+
+    assert track.placed(sync).times_ns.tolist() == [-1, 0]
+    assert track.placed(replace(sync, media_per_swing=Fraction(1, 2))).times_ns.tolist() == [0, 2]
+
+
+def test_a_blink_of_one_frame_is_not_the_busiest_time() -> None:
+    energy = np.array([0.0, 0.0, 9.0, 0.0, 0.0, 2.0, 3.0, 2.0, 0.0])
+    track = MotionTrack(times_ns=np.arange(9) * 10, energy=energy)
+
+    assert track.busiest_ns(2, 30) == (20, 60)
+    assert track.without_blinks().busiest_ns(1, 30)[0] in (50, 60, 70)
 
 
 @pytest.mark.parametrize(("times", "energy"), [([1, 2], [0.0]), ([2, 2], [0.0, 0.0])])

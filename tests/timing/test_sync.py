@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
 from math import hypot
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,13 +16,10 @@ from capturestation.records import Sync, SyncSource, View
 from capturestation.timing.air import Microphone
 from capturestation.timing.ball import BallBracket
 from capturestation.timing.delay import KnownDelay, intersect_delays
+from capturestation.timing.heard import UNKNOWN_DELAY_U_NS, Shutter, listen_window
+from capturestation.timing.launch import Launch
 from capturestation.timing.strike import Onset
-from capturestation.timing.sync import (
-    UNKNOWN_DELAY_U_NS,
-    Shutter,
-    by_hand,
-    place_zero,
-)
+from capturestation.timing.sync import by_hand, place_zero, played_slower
 
 MS = 1_000_000
 FRAME_NS = 8_333_333
@@ -52,6 +52,7 @@ def placed(
     shutter: Shutter = SHUTTER,
     microphone: Microphone = NEAR,
     known_delay: KnownDelay | None = None,
+    launch: Launch | None = None,
 ) -> Sync:
     return place_zero(
         view=View.FACE_ON,
@@ -60,6 +61,7 @@ def placed(
         shutter=shutter,
         microphone=microphone,
         known_delay=known_delay,
+        launch=launch,
     )
 
 
@@ -209,6 +211,103 @@ def test_a_hand_places_zero_and_says_so() -> None:
     sync = by_hand(View.DOWN_THE_LINE, 5 * MS, 2 * MS)
 
     assert (sync.swing_minus_media_ns, sync.u_ns, sync.source) == (-5 * MS, 2 * MS, SyncSource.HAND)
+
+
+FLIGHT = Launch(contact_ns=1_001_400_000, u_ns=300_000, frames=4)
+
+
+def test_the_balls_flight_decides_where_no_delay_is_known() -> None:
+    sync = placed(onset(1000.0), ball=bracket(1002.0), launch=FLIGHT)
+
+    assert sync.source is SyncSource.PICTURE
+    assert sync.swing_minus_media_ns == -FLIGHT.contact_ns
+    assert sync.u_ns == FLIGHT.u_ns
+    assert sync.picture_minus_sound_ns == 1_400_000
+    assert (sync.contact_seen_ns, sync.contact_seen_u_ns) == (FLIGHT.contact_ns, FLIGHT.u_ns)
+
+
+def test_a_known_delay_is_not_given_up_for_one_flight() -> None:
+    known = KnownDelay(delay_ns=1 * MS, u_ns=300_000, strikes=9)
+
+    sync = placed(onset(1000.0), ball=bracket(1002.0), launch=FLIGHT, known_delay=known)
+
+    assert sync.source is SyncSource.SOUND
+    assert sync.swing_minus_media_ns == -1001 * MS
+    assert sync.contact_seen_ns == FLIGHT.contact_ns
+
+
+def test_flights_say_a_delay_more_finely_than_frames_do() -> None:
+    frames = [strike_seen(30.0, phase) for phase in (0.5, 0.5, 0.5)]
+    seen = [
+        replace(s, contact_seen_ns=-s.swing_minus_media_ns, contact_seen_u_ns=300_000)
+        for s in frames
+    ]
+
+    rough, fine = intersect_delays(frames), intersect_delays(seen)
+
+    assert fine.u_ns < rough.u_ns / 3
+    assert abs(fine.delay_ns - rough.delay_ns) <= 2 * rough.u_ns
+
+
+def test_a_soft_strike_under_talk_is_taken_where_the_delay_says_it_must_be() -> None:
+    known = KnownDelay(delay_ns=0, u_ns=600_000, strikes=6)
+    talk, strike = onset(960.0, score=31.0), onset(1001.0, score=3.1)
+
+    unknown = placed(talk, strike, ball=bracket(1000.0))
+    heard = placed(talk, strike, ball=bracket(1000.0), known_delay=known)
+
+    assert unknown.sound_ns == 960 * MS
+    assert heard.sound_ns == 1001 * MS
+
+
+@given(
+    delay_ms=st.floats(-55, 55),
+    strike_ms=st.floats(0, 8),
+    metres=st.floats(0, 5),
+    is_known=st.booleans(),
+)
+def test_the_window_to_listen_in_holds_every_strike_that_may_be_accepted(
+    delay_ms: float, strike_ms: float, metres: float, is_known: bool
+) -> None:
+    known = KnownDelay(delay_ns=round(delay_ms * MS), u_ns=600_000, strikes=6)
+    microphone = Microphone(distance_m=metres)
+    seen = bracket(1004.0)
+    contact_ns = seen.last_with_ns + round(strike_ms * MS)
+    arrival_ns = contact_ns - known.delay_ns + microphone.travel_ns
+
+    first, last = listen_window(seen, SHUTTER, microphone, known if is_known else None)
+
+    assert first <= arrival_ns < last
+
+
+@given(
+    rate=st.fractions(1, 16, max_denominator=30),
+    contact_ns=st.integers(0, 10**11),
+    at_ns=st.integers(-(10**10), 10**10),
+)
+def test_a_slower_file_comes_back_to_its_own_stamps(
+    rate: Fraction, contact_ns: int, at_ns: int
+) -> None:
+    sync = played_slower(by_hand(View.FACE_ON, round(contact_ns / rate), MS), rate)
+
+    media_ns = sync.to_media(at_ns)
+
+    assert abs(sync.to_swing(media_ns) - at_ns) <= 1
+    assert abs(sync.contact_media_ns - contact_ns) <= rate
+    assert sync.to_swing(np.array([media_ns])).tolist() == [sync.to_swing(media_ns)]
+
+
+def test_a_slower_file_keeps_no_time_of_its_sound_and_says_so() -> None:
+    real = placed(onset(1000.0), ball=bracket(1001.0), launch=FLIGHT)
+
+    slow = played_slower(real, Fraction(8))
+
+    assert slow.sound_ns is None
+    assert slow.picture_minus_sound_ns is None
+    assert slow.last_with_ns == 8 * (real.last_with_ns or 0)
+    assert slow.contact_seen_ns == 8 * FLIGHT.contact_ns
+    assert "8 times slower" in slow.said
+    assert slow.contact_media_ns == 8 * real.contact_media_ns
 
 
 @given(

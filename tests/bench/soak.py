@@ -1,0 +1,52 @@
+"""What holds only if it holds many times over: fifty imports killed, each at another step.
+
+A step is anything that reaches the disk (a file opened, written, flushed, renamed or removed, a
+statement handed to SQLite). After each kill the library is opened, looked over and rebuilt.
+"""
+
+from __future__ import annotations
+
+import random
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+from tests.bench.report import Bar, BenchReport, Detail
+from tests.helpers.killed_import import broken_promises, count_steps, made_job
+
+KILLS = 50
+SEED = 20_260_331
+Soaked = tuple[Bar, dict[str, Detail]]
+
+
+def import_kills() -> Soaked:
+    """Kill an import in each fiftieth of its steps."""
+    dice = random.Random(SEED)
+    lost: list[Detail] = []
+    killed_at: list[Detail] = []
+    with tempfile.TemporaryDirectory(prefix="soak ") as above:
+        steps = count_steps(Path(above) / "whole")
+        for number in range(KILLS):
+            first, past = (n * steps // KILLS for n in (number, number + 1))
+            step = dice.randint(1 + first, max(past, 1 + first))
+            broken = broken_promises(made_job(Path(above) / str(number)), step)
+            killed_at.append(step)
+            if broken:
+                lost.append(f"step {step}: {'; '.join(broken)}")
+    bar = Bar(name="import_kills_lost", value=len(lost), unit="kills", op="<=", bar=0)
+    details: dict[str, Detail] = {"kills": KILLS, "steps": steps, "killed_at": killed_at}
+    return bar, {**details, "lost": lost}
+
+
+SOAKS: tuple[Callable[[], Soaked], ...] = (import_kills,)
+"""One bar each; a new one is added here."""
+
+
+def run() -> BenchReport:
+    """Run them all, one after the other."""
+    soaked = [(soak.__name__, *soak()) for soak in SOAKS]
+    return BenchReport(
+        bench="soak",
+        bars=tuple(bar for _, bar, _ in soaked),
+        details={name: details for name, _, details in soaked},
+    )
