@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from capturestation.errors import CancelledError
 from capturestation.records import StopAfter, View
 from sample_sessions.__main__ import main
-from sample_sessions.film import render_clip
+from sample_sessions.film import render_shot, shot_of
 from sample_sessions.session import load_session
 
 
@@ -57,5 +57,5 @@ def test_a_stopped_clip_leaves_nothing_behind(tmp_path: Path) -> None:
     swing = load_session().swing("today-1")
 
     with pytest.raises(CancelledError):
-        render_clip(swing, View.FACE_ON, tmp_path, StopAfter(0.3), frames=20)
+        render_shot(shot_of(swing, View.FACE_ON, frames=20), tmp_path, StopAfter(0.3))
     assert list(tmp_path.iterdir()) == []
