@@ -8,10 +8,9 @@ from pathlib import Path
 import click
 
 from capturestation.errors import OutputError, StationError
-from capturestation.records import View
-from sample_sessions.film import find_swing
+from sample_sessions.film import Shot, find_swing, shot_of
 from sample_sessions.session import VIEWS, SampleSession, load_session
-from sample_sessions.side_by_side import render_all
+from sample_sessions.side_by_side import Into, render_all
 
 
 @click.command(name="sample_sessions")
@@ -26,20 +25,28 @@ from sample_sessions.side_by_side import render_all
 @click.option(
     "--frames", type=click.IntRange(min=1), help="Only so many frames of each clip, for a trial."
 )
+@click.option(
+    "--fresh", is_flag=True, help="Render even what the cache holds of the same code and values."
+)
 @click.option("--json", "as_json", is_flag=True, help="Say what was made as JSON.")
-def main(folder: Path, only: tuple[str, ...], frames: int | None, as_json: bool) -> None:
-    """Render the invented swings: two clips each, with sound, and what is true of them."""
+def main(
+    folder: Path, only: tuple[str, ...], frames: int | None, fresh: bool, as_json: bool
+) -> None:
+    """Render the invented swings: two clips each, with sound, and what is true of them.
+
+    One process a core. Ctrl-C stops all; whole clips stay, no partial one does.
+    """
     try:
-        jobs = _chosen(load_session(), only)
+        shots = _chosen(load_session(), only, frames)
         _make(folder)
         count = 0
 
         def say(path: Path) -> None:
             nonlocal count
             count += 1
-            click.echo(f"{count} of {len(jobs)}: {path.name}", err=True)
+            click.echo(f"{count} of {len(shots)}: {path.name}", err=True)
 
-        made = render_all(jobs, folder, say, frames=frames)
+        made = render_all(shots, Into(folder=folder, fresh=fresh), say, _Progress())
     except StationError as error:
         click.echo(f"Error: {error}", err=True)
         raise SystemExit(error.exit_code) from error
@@ -47,10 +54,23 @@ def main(folder: Path, only: tuple[str, ...], frames: int | None, as_json: bool)
         click.echo(json.dumps({"clips": [str(path) for path in made]}, indent=1))
 
 
-def _chosen(session: SampleSession, only: tuple[str, ...]) -> list[tuple[str, View]]:
-    names = [find_swing(session, name).name for name in only]
-    names = names or [swing.name for swing in session.swings]
-    return [(name, view) for name in names for view in VIEWS]
+class _Progress:
+    """Says every tenth of the whole."""
+
+    def __init__(self) -> None:
+        self._said = 0
+
+    def report(self, share: float, words: str) -> None:
+        """Say it once it is reached."""
+        tenth = int(10.0 * share)
+        if self._said < tenth < 10:
+            self._said = tenth
+            click.echo(f"{words}: {10 * tenth} %", err=True)
+
+
+def _chosen(session: SampleSession, only: tuple[str, ...], frames: int | None) -> list[Shot]:
+    swings = [find_swing(session, name) for name in only] or session.swings
+    return [shot_of(swing, view, frames=frames) for swing in swings for view in VIEWS]
 
 
 def _make(folder: Path) -> None:

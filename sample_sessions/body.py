@@ -11,33 +11,46 @@ from dataclasses import dataclass
 import numpy as np
 
 from capturestation.records import FloatArray
-from sample_sessions.courses import Courses
+from sample_sessions.ages import ADULTS, Proportions
+from sample_sessions.courses import Courses, Ends
 from sample_sessions.curves import across, bend, folded_span, rows, turn_about, unit
 from sample_sessions.parameters import SwingParameters
 
 PELVIS_LEAN_DEG = 12.0
-GIRDLE_DROP_DEG = 4.0
+GIRDLE_DROP_DEG = 2.0
 # The trail hand is lower on the grip, so the trail shoulder hangs a little.
-SET_KNEE_DEG = 158.0
 KNEE_LIMIT_SHARE = 0.9985
 _SOFT_M = 0.006
 
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """Lengths in metres as shares of the height."""
+    """Lengths in metres as shares of the height, by age.
+
+    Args:
+        height_m: From the ground to the crown.
+        shares: What the age makes of an adult's proportions.
+        girth: Thickness as a share of a slim adult's.
+    """
 
     height_m: float
+    shares: Proportions = ADULTS
+    girth: float = 1.0
+
+    @property
+    def head_share(self) -> float:
+        """Size of the head as a share of an adult's of that height."""
+        return self.shares.head
 
     @property
     def thigh_m(self) -> float:
         """Hip to knee."""
-        return 0.245 * self.height_m
+        return 0.245 * self.height_m * self.shares.legs
 
     @property
     def shank_m(self) -> float:
         """Knee to ankle."""
-        return 0.246 * self.height_m
+        return 0.246 * self.height_m * self.shares.legs
 
     @property
     def ankle_up_m(self) -> float:
@@ -57,22 +70,22 @@ class Body:
     @property
     def trunk_m(self) -> float:
         """Middle of the hips to middle of the shoulders."""
-        return 0.280 * self.height_m
+        return 0.280 * self.height_m * self.shares.trunk
 
     @property
     def shoulder_half_m(self) -> float:
         """Half the distance of the shoulder joints."""
-        return 0.101 * self.height_m
+        return 0.101 * self.height_m * self.shares.shoulders
 
     @property
     def upper_arm_m(self) -> float:
         """Shoulder to elbow."""
-        return 0.182 * self.height_m
+        return 0.186 * self.height_m * self.shares.arms
 
     @property
     def forearm_m(self) -> float:
         """Elbow to wrist."""
-        return 0.146 * self.height_m
+        return 0.146 * self.height_m * self.shares.arms
 
     @property
     def hand_m(self) -> float:
@@ -82,7 +95,7 @@ class Body:
     @property
     def hand_gap_m(self) -> float:
         """From the lead hand's middle down the shaft to the trail hand's."""
-        return 0.037 * self.height_m
+        return 0.033 * self.height_m
 
     @property
     def arm_m(self) -> float:
@@ -122,14 +135,16 @@ class _Feet:
     ahead: FloatArray
 
 
-def trunk(now: Courses, body: Body, swing: SwingParameters, stand_off_m: float) -> Trunk:
+def trunk(
+    now: Courses, body: Body, swing: SwingParameters, ends: Ends, stand_off_m: float
+) -> Trunk:
     """Place hips, spine, shoulders and head, standing `stand_off_m` from the ball's line."""
     side = turn_about(
         rows(1.0, 0.0, 0.0),
         _leaning(PELVIS_LEAN_DEG, np.zeros_like(now.lean_deg)),
         -now.pelvis_turn_deg,
     )
-    pelvis = _pelvis(now, body, swing, side, stand_off_m)
+    pelvis = _pelvis(now, body, swing, side, (stand_off_m, ends.sink_set_m))
     spine_up = _leaning(now.lean_deg, now.side_bend_deg)
     level = across(rows(1.0, 0.0, 0.0), spine_up)
     # The trail shoulder hangs a little, whatever the turn.
@@ -138,7 +153,8 @@ def trunk(now: Courses, body: Body, swing: SwingParameters, stand_off_m: float) 
     chest = pelvis + body.trunk_m * spine_up
     # Seen from above, ahead is a quarter turn clockwise from the lead side.
     chest_ahead = unit(np.cross(chest_side, spine_up))
-    head_up = unit(spine_up + np.array([0.0, -0.10, 0.25]))
+    stoop = np.tan(np.radians(body.shares.stoop_deg))
+    head_up = unit(spine_up + stoop * chest_ahead + np.array([0.0, -0.10, 0.25]))
     return Trunk(
         pelvis=pelvis,
         pelvis_side=side,
@@ -183,17 +199,22 @@ def _leaning(lean_deg: FloatArray | float, bend_deg: FloatArray) -> FloatArray:
 
 
 def _pelvis(
-    now: Courses, body: Body, swing: SwingParameters, side: FloatArray, stand_off_m: float
+    now: Courses,
+    body: Body,
+    swing: SwingParameters,
+    side: FloatArray,
+    stand_m: tuple[float, float],
 ) -> FloatArray:
     """The middle of the hips, low enough for both legs to reach their feet."""
+    stand_off_m, sink_m = stand_m
     lead, trail = _feet(now, body, swing, stand_off_m)
     half = stance_half_m(swing, body)
     hips_behind = 0.075 * body.height_m / 1.78
     x = -swing.club.ball_back_m + now.pelvis_x_m
     y = stand_off_m + hips_behind + now.pelvis_y_m
-    span = float(folded_span((body.thigh_m, body.shank_m), np.array([SET_KNEE_DEG]))[0])
+    span = float(folded_span((body.thigh_m, body.shank_m), np.array([swing.knee_deg]))[0])
     drop = np.sqrt(span**2 - (half - body.hip_half_m) ** 2 - hips_behind**2)
-    height = body.ankle_up_m + drop + now.pelvis_z_m
+    height = body.ankle_up_m + drop - sink_m + now.pelvis_z_m
     longest = KNEE_LIMIT_SHARE * (body.thigh_m + body.shank_m)
     for foot, sign in ((lead, 1.0), (trail, -1.0)):
         hip = rows(x, y, 0.0) + sign * body.hip_half_m * side
@@ -206,7 +227,7 @@ def _pelvis(
 
 def stance_half_m(swing: SwingParameters, body: Body) -> float:
     """Half the distance of the ankles at set; a pitch stands narrower."""
-    share = swing.stance_share * (1.0 if swing.is_full else 0.75)
+    share = swing.stance_share * swing.by_kind(1.0, 0.9, 0.75)
     return share * body.shoulder_half_m
 
 

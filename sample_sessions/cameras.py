@@ -36,6 +36,48 @@ class Lens:
     centre_px: tuple[float, float]
     bend: tuple[float, float, float, float, float]
 
+    def scaled(self, share: float) -> Lens:
+        """The same view in a picture of another size, rounded to even pixels."""
+        width, height = (2 * round(0.5 * share * side) for side in (self.width_px, self.height_px))
+        by = width / self.width_px
+        cx, cy = ((c + 0.5) * by - 0.5 for c in self.centre_px)
+        return replace(
+            self, width_px=width, height_px=height, focal_px=by * self.focal_px, centre_px=(cx, cy)
+        )
+
+    def upright(self) -> Lens:
+        """The same lens before a picture that is taller than wide."""
+        (cx, cy), (k1, k2, p1, p2, k3) = self.centre_px, self.bend
+        return replace(
+            self,
+            width_px=self.height_px,
+            height_px=self.width_px,
+            centre_px=(self.height_px - 1.0 - cy, cx),
+            bend=(k1, k2, p2, -p1, k3),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """How a camera is set up otherwise than usual.
+
+    Args:
+        shift_m: Its place is off by this.
+        aim_shift_m: What it looks at is off by this.
+        roll_deg: Tilted to its right.
+        upright: Mounted on its side, and its source set so that pictures come upright.
+        size_share: Picture size against 1280 x 720; 1.5 gives 1920 x 1080.
+    """
+
+    shift_m: tuple[float, ...] = (0.0, 0.0, 0.0)
+    aim_shift_m: tuple[float, ...] = (0.0, 0.0, 0.0)
+    roll_deg: float = 0.0
+    upright: bool = False
+    size_share: float = 1.0
+
+
+AS_USUAL = Placement()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Camera:
@@ -51,6 +93,7 @@ class Camera:
         exposure_s: How long each picture is open.
         read_out_s: From the first to the last row; 0 is a global shutter.
         sound_late_s: How much later the file has the sound than the picture, constant.
+        roll_deg: How far it is tilted to its right.
         phase: Share of a frame interval by which its frames are off the swing's zero.
     """
 
@@ -64,6 +107,7 @@ class Camera:
     read_out_s: float = 0.0
     sound_late_s: float = 0.0
     phase: float = 0.0
+    roll_deg: float = 0.0
 
     @property
     def rotation(self) -> FloatArray:
@@ -72,7 +116,9 @@ class Camera:
         ahead = ahead / np.linalg.norm(ahead)
         right = np.cross(ahead, np.array([0.0, 0.0, 1.0]))
         right = right / np.linalg.norm(right)
-        return np.stack([right, np.cross(ahead, right), ahead])
+        down, roll = np.cross(ahead, right), np.radians(self.roll_deg)
+        tilted = np.cos(roll) * right + np.sin(roll) * down
+        return np.stack([tilted, np.cross(ahead, tilted), ahead])
 
     @property
     def camera_from_world(self) -> FloatArray:
@@ -119,7 +165,23 @@ class Camera:
     def mirrored(self) -> Camera:
         """The same camera for the other hand: on the other side of the target line."""
         (x, y, z), (u, v, w) = self.at_m, self.look_at_m
-        return replace(self, at_m=(x, -y, z), look_at_m=(u, -v, w))
+        return replace(self, at_m=(x, -y, z), look_at_m=(u, -v, w), roll_deg=0.0 - self.roll_deg)
+
+    def placed(self, how: Placement) -> Camera:
+        """The same camera, set up otherwise.
+
+        Rows are read from the top of the picture as it is delivered, upright or not.
+        """
+        lens = self.lens.scaled(how.size_share)
+        (x, y, z), (u, v, w) = self.at_m, self.look_at_m
+        (dx, dy, dz), (du, dv, dw) = how.shift_m, how.aim_shift_m
+        return replace(
+            self,
+            lens=lens.upright() if how.upright else lens,
+            at_m=(x + dx, y + dy, z + dz),
+            look_at_m=(u + du, v + dv, w + dw),
+            roll_deg=self.roll_deg + how.roll_deg,
+        )
 
 
 def _bent(flat: FloatArray, bend: tuple[float, float, float, float, float]) -> FloatArray:

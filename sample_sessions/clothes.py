@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from capturestation.records import FloatArray
+from sample_sessions.body import Body
 from sample_sessions.golfer import Pose
 from sample_sessions.rings import Colour
 
@@ -24,12 +25,20 @@ class Clothes:
 
 
 class Reader:
-    """Hands out the vectors of one time; sizes are for a golfer of 1.78 m."""
+    """Hands out the vectors of one time; girths are for a golfer of 1.78 m.
 
-    def __init__(self, pose: Pose, index: int, scale: float) -> None:
+    Args:
+        pose: Positions over times.
+        index: Which of the times.
+        body: Whose they are.
+    """
+
+    def __init__(self, pose: Pose, index: int, body: Body) -> None:
         self.pose = pose
         self.index = index
-        self.scale = scale
+        self.scale = body.height_m / 1.78
+        self.head_scale = self.scale * body.head_share
+        self.girth = body.girth
 
     def __getitem__(self, name: str) -> FloatArray:
         row: FloatArray = getattr(self.pose, name)[self.index]

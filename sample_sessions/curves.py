@@ -17,36 +17,39 @@ Key: TypeAlias = tuple[float, float] | tuple[float, float, float]
 """Time in s, value, and where it matters the slope in value per s."""
 
 
-def curve(time_s: FloatArray, keys: Sequence[Key]) -> FloatArray:
-    """Pass smoothly through the keys without overshooting between them.
+class Curve:
+    """Passes smoothly through its keys without overshooting between them.
 
     Cubic pieces with the slopes of Fritsch and Carlson where none is given; flat outside.
 
     Args:
-        time_s: Where to read the curve, shape (n,).
         keys: At least two, rising in time.
-
-    Returns:
-        Values, shape (n,).
 
     Raises:
         ValueError: If the keys don't rise in time.
 
     Example:
-        >>> curve(np.array([-1.0, 0.5, 3.0]), [(0.0, 0.0), (1.0, 4.0)]).tolist()
+        >>> Curve([(0.0, 0.0), (1.0, 4.0)])(np.array([-1.0, 0.5, 3.0])).tolist()
         [0.0, 2.0, 4.0]
     """
-    times = np.array([key[0] for key in keys])
-    values = np.array([key[1] for key in keys])
-    if np.any(np.diff(times) <= 0.0):
-        msg = f"keys must rise in time, got {times.tolist()}"
-        raise ValueError(msg)
-    slopes = _slopes(times, values)
-    for place, key in enumerate(keys):
-        if len(key) == 3:
-            slopes[place] = key[2]
-    inside = np.clip(time_s, times[0], times[-1])
-    return np.asarray(CubicHermiteSpline(times, values, slopes)(inside), dtype=np.float64)
+
+    def __init__(self, keys: Sequence[Key]) -> None:
+        times = np.array([key[0] for key in keys])
+        values = np.array([key[1] for key in keys])
+        if np.any(np.diff(times) <= 0.0):
+            msg = f"keys must rise in time, got {times.tolist()}"
+            raise ValueError(msg)
+        slopes = _slopes(times, values)
+        for place, key in enumerate(keys):
+            if len(key) == 3:
+                slopes[place] = key[2]
+        self._first_s, self._last_s = times[0], times[-1]
+        self._pieces = CubicHermiteSpline(times, values, slopes)
+
+    def __call__(self, time_s: FloatArray) -> FloatArray:
+        """Values at times, shape (n,)."""
+        inside = np.clip(time_s, self._first_s, self._last_s)
+        return np.asarray(self._pieces(inside), dtype=np.float64)
 
 
 def _slopes(times: FloatArray, values: FloatArray) -> FloatArray:

@@ -6,8 +6,9 @@ import numpy as np
 
 from capturestation.records import ClubGroup, FloatArray, Hand
 from sample_sessions.clothes import Clothes, Reader
-from sample_sessions.parameters import BALL_RADIUS_M, SwingParameters
-from sample_sessions.rings import Colour, Ring, between, square_to, tube, unit_of
+from sample_sessions.clubs import BALL_RADIUS_M
+from sample_sessions.parameters import SwingParameters
+from sample_sessions.rings import Colour, Ring, between, cross_of, square_to, tube, unit_of
 
 # Height above the middle, half width, half depth, push ahead, colour; in metres.
 _SKULL = (
@@ -33,12 +34,12 @@ _NOSE = ((0.085, -0.012, 0.014, 0.010, "skin"), (0.108, -0.022, 0.012, 0.010, "s
 
 def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
     """Neck, skull with cap, bill, nose and hair."""
-    middle, up, scale = at["head"], at["head_up"], 1.06 * at.scale
+    middle, up, scale = at["head"], at["head_up"], 1.06 * at.head_scale
     gaze = at["gaze"]
     # The face tips half as far as the eyes do.
     brow = unit_of(unit_of(gaze) + 1.5 * square_to(gaze, np.array([0.0, 0.0, 1.0])))
     crown = square_to(up, brow)
-    side = np.cross(crown, brow)
+    side = cross_of(crown, brow)
     colours = {"skin": clothes.skin, "cap": clothes.cap, "hair": clothes.hair}
     root = at["chest"] + 0.02 * scale * at["spine_up"]
     neck = tube(
@@ -76,6 +77,8 @@ def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
 
 GRIP: Colour = (38, 38, 42)
 STEEL: Colour = (196, 200, 206)
+SHAFT: Colour = (132, 136, 144)
+# Darker than a head of the same steel: what a thin round mirror shows is mostly the dark floor.
 CARBON: Colour = (52, 54, 60)
 
 
@@ -85,7 +88,7 @@ def club(at: Reader, swing: SwingParameters) -> list[list[Ring]]:
     hosel = at["club_hosel"]
     axis = unit_of(hosel - butt)
     wood = swing.club.group is ClubGroup.DRIVER
-    shaft_colour = CARBON if wood else STEEL
+    shaft_colour = CARBON if wood else SHAFT
     long_m = float(np.linalg.norm(hosel - butt))
     grip = 0.27 / long_m
     points = [butt, between(butt, hosel, grip), between(butt, hosel, grip + 0.001)]
@@ -99,7 +102,7 @@ def club(at: Reader, swing: SwingParameters) -> list[list[Ring]]:
         (0.0052, 0.0052),
     ]
     colours = [GRIP, GRIP] + [shaft_colour] * 6
-    back = np.cross(toe, axis) * (-1.0 if swing.hand is Hand.RIGHT else 1.0)
+    back = cross_of(toe, axis) * (-1.0 if swing.hand is Hand.RIGHT else 1.0)
     head = _wood_head(face, toe, back) if wood else _iron_head(face, toe, axis, back)
     return [tube(points, radii, colours, toe), head]
 
@@ -118,7 +121,7 @@ def _iron_head(face: FloatArray, toe: FloatArray, axis: FloatArray, back: FloatA
 
 def _wood_head(face: FloatArray, toe: FloatArray, back: FloatArray) -> list[Ring]:
     """A pear of about 0.11 m, the face ahead."""
-    tall = np.cross(toe, back)
+    tall = cross_of(toe, back)
     return [
         Ring(face + behind * back + 0.010 * toe, wide * toe, high * tall, CARBON)
         for behind, wide, high in (
@@ -128,13 +131,13 @@ def _wood_head(face: FloatArray, toe: FloatArray, back: FloatArray) -> list[Ring
     ]  # fmt: skip
 
 
-def ball(at: Reader) -> list[Ring]:
+def ball(middle: FloatArray, colour: tuple[int, ...]) -> list[Ring]:
     """A sphere, from pole to pole."""
-    middle = at["ball"]
     side, ahead = np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])
+    red, green, blue = colour
     rings = []
     for latitude in np.radians(np.linspace(-88.0, 88.0, 9)):
         radius = BALL_RADIUS_M * float(np.cos(latitude))
         height = np.array([0.0, 0.0, BALL_RADIUS_M * float(np.sin(latitude))])
-        rings.append(Ring(middle + height, radius * side, radius * ahead, (250, 250, 248)))
+        rings.append(Ring(middle + height, radius * side, radius * ahead, (red, green, blue)))
     return rings

@@ -11,27 +11,29 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
-from scipy.optimize import brentq
+from scipy.optimize import brentq, minimize_scalar
 
 from capturestation.records import FloatArray, Hand
 from sample_sessions.body import Body, Trunk, lower_body, trunk
-from sample_sessions.courses import Courses, Ends, courses
+from sample_sessions.clubs import BALL_RADIUS_M
+from sample_sessions.courses import Courses, courses
 from sample_sessions.curves import across, bend, dot, length, rows, smooth_step, unit
-from sample_sessions.parameters import BALL_RADIUS_M, SwingParameters
+from sample_sessions.meeting import ALWAYS_S, meet_the_ball, plane_axes
+from sample_sessions.parameters import SwingParameters
 
 START_MM = 10.0
 # The club has started when its face is this far from rest.
-REST_GAP_M = 0.012
-# At set the face stands this far behind the ball.
-PLANE_RISE_DEG = 3.0
-# The hands come through a little higher than they stood.
 HEEL_M = 0.030
 # The shaft ends at the heel, this far from the middle of the face.
 GRIP_ASIDE_M = 0.010
+ASIDE_M = 0.12
+# Where the ball lies beside the arc of a rehearsal.
 _GIVE_M = 0.006
 # How softly the shoulder blade begins to follow.
-_ALWAYS_S = -9.0
-# A time when he surely still stands at set.
+_STRAIGHT_M = 0.012
+# How softly an arm becomes straight; a hinge that snaps would fling the elbow.
+_BLADE_M = 0.065
+# How far a shoulder blade glides for comfort alone.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,18 +87,13 @@ class Golfer:
 
     def __init__(self, swing: SwingParameters) -> None:
         self.swing = swing
-        self.body = Body(swing.height_m)
+        self.body = Body(swing.height_m, swing.proportions, swing.girth)
         self.ball_at = np.array([0.0, 0.0, swing.club.tee_m + BALL_RADIUS_M])
-        self._stand_off_m = 0.0
-        self._ends = Ends(
-            lead_s=0.06,
-            arm_set_deg=10.0,
-            arm_impact_deg=3.0,
-            plane_impact_deg=60.0,
-            lean_impact_deg=swing.set_lean_deg,
-        )
-        self._meet_the_ball()
+        self._ends, self._stand_off_m = meet_the_ball(swing, self.body, self.ball_at)
+        self._zero_s = 0.0
         self._start_on_time()
+        if not swing.strikes:
+            self._zero_s = self._bottom_s()
 
     def pose(self, time_s: FloatArray) -> Pose:
         """Place every joint.
@@ -107,17 +104,17 @@ class Golfer:
         Returns:
             Positions, shape (n, 3) each.
         """
-        time_s = np.atleast_1d(np.asarray(time_s, dtype=np.float64))
+        time_s = np.atleast_1d(np.asarray(time_s, dtype=np.float64)) + self._zero_s
         pose = self._right_handed(time_s)
         return pose.mirrored() if self.swing.hand is Hand.LEFT else pose
 
     def _right_handed(self, time_s: FloatArray) -> Pose:
         now = courses(time_s, self.swing, self._ends)
-        upper = trunk(now, self.body, self.swing, self._stand_off_m)
+        upper = trunk(now, self.body, self.swing, self._ends, self._stand_off_m)
         hands, shaft, toe = self._club(time_s, now, upper)
         trail_hand = hands + self.body.hand_gap_m * shaft
-        lead_shoulder, lead_elbow, lead_wrist = self._arm(upper, hands, lead=True)
-        trail_shoulder, trail_elbow, trail_wrist = self._arm(upper, trail_hand, lead=False)
+        lead_shoulder, lead_elbow, lead_wrist = self._arm(now, upper, hands, lead=True)
+        trail_shoulder, trail_elbow, trail_wrist = self._arm(now, upper, trail_hand, lead=False)
         to_ball = unit(rows(0.05, 0.0, 0.0) - upper.head)
         share = now.gaze_share[:, None]
         return Pose(
@@ -149,9 +146,9 @@ class Golfer:
         self, time_s: FloatArray, now: Courses, upper: Trunk
     ) -> tuple[FloatArray, FloatArray, FloatArray]:
         """The lead hand, the shaft's direction down to the head, and the toe's direction."""
-        along, up = _plane_axes(now.plane_deg, np.zeros_like(time_s))
+        along, up = plane_axes(now.plane_deg, np.zeros_like(time_s))
         offset = upper.lead_shoulder - self.ball_at
-        reach = self.body.arm_span(now.lead_arm_deg)[:, None]
+        reach = (self.body.arm_span(now.lead_arm_deg) + now.lead_blade_m)[:, None]
         out = np.cross(along, up)
         radius = np.sqrt(np.maximum(reach**2 - dot(offset, out) ** 2, 1e-4))
         arm = np.radians(now.arm_deg)[:, None]
@@ -168,7 +165,7 @@ class Golfer:
         )
         share = smooth_step(time_s, 0.02, 0.24 * self.swing.finish_s)[:, None]
         hands = (1.0 - share) * swung + share * seen
-        along, up = _plane_axes(now.plane_deg, now.plane_yaw_deg)
+        along, up = plane_axes(now.plane_deg, now.plane_yaw_deg)
         out = np.cross(along, up)
         angle = np.radians(now.shaft_deg)[:, None]
         flat = -np.sin(angle) * along - np.cos(angle) * up
@@ -182,27 +179,34 @@ class Golfer:
         return hands, shaft, toe
 
     def _arm(
-        self, upper: Trunk, hand: FloatArray, *, lead: bool
+        self, now: Courses, upper: Trunk, hand: FloatArray, *, lead: bool
     ) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Shoulder, elbow and wrist; the shoulder blade follows where the arm alone is short."""
         side = 1.0 if lead else -1.0
         shoulder = upper.lead_shoulder if lead else upper.trail_shoulder
-        slack = self.body.arm_m * 0.9995 - length(hand - shoulder)
+        easy_m = self.body.arm_span(now.lead_arm_deg if lead else now.trail_arm_deg)[:, None]
+        slack = easy_m - length(hand - shoulder)
         given = 0.5 * (np.sqrt(slack**2 + _GIVE_M**2) - slack)
+        if not lead:
+            given = _BLADE_M * np.tanh(given / _BLADE_M)
         shoulder = shoulder + given * unit(hand - shoulder)
+        slack = self.body.arm_m * 0.9995 - length(hand - shoulder)
         down = rows(0.0, 0.0, -1.0)
         towards = 0.9 * down + 0.30 * side * upper.chest_side - 0.25 * upper.chest_ahead
         # A folded trail arm comes to the grip from below; a straight one from the shoulder.
         fold = np.clip(slack / 0.10, 0.0, 1.0) ** 2 * (0.0 if lead else 0.24)
         wrist = hand + self.body.hand_m * unit(shoulder + fold * unit(towards) - hand)
         bones = (self.body.upper_arm_m, self.body.forearm_m)
-        over = np.maximum(length(wrist - shoulder) - sum(bones) * 0.9999, 0.0)
+        spare = sum(bones) * 0.9985 - length(wrist - shoulder)
+        over = 0.5 * (np.sqrt(spare**2 + _STRAIGHT_M**2) - spare)
         shoulder = shoulder + over * unit(wrist - shoulder)
         return shoulder, bend(shoulder, wrist, bones, towards), wrist
 
     def _ball(self, time_s: FloatArray) -> FloatArray:
         """At rest until contact, then straight to the net and down in front of it."""
         club = self.swing.club
+        if not self.swing.strikes:
+            return np.tile(self.ball_at - np.array([0.0, ASIDE_M, 0.0]), (len(time_s), 1))
         return np.asarray(
             ball_flight(time_s, self.ball_at, club.launch_deg, self.ball_speed_m_s),
             dtype=np.float64,
@@ -210,56 +214,20 @@ class Golfer:
 
     @property
     def ball_speed_m_s(self) -> float:
-        """How fast the ball leaves; a pitch at half the speed of a full swing."""
-        return self.swing.club.ball_speed_m_s * (1.0 if self.swing.is_full else 0.55)
+        """How fast the ball leaves; a pitch at half a full swing's speed; 0 if none is struck."""
+        share = self.swing.by_kind(1.0, 0.8, 0.55) if self.swing.strikes else 0.0
+        return self.swing.club.ball_speed_m_s * share
 
-    def _meet_the_ball(self) -> None:
-        """Choose stand-off, set and impact so that the face meets the ball and arms fit."""
-        ends, swing = self._ends, self.swing
-        times = np.array([_ALWAYS_S, 0.0])
-        now = courses(times, swing, ends)
-        upper = trunk(now, self.body, swing, 0.0)
-        reach = self.body.arm_span(now.lead_arm_deg)
-        face_x = np.array([-BALL_RADIUS_M - REST_GAP_M, -BALL_RADIUS_M])
-        hand_at_set = self._hand_for(face_x[0], now.shaft_deg[0], swing.club.plane_deg)
-        gap = hand_at_set - upper.lead_shoulder[0]
-        room = reach[0] ** 2 - gap[0] ** 2 - gap[2] ** 2
-        if room < 0.0:
-            msg = f"leaning {swing.set_lean_deg} degrees the arms don't reach the ball; lean more"
-            raise ValueError(msg)
-        self._stand_off_m = float(gap[1] + np.sqrt(room))
-        shoulders = upper.lead_shoulder + np.array([0.0, self._stand_off_m, 0.0])
+    def _bottom_s(self) -> float:
+        """When the face is lowest; near the time at which it would meet a ball."""
 
-        plane_impact = swing.club.plane_deg + PLANE_RISE_DEG
-        hand_at_impact = self._hand_for(face_x[1], now.shaft_deg[1], plane_impact)
+        def height_m(time_s: float) -> float:
+            return float(self._right_handed(np.array([time_s])).club_face[0, 2])
 
-        def too_far(lean_deg: float) -> float:
-            leaning = replace(now, lean_deg=np.array([swing.set_lean_deg, lean_deg]))
-            shoulders[1] = trunk(leaning, self.body, swing, self._stand_off_m).lead_shoulder[1]
-            return float(np.linalg.norm(hand_at_impact - shoulders[1]) - reach[1])
-
-        lean_impact = float(brentq(too_far, 5.0, 60.0))
-        too_far(lean_impact)
-        self._ends = replace(
-            ends,
-            arm_set_deg=self._arm_angle(hand_at_set, shoulders[0], swing.club.plane_deg),
-            arm_impact_deg=self._arm_angle(hand_at_impact, shoulders[1], plane_impact),
-            plane_impact_deg=plane_impact,
-            lean_impact_deg=lean_impact,
+        found = minimize_scalar(
+            height_m, bounds=(-0.04, 0.04), method="bounded", options={"xatol": 1e-9}
         )
-
-    def _hand_for(self, face_x_m: float, shaft_deg: float, plane_deg: float) -> FloatArray:
-        """Where the lead hand is when the face is on the ball's line; shape (3,)."""
-        along, up = _plane_axes(np.array([plane_deg]), np.zeros(1))
-        angle = np.radians(shaft_deg)
-        shaft = -np.sin(angle) * along[0] - np.cos(angle) * up[0]
-        face = self.ball_at + np.array([face_x_m, 0.0, 0.0])
-        return np.asarray(face - self.swing.club.grip_to_face_m * shaft, dtype=np.float64)
-
-    def _arm_angle(self, hand: FloatArray, shoulder: FloatArray, plane_deg: float) -> float:
-        along, up = _plane_axes(np.array([plane_deg]), np.zeros(1))
-        arm = hand - shoulder
-        return float(np.degrees(np.arctan2(-(arm @ along[0]), -(arm @ up[0]))))
+        return float(found.x)
 
     def _start_on_time(self) -> None:
         """Let the motion set in so early that the club's first 10 mm end at the nominal start."""
@@ -267,18 +235,10 @@ class Golfer:
 
         def moved_mm(lead_s: float) -> float:
             self._ends = replace(self._ends, lead_s=lead_s)
-            faces = self._right_handed(np.array([_ALWAYS_S, start_s])).club_face
+            faces = self._right_handed(np.array([ALWAYS_S, start_s])).club_face
             return float(np.linalg.norm(faces[1] - faces[0]) * 1000.0 - START_MM)
 
         moved_mm(float(brentq(moved_mm, 0.005, 0.4, xtol=1e-9)))
-
-
-def _plane_axes(plane_deg: FloatArray, yaw_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Level axis to the target and the axis up the plane, shape (n, 3) each."""
-    tilt, yaw = np.radians(plane_deg), np.radians(yaw_deg)
-    along = rows(np.cos(yaw), np.sin(yaw), 0.0)
-    up = rows(-np.sin(yaw) * np.cos(tilt), np.cos(yaw) * np.cos(tilt), np.sin(tilt))
-    return along, up
 
 
 NET_X_M = 3.0

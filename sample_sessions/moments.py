@@ -33,6 +33,13 @@ RULES = {
 }
 
 
+def rule_of(moment: Moment, golfer: Golfer) -> str:
+    """What decides that moment in this golfer's swing."""
+    if moment is Moment.IMPACT and not golfer.swing.strikes:
+        return "the bottom of the arc, the zero of the clock: no ball is struck"
+    return RULES[moment]
+
+
 def find_moments(golfer: Golfer) -> dict[Moment, float | None]:
     """The eleven moments in s of the swing's clock; None for one that does not occur."""
     swing = golfer.swing

@@ -7,64 +7,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from capturestation.records import ClubGroup, Hand, SwingKind, club_group
+from capturestation.records import Hand, SwingKind
+from sample_sessions.ages import HEIGHTS_M, PROPORTIONS, Age, Proportions
+from sample_sessions.clubs import CLUBS, IRON_7, Club
+from sample_sessions.surroundings import QUIET_BAY, Surroundings
 
-BALL_RADIUS_M = 0.02135
-# The least that the rules allow: 42.67 mm across.
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Club:
-    """One club as the swing needs it.
-
-    Args:
-        name: Its everyday name.
-        grip_to_face_m: From the lead hand's middle to the middle of the face.
-        butt_m: What stands out above the lead hand's middle.
-        plane_deg: The shaft's angle to level at set, seen down the line.
-        tee_m: How high the ball's lowest point is.
-        ball_back_m: How far the middle of the stance is behind the ball.
-        ball_speed_m_s: Of a solid hit with a full swing.
-        launch_deg: The angle at which the ball leaves.
-        impact_lean_deg: How far the shaft leans to the target at impact.
-        lean_more_deg: How much further than with a 7 iron one leans to reach the ball.
-        speed_share: The club's turning speed at impact as a share of the 7 iron's.
-    """
-
-    name: str
-    grip_to_face_m: float
-    butt_m: float
-    plane_deg: float
-    tee_m: float
-    ball_back_m: float
-    ball_speed_m_s: float
-    launch_deg: float
-    impact_lean_deg: float
-    speed_share: float
-    lean_more_deg: float = 0.0
-
-    @property
-    def group(self) -> ClubGroup:
-        """The group of clubs that it belongs to."""
-        return club_group(self.name)
-
-
-DRIVER = Club(
-    name="driver", grip_to_face_m=1.04, butt_m=0.08, plane_deg=48.0, tee_m=0.025,
-    ball_back_m=0.13, ball_speed_m_s=65.0, launch_deg=13.0, impact_lean_deg=-1.0,
-    speed_share=1.02,
-)  # fmt: skip
-IRON_7 = Club(
-    name="7 iron", grip_to_face_m=0.86, butt_m=0.08, plane_deg=56.0, tee_m=0.0,
-    ball_back_m=0.03, ball_speed_m_s=49.0, launch_deg=19.0, impact_lean_deg=7.0,
-    speed_share=1.0,
-)  # fmt: skip
-WEDGE = Club(
-    name="sand wedge", grip_to_face_m=0.81, butt_m=0.08, plane_deg=60.0, tee_m=0.0,
-    ball_back_m=0.01, ball_speed_m_s=36.0, launch_deg=28.0, impact_lean_deg=7.0,
-    speed_share=0.98, lean_more_deg=3.5,
-)  # fmt: skip
-CLUBS = {club.name: club for club in (DRIVER, IRON_7, WEDGE)}
+KINDS = (SwingKind.FULL, SwingKind.PART, SwingKind.PITCH, SwingKind.REHEARSAL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,11 +25,16 @@ class Departures:
         slide_m: How far the pelvis slides away from the target by the top.
         off_plane_deg: How far the shaft is off its plane with the lead arm level on the way
             down; positive to the outside (over the plane).
+        stand_up_deg: How much of the spine's lean is lost by impact, the hips going to the ball.
+        falls_back_m: How far the pelvis falls back to the trail foot instead of standing on the
+            lead leg; he goes on stumbling, so that no finish is held.
     """
 
     pelvis_late_deg: float = 0.0
     slide_m: float = 0.0
     off_plane_deg: float = 0.0
+    stand_up_deg: float = 0.0
+    falls_back_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,9 +43,11 @@ class SwingParameters:
 
     Args:
         height_m: The golfer's height.
+        age: Decides proportions.
+        girth: Thickness of trunk and limbs as a share of a slim adult's.
         hand: Which way he stands.
         club_name: What he swings, one of `CLUBS`.
-        kind: A full swing or a pitch.
+        kind: Full, part, pitch, or a rehearsal: a full swing that strikes no ball.
         backswing_s: From the club's start to the top.
         downswing_s: From the top to impact.
         stance_share: Stance width (ankles) over shoulder width.
@@ -101,14 +56,21 @@ class SwingParameters:
         pelvis_down_deg: Turn of the pelvis with the lead arm level on the way down.
         pelvis_impact_deg: Turn of the pelvis at impact; negative is open.
         chest_impact_deg: Turn of the chest at impact.
+        knee_deg: Angle of the knees at set, 180 is straight.
+        rise_deg: How much more upright the spine is at impact than at set.
+        lead_arm_deg: Angle of the lead elbow at set, 180 is straight.
+        side_bend_deg: How far the spine is bent away from the target at set.
         lean_deg: Forward lean of the spine at set with a 7 iron, from the vertical.
         club_top_deg: How far the club has swung round at the top, 270 is level.
         finish_s: From impact until the finish stands.
         departures: What is put in on purpose.
+        around: What else is in the bay.
         seed: Drives noise in picture and sound only, never the motion.
     """
 
     height_m: float = 1.78
+    age: Age = Age.ADULT
+    girth: float = 1.0
     hand: Hand = Hand.RIGHT
     club_name: str = IRON_7.name
     kind: SwingKind = SwingKind.FULL
@@ -119,17 +81,22 @@ class SwingParameters:
     chest_top_deg: float = 88.0
     pelvis_down_deg: float = 3.0
     pelvis_impact_deg: float = -38.0
-    chest_impact_deg: float = -28.0
-    lean_deg: float = 30.0
+    chest_impact_deg: float = -20.0
+    knee_deg: float = 161.0
+    rise_deg: float = 4.0
+    lead_arm_deg: float = 163.0
+    side_bend_deg: float = 6.0
+    lean_deg: float = 25.0
     club_top_deg: float = 262.0
     finish_s: float = 0.72
     departures: Departures = Departures()
+    around: Surroundings = QUIET_BAY
     seed: int = 1
 
     @property
     def club(self) -> Club:
-        """The club of that name."""
-        return CLUBS[self.club_name]
+        """The club of that name, in this golfer's length."""
+        return CLUBS[self.club_name].fitted(self.height_m)
 
     @property
     def set_lean_deg(self) -> float:
@@ -138,18 +105,38 @@ class SwingParameters:
 
     @property
     def is_full(self) -> bool:
-        """True unless it is a pitch."""
-        return self.kind is SwingKind.FULL
+        """True unless it is a pitch or a part swing."""
+        return self.kind in {SwingKind.FULL, SwingKind.REHEARSAL}
+
+    @property
+    def is_pitch(self) -> bool:
+        """True of the shortest kind."""
+        return self.kind is SwingKind.PITCH
+
+    def by_kind(self, full: float, part: float, pitch: float) -> float:
+        """Whichever of the three this kind of swing takes."""
+        return pitch if self.is_pitch else full if self.is_full else part
+
+    @property
+    def strikes(self) -> bool:
+        """False of a rehearsal."""
+        return self.kind is not SwingKind.REHEARSAL
+
+    @property
+    def proportions(self) -> Proportions:
+        """Of the golfer's age."""
+        return PROPORTIONS[self.age]
 
     def __post_init__(self) -> None:
         if self.club_name not in CLUBS:
             msg = f"clubs here are {', '.join(CLUBS)}, got {self.club_name}"
             raise ValueError(msg)
-        if self.kind not in {SwingKind.FULL, SwingKind.PITCH}:
-            msg = f"only full swings and pitches can be invented here, got {self.kind}"
+        if self.kind not in KINDS:
+            msg = f"swings here are {', '.join(KINDS)}, got {self.kind}"
             raise ValueError(msg)
-        if not 1.4 <= self.height_m <= 2.1:
-            msg = f"height_m is 1.4 to 2.1, got {self.height_m}"
+        low, high = HEIGHTS_M[self.age]
+        if not low <= self.height_m <= high:
+            msg = f"height_m of {self.age} is {low} to {high}, got {self.height_m}"
             raise ValueError(msg)
         if not (0.5 <= self.backswing_s <= 1.3 and 0.18 <= self.downswing_s <= 0.45):
             msg = f"no golfer swings {self.backswing_s} s back and {self.downswing_s} s down"

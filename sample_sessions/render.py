@@ -1,37 +1,41 @@
-"""Draws frames: faces sorted by depth, shaded, twice as fine and brought down, blurred by motion.
+"""Draws frames: golfer, club, ball and who else is there, blurred by the shutter, row by row.
 
 Owns the picture of one moment in one camera. The same golfer, camera, time and seed give the same
-picture. Refuses files; `session` writes them.
+picture. Refuses files; `film` writes them.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
-import cv2
 import numpy as np
 
-from capturestation.records import FloatArray, FrameArray, Hand, IntArray
+from capturestation.records import FloatArray, FrameArray, Hand
 from sample_sessions.cameras import Camera
-from sample_sessions.clothes import Clothes
+from sample_sessions.clothes import Clothes, Reader
+from sample_sessions.company import company, others
 from sample_sessions.golfer import Golfer, Pose
+from sample_sessions.light import brightness, flicker, noisy
+from sample_sessions.raster import Box, Canvas, Lit, box_around, outward, seen_by
 from sample_sessions.rings import Faces
 from sample_sessions.scene import EmptyBay, empty_bay, shadowed
-from sample_sessions.surfaces import faces
+from sample_sessions.surfaces import quick_faces, slow_faces
 
-FINE = 2
-# Drawn at twice the size and brought down: smooth edges without seams between faces.
-_SHIFT = 4
 BLUR_STEP_PX = 2.0
 MOST_SHUTTER_STEPS = 6
-NOISE_LEVELS = 1.2
-_LAMPS = (
-    (np.array([-0.15, -0.55, 0.82]), 0.50),
-    (np.array([0.25, 0.55, 0.80]), 0.22),
-    (np.array([-0.90, 0.10, 0.40]), 0.12),
-    (np.array([0.10, -1.00, -0.05]), 0.16),
-)
-_AMBIENT = 0.46
+BAND_STEP_PX = 3.0
+MOST_BANDS = 24
+_SHADES = (
+    ("lead_heel", "lead_toe", 0.10), ("trail_heel", "trail_toe", 0.10),
+    ("lead_ankle", "lead_knee", 0.12), ("trail_ankle", "trail_knee", 0.12),
+    ("lead_knee", "lead_hip", 0.16), ("trail_knee", "trail_hip", 0.16),
+    ("pelvis", "chest", 0.30), ("lead_shoulder", "trail_shoulder", 0.22),
+    ("lead_shoulder", "lead_elbow", 0.09), ("lead_elbow", "lead_hand", 0.08),
+    ("trail_shoulder", "trail_elbow", 0.09), ("trail_elbow", "trail_hand", 0.08),
+)  # fmt: skip
+# What casts a shadow: from, to, how thick in metres.
+_QUICK = ("club_face", "ball", "lead_hand")
 
 
 @dataclass
@@ -53,12 +57,16 @@ class Renderer:
     def bay(self) -> EmptyBay:
         """The empty bay, worked out at the first use."""
         if self._bay is None:
-            mirror = self.golfer.swing.hand is Hand.LEFT
-            self._bay = empty_bay(self.camera, mirror=mirror)
+            sticks = self.golfer.swing.around.second_stick
+            self._bay = empty_bay(self.camera, mirror=self._mirror, second_stick=sticks)
         return self._bay
 
+    @property
+    def _mirror(self) -> bool:
+        return self.golfer.swing.hand is Hand.LEFT
+
     def frame(self, time_s: float, *, number: int = 0) -> FrameArray:
-        """The picture whose exposure is centred on `time_s`.
+        """The picture of which the first row's exposure is centred on `time_s`.
 
         Args:
             time_s: Seconds of the swing's clock.
@@ -67,112 +75,86 @@ class Renderer:
         Returns:
             (height, width, 3) RGB uint8.
         """
-        half_s = 0.5 * self.camera.exposure_s
-        ends = self.golfer.pose(np.array([time_s - half_s, time_s, time_s + half_s]))
-        steps = self._shutter_steps(ends)
-        share = (np.arange(steps) + 0.5) / steps
-        pose = self.golfer.pose(time_s - half_s + share * self.camera.exposure_s)
-        ground = self._ground(ends)
-        bodies = [faces(pose, step, self.golfer.swing, self.clothes) for step in range(steps)]
-        left, top, right, bottom = self._window(bodies)
-        patch = ground[top:bottom, left:right]
-        fine = np.repeat(np.repeat(patch, FINE, axis=0), FINE, axis=1)
-        total = np.zeros(patch.shape, np.float32)
-        for body in bodies:
-            drawn = self._drawn(fine.copy(), body, (left, top))
-            size = (right - left, bottom - top)
-            total += cv2.resize(drawn, size, interpolation=cv2.INTER_AREA)
-        ground[top:bottom, left:right] = np.round(total / steps).astype(np.uint8)
-        return _noisy(ground, self.golfer.swing.seed, number)
+        lens, late_s = self.camera.lens, self.camera.read_out_s
+        ground = self._ground(time_s + 0.5 * late_s)
+        bands = self._bands(time_s)
+        edges = np.round(np.linspace(0, lens.height_px, bands + 1)).astype(int)
+        for top, bottom in pairwise(edges):
+            middle_s = time_s + late_s * 0.5 * (top + bottom - 1) / lens.height_px
+            self._band(ground, middle_s, (int(top), int(bottom)))
+        around = self.golfer.swing.around
+        if around.flicker > 0.0:
+            row_s = time_s + late_s * np.arange(lens.height_px) / lens.height_px
+            gain = flicker(row_s, self.camera.exposure_s, around).astype(np.float32)
+            ground *= gain[:, None, None]
+        return noisy(ground, around.noise_levels, self.golfer.swing.seed, number)
 
-    def _shutter_steps(self, ends: Pose) -> int:
-        tracks = [ends.club_face, ends.ball, ends.lead_hand]
-        moved = max(
-            float(np.abs(np.diff(self.camera.project(track[[0, 2]]), axis=0)).max())
-            for track in tracks
+    def _bands(self, time_s: float) -> int:
+        """How many groups of rows share an instant; one for a global shutter."""
+        if self.camera.read_out_s <= 0.0:
+            return 1
+        moved = self._moved_px(np.array([time_s, time_s + self.camera.read_out_s]))
+        return int(np.clip(np.ceil(moved / BAND_STEP_PX), 1, MOST_BANDS))
+
+    def _moved_px(self, ends_s: FloatArray) -> float:
+        pose = self.golfer.pose(ends_s)
+        return max(
+            float(np.abs(np.diff(self.camera.project(getattr(pose, name)), axis=0)).max())
+            for name in _QUICK
         )
-        return int(np.clip(np.ceil(moved / BLUR_STEP_PX), 1, MOST_SHUTTER_STEPS))
 
-    def _ground(self, pose: Pose) -> FrameArray:
-        names = (
-            ("lead_heel", "lead_toe", 0.10), ("trail_heel", "trail_toe", 0.10),
-            ("lead_ankle", "lead_knee", 0.12), ("trail_ankle", "trail_knee", 0.12),
-            ("lead_knee", "lead_hip", 0.16), ("trail_knee", "trail_hip", 0.16),
-            ("pelvis", "chest", 0.30), ("lead_shoulder", "trail_shoulder", 0.22),
-            ("lead_shoulder", "lead_elbow", 0.09), ("lead_elbow", "lead_hand", 0.08),
-            ("trail_shoulder", "trail_elbow", 0.09), ("trail_elbow", "trail_hand", 0.08),
-            ("ball", "ball", 0.05),
-        )  # fmt: skip
-        limbs = np.array([[getattr(pose, a)[1], getattr(pose, b)[1]] for a, b, _ in names])
-        if self.golfer.swing.hand is Hand.LEFT:
+    def _band(self, ground: FloatArray, time_s: float, rows: tuple[int, int]) -> None:
+        """Draw everybody into some rows of the picture, open around `time_s`."""
+        exposure_s = self.camera.exposure_s
+        moved = self._moved_px(time_s + exposure_s * np.array([-0.5, 0.5]))
+        steps = int(np.clip(np.ceil(moved / BLUR_STEP_PX), 1, MOST_SHUTTER_STEPS))
+        share = (np.arange(steps) + 0.5) / steps - 0.5
+        # The middle first: for what is drawn once.
+        poses = self.golfer.pose(time_s + exposure_s * np.array([0.0, *share]))
+        slow = [self._lit(part) for part in self._slow(poses, time_s)]
+        quick = [self._lit(self._quick(poses, 1 + step)) for step in range(steps)]
+        whole = box_around(self.camera, np.concatenate([lit.spots for lit in slow + quick]))
+        box = whole.rows(*rows)
+        if 0 in box.size:
+            return
+        canvas = Canvas(ground[box.cut], box)
+        for lit in slow:
+            canvas.draw(lit)
+        ground[box.cut] = canvas.picture()
+        moving = box_around(self.camera, np.concatenate([lit.spots for lit in quick]))
+        self._blurred(ground, canvas, quick, moving.rows(*rows))
+
+    def _blurred(self, ground: FloatArray, canvas: Canvas, quick: list[Lit], box: Box) -> None:
+        """Average the instants of what moves."""
+        if 0 in box.size:
+            return
+        total = np.zeros(ground[box.cut].shape, np.float32)
+        for lit in quick:
+            part = canvas.part(box)
+            part.draw(lit)
+            total += part.picture()
+        ground[box.cut] = total / np.float32(len(quick))
+
+    def _slow(self, poses: Pose, time_s: float) -> list[Faces]:
+        at = Reader(poses, 0, self.golfer.body)
+        return [slow_faces(at, self.clothes), *company(self.golfer, time_s)]
+
+    def _quick(self, poses: Pose, index: int) -> Faces:
+        return quick_faces(Reader(poses, index, self.golfer.body), self.golfer.swing, self.clothes)
+
+    def _lit(self, faces: Faces) -> Lit:
+        return seen_by(self.camera, faces, brightness(outward(faces), mirror=self._mirror))
+
+    def _ground(self, time_s: float) -> FloatArray:
+        """The empty bay with everybody's shadow."""
+        golfer = self.golfer.pose(np.array([time_s]))
+        poses = [golfer, *others(self.golfer, time_s)]
+        limbs = np.array(
+            [[getattr(p, a)[0], getattr(p, b)[0]] for p in poses for a, b, _ in _SHADES]
+        )
+        widths = np.array([width for _ in poses for *_, width in _SHADES])
+        at_ball = np.repeat(golfer.ball[:, None], 2, axis=1)
+        limbs = np.concatenate([limbs, at_ball])
+        if self._mirror:
             limbs = limbs * np.array([1.0, -1.0, 1.0])
-        return shadowed(self.bay, limbs, np.array([width for _, _, width in names]))
-
-    def _window(self, bodies: list[Faces]) -> tuple[int, int, int, int]:
-        """Left, top, right, bottom of what golfer, club and ball touch."""
-        lens = self.camera.lens
-        spots = np.concatenate([self.camera.project(body.corners) for body in bodies])
-        low = np.clip(np.floor(spots.min(axis=0)) - 2, 0, (lens.width_px - 4, lens.height_px - 4))
-        high = np.clip(np.ceil(spots.max(axis=0)) + 3, low + 4, (lens.width_px, lens.height_px))
-        return int(low[0]), int(low[1]), int(high[0]), int(high[1])
-
-    def _drawn(self, fine: FrameArray, body: Faces, corner_px: tuple[int, int]) -> FrameArray:
-        seen = self.camera.seen(body.corners)
-        spots = self.camera.pixels(seen)
-        inner = self.camera.seen(body.inner)
-        quads = seen[body.quads]
-        middle = quads.mean(axis=1)
-        normal = np.cross(quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1])
-        inwards = np.sum(normal * (middle - inner), axis=1) < 0.0
-        normal = np.where(inwards[:, None], -normal, normal)
-        shown = np.flatnonzero(np.sum(normal * middle, axis=1) < 0.0)
-        shade = self._light(_smoothed(normal, body.quads, len(seen)) @ self.camera.rotation)
-        colours = np.clip(body.colours * shade[body.quads].mean(axis=1)[:, None], 0.0, 255.0)
-        fixed = np.round(((spots - corner_px + 0.5) * FINE - 0.5) * (1 << _SHIFT)).astype(np.int32)
-        corners = fixed[body.quads]
-        for face in shown[np.argsort(-middle[shown, 2])]:
-            cv2.fillConvexPoly(fine, corners[face], colours[face].tolist(), cv2.LINE_8, _SHIFT)
-        return fine
-
-    def _light(self, normal: FloatArray) -> FloatArray:
-        """Brightness by outward direction in the bay, shape (n,)."""
-        flip = np.array([1.0, -1.0 if self.golfer.swing.hand is Hand.LEFT else 1.0, 1.0])
-        total = np.full(len(normal), _AMBIENT) + 0.10 * normal[:, 2]
-        for direction, strength in _LAMPS:
-            lamp = direction * flip / np.linalg.norm(direction)
-            total += strength * np.maximum(normal @ lamp, 0.0)
-        return total
-
-
-def _smoothed(normal: FloatArray, quads: IntArray, corners: int) -> FloatArray:
-    """Outward direction at each corner, averaged by size over its faces; shape (corners, 3)."""
-    total = np.stack(
-        [
-            np.bincount(quads.ravel(), np.repeat(normal[:, axis], 4), minlength=corners)
-            for axis in range(3)
-        ],
-        axis=1,
-    )
-    size = np.linalg.norm(total, axis=1, keepdims=True)
-    return np.asarray(total / np.maximum(size, 1e-15), dtype=np.float64)
-
-
-def _noisy(frame: FrameArray, seed: int, number: int) -> FrameArray:
-    """A little sensor noise, repeatable by seed and frame number."""
-    random = np.random.default_rng((seed, number))
-    tile = _noise_tile()
-    rows, columns = random.integers(0, 64, 2)
-    height, width = frame.shape[:2]
-    noise = tile[rows : rows + height, columns : columns + width]
-    return np.asarray(cv2.add(frame, noise, dtype=cv2.CV_8U), dtype=np.uint8)
-
-
-_TILE: list[FloatArray] = []
-
-
-def _noise_tile() -> FloatArray:
-    if not _TILE:
-        random = np.random.default_rng(20261030)
-        grey = random.normal(0.0, NOISE_LEVELS, (784, 1344, 1))
-        _TILE.append(np.round(np.repeat(grey, 3, axis=2)).astype(np.int16))
-    return _TILE[0]
+        return shadowed(self.bay, limbs, np.append(widths, 0.05))

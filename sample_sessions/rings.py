@@ -47,6 +47,12 @@ def unit_of(a: FloatArray) -> FloatArray:
     return np.asarray(a / max(float(np.linalg.norm(a)), 1e-9), dtype=np.float64)
 
 
+def cross_of(a: FloatArray, b: FloatArray) -> FloatArray:
+    """`np.cross` of two vectors of three, without its overhead; shape (3,)."""
+    (a0, a1, a2), (b0, b1, b2) = a.tolist(), b.tolist()
+    return np.array([a1 * b2 - a2 * b1, a2 * b0 - a0 * b2, a0 * b1 - a1 * b0])
+
+
 def square_to(a: FloatArray, axis: FloatArray) -> FloatArray:
     """The part of `a` square to a unit axis, of length 1; shape (3,)."""
     return unit_of(a - (a @ axis) * axis)
@@ -65,7 +71,7 @@ def tube(
         before, after = points[max(place - 1, 0)], points[min(place + 1, len(points) - 1)]
         axis = unit_of(after - before)
         ahead = square_to(reference, axis)
-        side = np.cross(ahead, axis)
+        side = cross_of(ahead, axis)
         wide, deep = radii[place]
         rings.append(Ring(point, wide * scale * side, deep * scale * ahead, colours[place]))
     return rings

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from capturestation.records import FloatArray, FrameArray, IntArray
+from capturestation.records import FloatArray, IntArray
 from sample_sessions.cameras import Camera
 from sample_sessions.golfer import NET_X_M
 
@@ -22,6 +22,8 @@ CEILING_M = 3.1
 SHADOW_MIN_M = (-2.0, -1.6)
 SHADOW_SIZE_M = (4.0, 3.6)
 SHADOW_PX_PER_M = 80
+BALL_STICK_Y_M, TOE_STICK_Y_M = -0.161, 0.42
+# One lies outside the ball; the other, if any, before the toes.
 _FLOOR, _SIDE_WALL, _NET, _CEILING, _BACK = range(5)
 
 
@@ -40,12 +42,13 @@ class EmptyBay:
     ground: FloatArray
 
 
-def empty_bay(camera: Camera, *, mirror: bool = False) -> EmptyBay:
+def empty_bay(camera: Camera, *, mirror: bool = False, second_stick: bool = False) -> EmptyBay:
     """Follow the rays of every picture point, four to a point, to what they meet.
 
     Args:
         camera: Whose view.
         mirror: True for a left-handed golfer's bay, mirrored across the target line.
+        second_stick: Whether one also lies along the toes.
     """
     lens = camera.lens
     x, y = np.meshgrid(np.arange(lens.width_px), np.arange(lens.height_px))
@@ -55,7 +58,8 @@ def empty_bay(camera: Camera, *, mirror: bool = False) -> EmptyBay:
     right, down = camera.rotation[0] / lens.focal_px, camera.rotation[1] / lens.focal_px
     total = np.zeros((lens.height_px * lens.width_px, 3))
     for dx, dy in ((-0.25, -0.25), (0.25, -0.25), (-0.25, 0.25), (0.25, 0.25)):
-        total += _shade(_hits(origin, (rays + dx * right + dy * down) * flip))
+        hits = _hits(origin, (rays + dx * right + dy * down) * flip)
+        total += _shade(hits, second_stick=second_stick)
     middle = _hits(origin, rays * flip)
     shape = (lens.height_px, lens.width_px)
     at = (middle.points[:, :2] - np.array(SHADOW_MIN_M)) * SHADOW_PX_PER_M
@@ -84,7 +88,7 @@ def _hits(origin: FloatArray, rays: FloatArray) -> _Hits:
     return _Hits(origin + far[:, None] * rays, np.minimum(kind, _BACK))
 
 
-def _shade(hits: _Hits) -> FloatArray:
+def _shade(hits: _Hits, *, second_stick: bool) -> FloatArray:
     colour = np.zeros((len(hits.kind), 3))
     for kind, paint in (
         (_FLOOR, _floor),
@@ -95,6 +99,9 @@ def _shade(hits: _Hits) -> FloatArray:
     ):
         chosen = hits.kind == kind
         colour[chosen] = paint(hits.points[chosen])
+    if second_stick:
+        chosen = hits.kind == _FLOOR
+        colour[chosen] = _stick(hits.points[chosen], colour[chosen], TOE_STICK_Y_M)
     return colour
 
 
@@ -136,11 +143,16 @@ def _floor(points: FloatArray) -> FloatArray:
     colour += _edge(strike) * (grass - colour)
     border = np.abs(_box(x, y, (-0.73, 0.63, -0.26, 0.25))) - 0.006
     colour = _mix(colour, (214, 220, 214), 0.75 * _edge(border))
-    stick = _box(x, y, (-0.72, 0.50, -0.165, -0.157))
-    colour = _mix(colour, (44, 70, 42), 0.5 * _edge(stick - 0.004, 0.02))
-    colour = _mix(colour, (236, 120, 40), _edge(stick))
+    colour = _stick(points, colour, BALL_STICK_Y_M)
     pool = np.exp(-((x - 0.1) ** 2 + (y - 0.3) ** 2) / 7.0)
     return np.asarray(colour * (0.62 + 0.48 * pool)[:, None], dtype=np.float64)
+
+
+def _stick(points: FloatArray, under: FloatArray, y_m: float) -> FloatArray:
+    """A stick of 1.22 m along the target line, with the shadow below it."""
+    stick = _box(points[:, 0], points[:, 1], (-0.72, 0.50, y_m - 0.004, y_m + 0.004))
+    shaded = _mix(under, (44, 70, 42), 0.5 * _edge(stick - 0.004, 0.02))
+    return _mix(shaded, (236, 120, 40), _edge(stick))
 
 
 def _side_wall(points: FloatArray) -> FloatArray:
@@ -164,8 +176,8 @@ def _net(points: FloatArray) -> FloatArray:
     square = np.maximum(np.abs(y - 0.0) - 0.55, np.abs(z - 1.25) - 0.55)
     colour = _mix(colour, (120, 128, 132), 0.8 * _edge(np.abs(square) - 0.012))
     colour = _mix(colour, (92, 100, 106), 0.25 * _edge(square))
-    mesh = np.minimum(np.abs(((y + z) % 0.07) - 0.035), np.abs(((y - z) % 0.07) - 0.035))
-    colour = _mix(colour, (132, 138, 142), 0.40 * _edge(mesh - 0.0022, 0.006))
+    mesh = np.minimum(np.abs(((y + z) % 0.14) - 0.07), np.abs(((y - z) % 0.14) - 0.07))
+    colour = _mix(colour, (132, 138, 142), 0.13 * _edge(mesh - 0.0026, 0.008))
     light = 0.75 + 0.35 * np.exp(-((y / 2.0) ** 2) - ((z - 1.8) / 1.6) ** 2)
     return np.asarray(colour * light[:, None], dtype=np.float64)
 
@@ -180,7 +192,7 @@ def _ceiling(points: FloatArray) -> FloatArray:
     return colour
 
 
-def shadowed(bay: EmptyBay, limbs_m: FloatArray, widths_m: FloatArray) -> FrameArray:
+def shadowed(bay: EmptyBay, limbs_m: FloatArray, widths_m: FloatArray) -> FloatArray:
     """The bay with the soft shadow of limbs under wide lamps.
 
     Args:
@@ -189,7 +201,7 @@ def shadowed(bay: EmptyBay, limbs_m: FloatArray, widths_m: FloatArray) -> FrameA
         widths_m: Its thickness, shape (n,).
 
     Returns:
-        (height, width, 3) uint8.
+        (height, width, 3) float32, 0..255.
     """
     map_px = (int(SHADOW_SIZE_M[1] * SHADOW_PX_PER_M), int(SHADOW_SIZE_M[0] * SHADOW_PX_PER_M))
     near, wide = np.zeros(map_px, np.float32), np.zeros(map_px, np.float32)
@@ -205,5 +217,4 @@ def shadowed(bay: EmptyBay, limbs_m: FloatArray, widths_m: FloatArray) -> FrameA
     dark = np.maximum(cv2.GaussianBlur(near, (0, 0), 4.0), cv2.GaussianBlur(wide, (0, 0), 13.0))
     at = bay.shadow_at
     cast = cv2.remap(dark, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderValue=0.0)
-    lit = bay.picture * (1.0 - cast * bay.ground)[..., None]
-    return np.asarray(lit, dtype=np.uint8)
+    return np.asarray(bay.picture * (1.0 - cast * bay.ground)[..., None], dtype=np.float32)

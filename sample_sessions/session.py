@@ -13,7 +13,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from capturestation.records import BallResult, Consent, Hand, SwingKind, View, from_plain
-from sample_sessions.cameras import cameras_for
+from sample_sessions.cameras import AS_USUAL, Placement, cameras_for
 from sample_sessions.parameters import SwingParameters
 from sample_sessions.truth import ClipTruth, load_truth
 
@@ -44,6 +44,8 @@ class SampleSwing:
         ball: What the ball did.
         shirt: Colour of the day, RGB.
         parameters: What the picture and the truth are made from.
+        face_on: How that camera was set up on the day.
+        down_the_line: How the other was.
     """
 
     name: str
@@ -53,6 +55,8 @@ class SampleSwing:
     ball: BallResult
     shirt: tuple[int, ...]
     parameters: SwingParameters
+    face_on: Placement = AS_USUAL
+    down_the_line: Placement = AS_USUAL
 
     @property
     def club(self) -> str:

@@ -34,6 +34,8 @@ _MODES = {
 # Frequency in Hz, weight, decay in s.
 _ECHOES = ((0.0061, 0.22), (0.0113, 0.16), (0.0172, 0.11), (0.0264, 0.07), (0.0391, 0.04))
 # Later by s, times as loud: floor, walls, ceiling.
+NEXT_BAY_M = 3.5
+# From the next bay's ball to our microphone.
 _THUD_HZ = (85.0, 140.0, 260.0, 420.0)
 _ROOM_RMS = 0.0032
 _RUSH_PEAK = 0.010
@@ -51,7 +53,8 @@ def heard(golfer: Golfer, camera: Camera) -> Heard:
     """Arrival of strike and net at the camera's own microphone."""
     at, speed = np.asarray(camera.at_m), speed_of_sound_m_s()
     launch = np.radians(golfer.swing.club.launch_deg)
-    net_s = NET_X_M / (golfer.ball_speed_m_s * float(np.cos(launch)))
+    speed_m_s = max(golfer.ball_speed_m_s, 1.0)
+    net_s = NET_X_M / (speed_m_s * float(np.cos(launch)))
     net_at = np.array([NET_X_M, 0.0, golfer.ball_at[2] + NET_X_M * float(np.tan(launch))])
     return Heard(
         strike_s=float(np.linalg.norm(golfer.ball_at - at)) / speed,
@@ -75,14 +78,25 @@ def swing_sound(golfer: Golfer, camera: Camera, *, first_s: float, span_s: float
     time_s = first_s - camera.sound_late_s + np.arange(count) / SOUND_RATE_HZ
     arrives = heard(golfer, camera)
     group = golfer.swing.club.group
-    loud = 1.0 if golfer.swing.is_full else 0.5
-    total = loud * strike(time_s - arrives.strike_s, group)
-    for later_s, share in _ECHOES:
-        total += loud * share * strike(time_s - arrives.strike_s - later_s, group)
-    total += 0.30 * loud * thud(time_s - arrives.net_s, golfer.swing.seed)
+    loud = golfer.swing.by_kind(1.0, 0.8, 0.5)
+    total = np.zeros(count)
+    if golfer.swing.strikes:
+        total += _with_echoes(time_s - arrives.strike_s, loud, group)
+        total += 0.30 * loud * thud(time_s - arrives.net_s, golfer.swing.seed)
+    around = golfer.swing.around
+    for at_s in around.next_bay_s:
+        later_s = at_s + NEXT_BAY_M / speed_of_sound_m_s()
+        total += _with_echoes(time_s - later_s, around.next_bay_share, ClubGroup.IRON)
     random = np.random.default_rng((golfer.swing.seed, len(camera.name)))
     total += _room(count, random) + _rush(golfer, time_s - arrives.strike_s, random)
     return np.clip(total, -1.0, 1.0).astype(np.float32)
+
+
+def _with_echoes(since_s: FloatArray, loud: float, group: ClubGroup) -> FloatArray:
+    total = loud * strike(since_s, group)
+    for later_s, share in _ECHOES:
+        total += loud * share * strike(since_s - later_s, group)
+    return total
 
 
 def strike(since_s: FloatArray, group: ClubGroup) -> FloatArray:

@@ -1,7 +1,7 @@
 """Turns a pose into coloured faces: torso, legs, arms; limbs taper and sleeves end.
 
 Owns the golfer's looks from neck to shoes. The torso twists from belt to shoulders. Refuses cameras
-and light; `render` draws the faces.
+and light; `raster` draws the faces.
 """
 
 from __future__ import annotations
@@ -12,13 +12,13 @@ import numpy as np
 
 from sample_sessions.clothes import Clothes, Reader
 from sample_sessions.extras import ball, club, head
-from sample_sessions.golfer import Pose
 from sample_sessions.parameters import SwingParameters
 from sample_sessions.rings import (
     Colour,
     Faces,
     Ring,
     between,
+    cross_of,
     finer,
     joined,
     square_to,
@@ -27,25 +27,20 @@ from sample_sessions.rings import (
 )
 
 
-def faces(pose: Pose, index: int, swing: SwingParameters, clothes: Clothes) -> Faces:
-    """All faces of the golfer, his club and the ball at one time of a pose.
-
-    Args:
-        pose: Positions over times.
-        index: Which of the times.
-        swing: For the club's and the body's sizes.
-        clothes: Colours.
-    """
-    at = Reader(pose, index, swing.height_m / 1.78)
+def slow_faces(at: Reader, clothes: Clothes) -> Faces:
+    """Torso, legs and head: what hardly moves while a picture is open."""
     parts = [
-        finer(_torso(at, clothes)),
+        finer(finer(_torso(at, clothes))),
         _yoke(at, clothes),
         *_legs(at, clothes),
-        *_arms(at, clothes),
         *head(at, clothes),
-        *club(at, swing),
-        ball(at),
     ]
+    return joined(parts)
+
+
+def quick_faces(at: Reader, swing: SwingParameters, clothes: Clothes) -> Faces:
+    """Arms, club and ball."""
+    parts = [*arms(at, clothes), *club(at, swing), ball(at["ball"], swing.around.ball_rgb)]
     return joined(parts)
 
 
@@ -60,10 +55,10 @@ def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
     shrug = 0.5 * (at["lead_shoulder"] + at["trail_shoulder"]) - high
     # Share of the way up, half width, half depth, push ahead, colour.
     outline: Sequence[tuple[float, float, float, float, Colour]] = (
-        (-0.06, 0.060, 0.060, 0.00, clothes.trousers),
-        (-0.01, 0.145, 0.112, -0.01, clothes.trousers),
-        (0.08, 0.174, 0.130, -0.018, clothes.trousers),
-        (0.20, 0.170, 0.122, -0.010, clothes.trousers),
+        (-0.05, 0.050, 0.050, 0.00, clothes.trousers),
+        (0.00, 0.118, 0.096, -0.004, clothes.trousers),
+        (0.08, 0.162, 0.120, -0.012, clothes.trousers),
+        (0.20, 0.166, 0.119, -0.008, clothes.trousers),
         (0.295, 0.160, 0.115, -0.002, clothes.belt),
         (0.335, 0.161, 0.116, 0.00, clothes.shirt),
         (0.41, 0.157, 0.112, 0.004, clothes.shirt),
@@ -83,11 +78,12 @@ def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
         up = unit_of((1.0 - twist) * seat + twist * spine)
         mixed = (1.0 - twist) * at["pelvis_side"] + twist * at["chest_side"]
         side = square_to(mixed, up)
-        ahead = np.cross(side, up)
+        ahead = cross_of(side, up)
         rest = 1.0 - share
         bow = rest * rest * low + 2.0 * rest * share * waist + share * share * high
         middle = bow + push * scale * ahead + twist * share * shrug
-        rings.append(Ring(middle, half_width * scale * side, half_depth * scale * ahead, colour))
+        thick = scale * (1.0 + (at.girth - 1.0) * float(np.sin(np.pi * np.clip(share, 0.0, 1.0))))
+        rings.append(Ring(middle, half_width * thick * side, half_depth * thick * ahead, colour))
     return rings
 
 
@@ -123,7 +119,7 @@ def _legs(at: Reader, clothes: Clothes) -> list[list[Ring]]:
         ahead = unit_of(toe - heel)
         front = unit_of(knee - 0.5 * (hip + ankle) + 0.02 * ahead)
         colours = [clothes.trousers] * len(points)
-        parts.append(finer(tube(points, radii, colours, front, at.scale)))
+        parts.append(finer(tube(points, radii, colours, front, at.scale * at.girth**0.5)))
         parts.append(_shoe(at, leg, clothes))
     return parts
 
@@ -133,10 +129,10 @@ def _shoe(at: Reader, leg: str, clothes: Clothes) -> list[Ring]:
     toe, heel = at[f"{leg}_toe"], at[f"{leg}_heel"]
     scale = at.scale
     flat = unit_of((toe - heel) * np.array([1.0, 1.0, 0.0]))
-    side = np.cross(flat, np.array([0.0, 0.0, 1.0]))
+    side = cross_of(flat, np.array([0.0, 0.0, 1.0]))
     pivot = toe - 0.071 * scale * flat
     sole = unit_of(pivot - heel)
-    up = np.cross(side, sole)
+    up = cross_of(side, sole)
     vertical = np.array([0.0, 0.0, 1.0])
     outline = [
         (heel + 0.040 * scale * up, 0.026, 0.030, up), (heel + 0.046 * scale * up
@@ -153,7 +149,8 @@ def _shoe(at: Reader, leg: str, clothes: Clothes) -> list[Ring]:
     ]
 
 
-def _arms(at: Reader, clothes: Clothes) -> list[list[Ring]]:
+def arms(at: Reader, clothes: Clothes) -> list[list[Ring]]:
+    """Sleeves, arms, hands with the glove on the lead one."""
     parts = []
     for arm in ("lead", "trail"):
         shoulder, elbow = at[f"{arm}_shoulder"], at[f"{arm}_elbow"]
@@ -170,7 +167,7 @@ def _arms(at: Reader, clothes: Clothes) -> list[list[Ring]]:
         ]  # fmt: skip
         colours = [clothes.shirt] * 8 + [clothes.skin] * 9
         bend_side = unit_of(elbow - 0.5 * (shoulder + wrist) + 1e-3 * at["spine_up"])
-        parts.append(tube(points, radii, colours, bend_side, at.scale))
+        parts.append(finer(tube(points, radii, colours, bend_side, at.scale * at.girth**0.5)))
         cover = clothes.glove if arm == "lead" else clothes.skin
         shaft = unit_of(at["club_hosel"] - at["club_butt"])
         palm = [

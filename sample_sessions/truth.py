@@ -16,11 +16,13 @@ import numpy as np
 from capturestation.errors import BadInputError
 from capturestation.records import FloatArray, Moment, View, from_plain, to_plain
 from sample_sessions.cameras import Camera, Lens
+from sample_sessions.clubs import BALL_RADIUS_M
 from sample_sessions.golfer import Golfer, Pose
-from sample_sessions.moments import GRID_S, RULES, find_moments, speed_m_s
-from sample_sessions.parameters import BALL_RADIUS_M, SwingParameters
+from sample_sessions.meeting import ALWAYS_S
+from sample_sessions.moments import GRID_S, find_moments, rule_of, speed_m_s
+from sample_sessions.parameters import SwingParameters
 
-SCHEMA = 1
+SCHEMA = 2
 AIR_C = 20.0
 
 
@@ -93,7 +95,7 @@ class ClipTruth:
         frames: How many.
         swing_minus_media_ns: Added to a frame's media time gives the middle of its exposure on the
             swing's clock.
-        contact_picture_media_ns: Contact on the picture's media clock.
+        contact_picture_media_ns: Contact on the picture's media clock; None for a rehearsal.
         contact_sound_media_ns: Its arrival on the sound's media clock, delays included.
         mic_distance_m: From ball to microphone.
         sound_late_ns: How much later the file has sound than picture, distance not counted.
@@ -113,8 +115,8 @@ class ClipTruth:
     read_out_s: float
     frames: int
     swing_minus_media_ns: int
-    contact_picture_media_ns: int
-    contact_sound_media_ns: int
+    contact_picture_media_ns: int | None
+    contact_sound_media_ns: int | None
     mic_distance_m: float
     sound_late_ns: int
     air_c: float
@@ -129,6 +131,7 @@ def clip_truth(
     distance_m = float(np.linalg.norm(golfer.ball_at - np.asarray(camera.at_m)))
     travel_ns = round(distance_m / speed_of_sound_m_s() * 1e9)
     late_ns = round(camera.sound_late_s * 1e9)
+    struck = golfer.swing.strikes
     matrix = np.round(camera.camera_from_world, 9) + 0.0
     return ClipTruth(
         schema=SCHEMA,
@@ -142,8 +145,8 @@ def clip_truth(
         read_out_s=camera.read_out_s,
         frames=frames,
         swing_minus_media_ns=first_ns,
-        contact_picture_media_ns=-first_ns,
-        contact_sound_media_ns=-first_ns + travel_ns + late_ns,
+        contact_picture_media_ns=-first_ns if struck else None,
+        contact_sound_media_ns=-first_ns + travel_ns + late_ns if struck else None,
         mic_distance_m=round(distance_m, 4),
         sound_late_ns=late_ns,
         air_c=AIR_C,
@@ -153,8 +156,9 @@ def clip_truth(
 
 
 def _ball_px(golfer: Golfer, camera: Camera) -> tuple[float, ...]:
-    middle = camera.project(golfer.ball_at[None])[0]
-    far_m = float(camera.seen(golfer.ball_at[None])[0, 2])
+    lies = golfer.pose(np.array([ALWAYS_S])).ball
+    middle = camera.project(lies)[0]
+    far_m = float(camera.seen(lies)[0, 2])
     radius = camera.lens.focal_px * BALL_RADIUS_M / far_m
     return tuple(round(float(v), 2) for v in (*middle, radius))
 
@@ -182,13 +186,16 @@ def swing_truth(golfer: Golfer) -> SwingTruth:
 def _described(golfer: Golfer, moment: Moment, at_s: float | None) -> TrueMoment:
     if at_s is None:
         return TrueMoment(
-            moment=moment, rule=RULES[moment], at_ns=None, why_not="this swing never gets there"
+            moment=moment,
+            rule=rule_of(moment, golfer),
+            at_ns=None,
+            why_not="this swing never gets there",
         )
     pose = golfer.pose(np.array([at_s]))
     hand = float(np.sign(pose.pelvis[0, 1]))
     return TrueMoment(
         moment=moment,
-        rule=RULES[moment],
+        rule=rule_of(moment, golfer),
         # Whole microseconds: the last digits differ from machine to machine.
         at_ns=round(at_s * 1e6) * 1000,
         pelvis_turn_deg=_tidy(floor_turn_deg(pose.pelvis_side[0], hand)),

@@ -9,6 +9,7 @@ import click
 from click.shell_completion import get_completion_class
 
 from capturestation.cli.parameters import WHEN
+from capturestation.cli.say import put
 from capturestation.cli.show import (
     counted,
     json_option,
@@ -18,6 +19,7 @@ from capturestation.cli.show import (
     table,
     watching,
 )
+from capturestation.library import Problem
 from capturestation.station import calibrating, checking, delays
 
 
@@ -42,8 +44,11 @@ def check(library: Path, as_json: bool) -> int:
 @click.command()
 @library_option
 @json_option
-def rebuild(library: Path, as_json: bool) -> None:
-    """Build the database again from the swings' folders."""
+def rebuild(library: Path, as_json: bool) -> int:
+    """Build the database again from the swings' folders.
+
+    Ends with exit code 7 where it had to leave something out that was not deleted before.
+    """
     with watching() as watch:
         report = checking.rebuild(library, watch)
     left = [f"left alone, {f.problem}: {f.path} {f.said}".rstrip() for f in report.left]
@@ -53,6 +58,7 @@ def rebuild(library: Path, as_json: bool) -> None:
         f"{counted(report.calibrations, 'calibration')}."
     )
     show(report, as_json=as_json, text="\n".join([told, *left]))
+    return 7 if any(finding.problem is not Problem.GONE for finding in report.left) else 0
 
 
 @click.command()
@@ -62,7 +68,7 @@ def completion(shell: str) -> None:
     kind = get_completion_class(shell)
     assert kind is not None
     root = click.get_current_context().find_root().command
-    click.echo(kind(root, {}, "capturestation", "_CAPTURESTATION_COMPLETE").source())
+    put(kind(root, {}, "capturestation", "_CAPTURESTATION_COMPLETE").source())
 
 
 @click.command()
@@ -78,7 +84,7 @@ def cameras(library: Path, as_json: bool) -> None:
 
 @click.group()
 def calibrations() -> None:
-    """Calibrations of cameras, each valid from a day on."""
+    """Calibrations of cameras, kept with the day they hold from; nothing uses them yet."""
 
 
 @calibrations.command("add")
@@ -87,10 +93,10 @@ def calibrations() -> None:
 @library_option
 @json_option
 def add(file: Path, valid_from: datetime | None, library: Path, as_json: bool) -> None:
-    """Keep the calibration in FILE; swings struck from then on use it."""
-    since = None if valid_from is None else valid_from.astimezone()
+    """Keep the calibration in FILE with its day; measures will use it, nothing does yet."""
+    row = calibrating.read(file, None if valid_from is None else valid_from.astimezone())
     with opened(library, begin=True) as book:
-        row = calibrating.keep(book, file, since)
+        book.add_calibration(row)
     show(row, as_json=as_json, text=f"{row.camera} from {row.valid_from:%Y-%m-%d %H:%M} on.")
 
 

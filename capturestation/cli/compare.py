@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from capturestation.cli.parameters import Number, OneMoment
+from capturestation.cli.parameters import ClipFile, Number, OneMoment
 from capturestation.cli.show import (
     json_option,
     library_option,
@@ -47,7 +47,7 @@ def compare(now: str, then: str | None, library: Path, as_json: bool) -> None:
 @THEN
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=ClipFile(),
     required=True,
     metavar="FILE",
     help="MP4 file to write.",

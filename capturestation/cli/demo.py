@@ -11,6 +11,11 @@ from capturestation.cli.show import json_option, show, watching
 from capturestation.cli.words import comparison_page
 from capturestation.station import demo as station_demo
 
+MARKED = (
+    "The six moments that arms and shaft decide were marked by hand by the invented coach, from "
+    f"the rendering's truth: {', '.join(station_demo.MARKED_BY_HAND)}."
+)
+
 
 @click.command()
 @click.option(
@@ -28,6 +33,7 @@ def demo(out: Path, replace: bool, as_json: bool) -> None:
     told = [
         comparison_page(report.comparison),
         "",
+        MARKED,
         about(report.clip),
         f"{report.summary}",
     ]

@@ -2,18 +2,31 @@
 
 from __future__ import annotations
 
-import json
+import errno
 import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from types import FrameType
 
 import click
 
 from capturestation import __version__
 from capturestation.cli import care, compare, demo, lessons, marks, merging, students, swings
+from capturestation.cli.parameters import Text
+from capturestation.cli.say import (
+    UnheardError,
+    json_text,
+    not_printed,
+    put,
+    put_aside,
+    speak_plainly,
+)
 from capturestation.cli.show import LISTENING, STOP
-from capturestation.errors import CancelledError, StationError
+from capturestation.errors import CancelledError, OutputError, StationError
+from capturestation.records import Plain
+
+AT_ONCE = "What was half done is finished or taken back when the library is opened next."
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -45,6 +58,23 @@ for command in (
     root.add_command(command)
 
 
+def commands(command: click.Command) -> Iterator[click.Command]:
+    """A command and all below it."""
+    yield command
+    if isinstance(command, click.Group):
+        for below in command.commands.values():
+            yield from commands(below)
+
+
+for command in commands(root):
+    for parameter in command.params:
+        if isinstance(parameter.type, click.types.StringParamType):
+            parameter.type = Text()
+
+UNHEARD = 141
+"""What shells know as the exit code of a program whose reader has left."""
+
+
 def run(arguments: Sequence[str]) -> int:
     """Run one command line.
 
@@ -52,37 +82,68 @@ def run(arguments: Sequence[str]) -> int:
         The exit code: 0, 2 for a mistyped command, or the error's own.
     """
     STOP.clear()
+    speak_plainly()
     as_json = "--json" in arguments
     before = signal.signal(signal.SIGINT, _ask_to_stop)
     try:
-        outcome = root.main(list(arguments), prog_name="capturestation", standalone_mode=False)
+        outcome = _outcome(arguments)
     except StationError as error:
         return _say(error, as_json=as_json)
     except click.exceptions.Exit as left:
         return left.exit_code
+    except UnheardError:
+        return UNHEARD
     except (click.Abort, KeyboardInterrupt):
-        return _say(CancelledError(), as_json=as_json)
+        return _say(CancelledError(try_next=AT_ONCE), as_json=as_json)
     except click.ClickException as error:
         if as_json:
             _say_json("UsageError", error.format_message(), _help_words(error), "")
-        error.show()
+        with suppress(OSError):
+            error.show()
         return error.exit_code
     finally:
         signal.signal(signal.SIGINT, before)
     return outcome if isinstance(outcome, int) else 0
 
 
+_WAYS = (
+    ("replaced", "--replace"),
+    ("contact by hand", "--contact-at VIEW=SECONDS"),
+    ("without merging", "--dry-run"),
+)
+# Below, errors are worded for any face of the program; here is how this one is told the same.
+
+
+def _outcome(arguments: Sequence[str]) -> object:
+    before = sys.stdout
+    try:
+        return root.main(list(arguments), prog_name="capturestation", standalone_mode=False)
+    except SystemExit as error:
+        # A page of help whose reader has left ends so, with another stream put in the place of
+        # this one; completing a word only ends.
+        if sys.stdout is not before:
+            raise UnheardError from error
+        raise
+    except OSError as error:
+        if error.errno != errno.ENOSPC:
+            raise
+        raise not_printed(error) from error
+
+
 def _say(error: StationError, *, as_json: bool) -> int:
+    ways = [f"Here: {option}." for words, option in _WAYS if words in error.try_next]
+    try_next = " ".join([error.try_next, *ways])
     if as_json:
-        _say_json(type(error).__name__, error.what, error.try_next, error.subject)
-    click.echo(f"{error.what}\n{error.try_next}", err=True)
+        _say_json(type(error).__name__, error.what, try_next, error.subject)
+    put_aside(f"{error.what}\n{try_next}")
     return error.exit_code
 
 
 def _say_json(error: str, what: str, try_next: str, subject: str) -> None:
-    told = {"error": error, "what": what, "try": try_next, "subject": subject}
-    click.echo(json.dumps(told, ensure_ascii=False))
-    sys.stdout.flush()
+    told: dict[str, Plain] = {"error": error, "what": what, "try": try_next, "subject": subject}
+    # The code and the sentence beside it tell the rest.
+    with suppress(UnheardError, OutputError):
+        put(json_text(told))
 
 
 def _help_words(error: click.ClickException) -> str:

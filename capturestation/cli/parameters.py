@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import difflib
 import math
+import os
 import re
 from collections.abc import Mapping, Sequence
+from datetime import datetime
+from pathlib import Path
 from typing import TypeVar
 
 import click
@@ -14,16 +17,18 @@ from click.shell_completion import CompletionItem
 from capturestation.records import Moment, View
 
 Given = TypeVar("Given", float, str)
-WHEN = click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d"])
-DAY = click.DateTime(["%Y-%m-%d"])
+FIRST_YEAR, LAST_YEAR = 1990, 2100
+"""Years of lessons: others are slips of the hand, and some no clock can hold."""
+DAY_S = 86_400.0
+"""No lesson's file is longer, and a time within it fits the integers of the database."""
 
 
 class Number(click.ParamType[float]):
-    """A plain number; "nan" and "inf" are no numbers to a coach."""
+    """A plain number, in seconds unless bounds are given; a coach knows no "nan" and no "inf"."""
 
     name = "number"
 
-    def __init__(self, least: float = -math.inf, most: float = math.inf) -> None:
+    def __init__(self, least: float = -DAY_S, most: float = DAY_S) -> None:
         self.least = least
         self.most = most
 
@@ -38,13 +43,83 @@ class Number(click.ParamType[float]):
         if not math.isfinite(number):
             self.fail(f"{value!r} is not a number.", param, ctx)
         if not self.least <= number <= self.most:
-            self.fail(f"{value} is not {self._range()}.", param, ctx)
+            self.fail(f"{value} is not from {self.least:g} to {self.most:g}.", param, ctx)
         return number
 
-    def _range(self) -> str:
-        if math.isinf(self.most):
-            return f"{self.least:g} or more"
-        return f"from {self.least:g} to {self.most:g}"
+
+class Time(click.DateTime):
+    """A day, or a minute of one, in a year that can be meant."""
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> datetime:
+        """Read and check."""
+        when: datetime = super().convert(value, param, ctx)
+        if not FIRST_YEAR <= when.year <= LAST_YEAR:
+            self.fail(f"{value} is not from {FIRST_YEAR} to {LAST_YEAR}.", param, ctx)
+        return when
+
+
+WHEN = Time(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d"])
+DAY = Time(["%Y-%m-%d"])
+
+
+class Text(click.ParamType[str]):
+    """Words; bytes that are no text could never be kept."""
+
+    name = "text"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> str:
+        """Check."""
+        text = str(value)
+        try:
+            text.encode()
+        except UnicodeEncodeError:
+            self.fail(f"{text!r} is not text in UTF-8.", param, ctx)
+        return text
+
+
+class Folder(click.Path):
+    """A folder's path."""
+
+    def __init__(self) -> None:
+        super().__init__(file_okay=False, path_type=Path)
+
+    def convert(
+        self,
+        value: str | os.PathLike[str],
+        param: click.Parameter | None,
+        ctx: click.Context | None,
+    ) -> str | bytes | os.PathLike[str]:
+        """Check; no name at all would mean the folder that one happens to be in."""
+        if not str(value):
+            self.fail("A folder needs a name; for this one write a dot.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+class ClipFile(click.ParamType[Path]):
+    """The path of a clip: always MP4, so that no other ending promises another kind."""
+
+    name = "file"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Path:
+        """Check."""
+        path = Path(str(value))
+        if path.suffix.lower() != ".mp4":
+            self.fail(f"{str(value)!r} does not end in .mp4, as a clip's name does.", param, ctx)
+        # A name such as 10:30.mp4 would be taken for an address.
+        return Path.cwd() / path if ":" in path.name else path
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        """Files, by the shell itself."""
+        del ctx, param
+        return [CompletionItem(incomplete, type="file")]
 
 
 class OfView(click.ParamType[tuple[View, float]]):

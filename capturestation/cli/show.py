@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
@@ -13,6 +12,8 @@ from typing import ParamSpec, TypeVar
 import click
 from tabulate import tabulate
 
+from capturestation.cli.parameters import Folder
+from capturestation.cli.say import json_text, put, put_aside
 from capturestation.errors import CancelledError
 from capturestation.library import Library
 from capturestation.records import to_plain
@@ -30,7 +31,7 @@ def library_option(command: Callable[P, R]) -> Callable[P, R]:
     """Add `--library`."""
     return click.option(
         "--library",
-        type=click.Path(path_type=Path, file_okay=False),
+        type=Folder(),
         envvar="CAPTURESTATION_LIBRARY",
         default=default_library,
         help="Folder of the library; else CAPTURESTATION_LIBRARY, else your own data folder.",
@@ -59,7 +60,7 @@ def opened(folder: Path, *, begin: bool = False) -> Iterator[Library]:
 
 def show(value: object, *, as_json: bool, text: str) -> None:
     """Print JSON, or the text for people."""
-    click.echo(json.dumps(to_plain(value), ensure_ascii=False, indent=2) if as_json else text)
+    put(json_text(to_plain(value), indent=2) if as_json else text)
 
 
 def table(rows: Sequence[Sequence[object]], headers: Sequence[str]) -> str:
@@ -85,12 +86,12 @@ class TerminalWatch:
         if STOP.is_set():
             raise CancelledError
         if self._shown:
-            click.echo(f"\r\033[K{share:4.0%}  {words[:70]}", err=True, nl=False)
+            put_aside(f"\r\033[K{share:4.0%}  {words[:70]}", line_end=False)
 
     def done(self) -> None:
         """Take the line away."""
         if self._shown:
-            click.echo("\r\033[K", err=True, nl=False)
+            put_aside("\r\033[K", line_end=False)
 
 
 @contextmanager
@@ -114,7 +115,7 @@ def be_sure(question: str) -> None:
     try:
         agreed = click.confirm(question, err=True)
     except click.Abort:
-        click.echo(err=True)
+        put_aside("")
         agreed = False
     if not agreed:
         raise CancelledError("Nothing was deleted.", try_next="To delete, answer y or add --yes.")

@@ -41,10 +41,9 @@ def add(
     name: str, hand: str, birth_year: int | None, notes: str, library: Path, as_json: bool
 ) -> None:
     """Add a student by NAME; the first one begins the library."""
+    new = people.new_student(name=name, hand=Hand(hand), birth_year=birth_year, notes=notes)
     with opened(library, begin=True) as book:
-        new = people.add_student(
-            book, name=name, hand=Hand(hand), birth_year=birth_year, notes=notes
-        )
+        book.add_student(new)
     said = people.consent_words(new).capitalize()
     told = f"Added {new.name}  ({new.id})\n{said}.\nNext: {_next(new)}"
     show(new, as_json=as_json, text=told)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
+from typing import TypedDict, Unpack
 
 import click
 
@@ -26,11 +26,30 @@ from capturestation.library import Library
 from capturestation.records import BallResult, Swing, SwingKind, View, Zero
 from capturestation.station import comparing, intake, marking
 from capturestation.station.finding import latest_or
-from capturestation.timing.air import Microphone
+from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
 
 VIEWS = click.Choice([view.value for view in View])
 KINDS = click.Choice([kind.value for kind in SwingKind])
 FILE = click.Path(path_type=Path)
+
+
+class _Asked(TypedDict):
+    """What the options of `swings add` hold."""
+
+    face_on: Path | None
+    down_the_line: Path | None
+    extra: Path | None
+    club: str
+    kind: str
+    lesson: str | None
+    struck_at: datetime | None
+    microphone_m: tuple[tuple[View, float], ...]
+    temperature_c: float
+    contact_at: tuple[tuple[View, float], ...]
+    played_slower: tuple[tuple[View, float], ...]
+    camera: tuple[tuple[View, str], ...]
+    no_ball: bool
+    notes: str
 
 
 @click.group()
@@ -61,7 +80,7 @@ def swings() -> None:
 )
 @click.option(
     "--temperature-c",
-    type=Number(-30, 60),
+    type=Number(COLDEST_C, WARMEST_C),
     default=20.0,
     show_default=True,
     help="Of the air; sound is faster in warm air.",
@@ -91,58 +110,40 @@ def swings() -> None:
 @click.option("--notes", default="")
 @library_option
 @json_option
-def add(
-    student: str,
-    face_on: Path | None,
-    down_the_line: Path | None,
-    extra: Path | None,
-    club: str,
-    kind: str,
-    lesson: str | None,
-    struck_at: datetime | None,
-    microphone_m: tuple[tuple[View, float], ...],
-    temperature_c: float,
-    contact_at: tuple[tuple[View, float], ...],
-    played_slower: tuple[tuple[View, float], ...],
-    camera: tuple[tuple[View, str], ...],
-    no_ball: bool,
-    notes: str,
-    library: Path,
-    as_json: bool,
-) -> None:
+def add(student: str, library: Path, as_json: bool, **asked: Unpack[_Asked]) -> None:
     """Add a STUDENT's swing from one file for each camera.
 
     The files are copied; yours stay where they are. Contact is found by the strike in the sound
     and the ball leaving the picture, or given by hand with --contact-at.
     """
-    files = _files(face_on, down_the_line, extra)
-    request = intake.IntakeRequest(
-        student=student,
-        files=files,
-        club=club,
-        kind=SwingKind(kind),
-        lesson=lesson,
-        struck_at=None if struck_at is None else struck_at.astimezone(),
-        microphones=_microphones(by_view(microphone_m, files, "--microphone-m"), temperature_c),
-        temperature_c=temperature_c,
-        contacts_ns={v: to_ns(s) for v, s in by_view(contact_at, files, "--contact-at").items()},
-        media_per_swing=_slower(by_view(played_slower, files, "--played-slower")),
-        cameras=by_view(camera, files, "--camera"),
-        zero=Zero.ARC_BOTTOM if no_ball else None,
-        notes=notes,
-    )
+    request = _request(student, asked)
     with opened(library) as book, watching() as watch:
         swing = intake.add_swing(book, request, watch)
         told = f"{_card(book, swing)}\n\n{_next(book, swing)}"
     show(swing, as_json=as_json, text=told)
 
 
-def _microphones(metres: Mapping[View, float], air_c: float) -> dict[View, Microphone]:
-    return {v: Microphone(distance_m=m, temperature_c=air_c) for v, m in metres.items()}
-
-
-def _slower(times: Mapping[View, float]) -> dict[View, Fraction]:
-    return {view: Fraction(number).limit_denominator(1000) for view, number in times.items()}
+def _request(student: str, asked: _Asked) -> intake.IntakeRequest:
+    files = _files(asked["face_on"], asked["down_the_line"], asked["extra"])
+    metres = by_view(asked["microphone_m"], files, "--microphone-m")
+    contacts = by_view(asked["contact_at"], files, "--contact-at")
+    slower = by_view(asked["played_slower"], files, "--played-slower")
+    when, air_c = asked["struck_at"], asked["temperature_c"]
+    return intake.IntakeRequest(
+        student=student,
+        files=files,
+        club=asked["club"],
+        kind=SwingKind(asked["kind"]),
+        lesson=asked["lesson"],
+        struck_at=None if when is None else when.astimezone(),
+        microphones={v: Microphone(distance_m=m, temperature_c=air_c) for v, m in metres.items()},
+        temperature_c=air_c,
+        contacts_ns={view: to_ns(at_s) for view, at_s in contacts.items()},
+        media_per_swing={v: Fraction(n).limit_denominator(1000) for v, n in slower.items()},
+        cameras=by_view(asked["camera"], files, "--camera"),
+        zero=Zero.ARC_BOTTOM if asked["no_ball"] else None,
+        notes=asked["notes"],
+    )
 
 
 def _files(

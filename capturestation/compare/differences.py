@@ -50,8 +50,8 @@ def change(
     now: Measured,
     then: Measured,
     *,
+    same_set_up: bool,
     own_values: Sequence[float] = (),
-    same_set_up: bool = True,
 ) -> Change:
     """Compare one measure of two swings of one student.
 
@@ -62,8 +62,8 @@ def change(
     Args:
         now: Today's value.
         then: The earlier value, of the same measure.
-        own_values: The same measure in this player's ordinary swings, for the spread.
         same_set_up: Whether both were measured with the same cameras in the same places.
+        own_values: The same measure in this player's ordinary swings, for the spread.
 
     Raises:
         ValueError: If the units differ.
@@ -71,7 +71,7 @@ def change(
     Example:
         >>> now = Measured(value=0.93, unit="s", u_random=0.01, u_systematic=0.05)
         >>> then = Measured(value=0.85, unit="s", u_random=0.01, u_systematic=0.05)
-        >>> change(now, then).words
+        >>> change(now, then, same_set_up=True).words
         'longer by 0.08 s ± 0.03 s'
     """
     if now.unit != then.unit:

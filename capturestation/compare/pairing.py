@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from capturestation.errors import ComparisonRefusedError
-from capturestation.records import ClubGroup, Swing
+from capturestation.records import ClubGroup, Swing, club_group
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +48,7 @@ def refuse_unless_comparable(now: Swing, then: Swing) -> None:
         )
     if now.book.kind is not then.book.kind:
         raise _unlike(now, then, str(now.book.kind), str(then.book.kind), "kind")
-    if not _same_club(now, then):
+    if not is_same_club(now.book.club, then.book.club):
         sides = (_club_words(now), _club_words(then))
         raise _unlike(now, then, *sides, "club group")
 
@@ -65,21 +65,28 @@ def _club_words(swing: Swing) -> str:
     return f"{swing.book.club or 'no club named'}, group {swing.club_group}"
 
 
-def _same_club(now: Swing, then: Swing) -> bool:
-    """Unknown clubs have nothing in common but being unknown, so their names must agree."""
-    if now.club_group is not then.club_group:
+def is_same_club(this: str, that: str) -> bool:
+    """Whether two clubs, by their everyday names, swing alike.
+
+    Unknown clubs have nothing in common but being unknown, so their names must agree.
+
+    Example:
+        >>> is_same_club("7 iron", "8i"), is_same_club("stick", "Stick "), is_same_club("a", "b")
+        (True, True, False)
+    """
+    group = club_group(this)
+    if group is not club_group(that):
         return False
-    if now.club_group is not ClubGroup.OTHER:
-        return True
-    return now.book.club.strip().casefold() == then.book.club.strip().casefold()
+    return group is not ClubGroup.OTHER or this.strip().casefold() == that.strip().casefold()
 
 
-def _is_comparable(now: Swing, then: Swing) -> bool:
+def is_comparable(now: Swing, then: Swing) -> bool:
+    """Whether these are two swings of one student, one kind and one club group."""
     return (
         now.id != then.id
         and now.book.student_id == then.book.student_id
         and now.book.kind is then.book.kind
-        and _same_club(now, then)
+        and is_same_club(now.book.club, then.book.club)
     )
 
 
@@ -97,10 +104,11 @@ def own_best(now: Swing, others: Sequence[Swing]) -> Choice:
         ComparisonRefusedError: If there is neither a star nor an earlier swing of this lesson.
     """
     alike = sorted(
-        (swing for swing in others if _is_comparable(now, swing)),
+        (swing for swing in others if is_comparable(now, swing)),
         key=lambda swing: (swing.facts.struck_at, swing.id),
     )
     what = f"{now.book.kind} swing, {now.club_group}"
+    star = "other starred" if now.book.starred else "starred"
     stars = [swing for swing in alike if swing.book.starred]
     if stars:
         why = f"The latest starred {what}."
@@ -112,10 +120,11 @@ def own_best(now: Swing, others: Sequence[Swing]) -> Choice:
         and swing.facts.struck_at <= now.facts.struck_at
     ]
     if today:
-        why = f"No starred {what} yet, so the first one of this lesson."
+        why = f"No {star} {what} yet, so the first one of this lesson."
         return Choice(swing=today[0], label="first of today", why=why)
     raise ComparisonRefusedError(
-        f"Swing {now.id} has no starred {what} and no earlier one in its lesson to stand beside.",
-        try_next="Star a good swing of this kind and club, or choose a swing yourself.",
+        f"Swing {now.id} has no {star} {what} and no earlier one in its lesson to stand beside.",
+        try_next="Star a good swing of this kind and club, choose a swing yourself, or make a "
+        "clip of both angles of this one alone.",
         subject=now.id,
     )

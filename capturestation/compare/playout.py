@@ -12,7 +12,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from capturestation.records import NS_PER_S, FloatArray, IntArray, Mark, Moment
+from capturestation.records import NS_PER_S, IntArray, Mark, Moment
 
 NOT_HELD = -1
 
@@ -61,7 +61,6 @@ class ClipScript:
         rate_hz: Frames of the clip in a second.
         now_ns: Today's swing time, shape (n,), never falling.
         held: Index into `moments`, or -1 while playing, shape (n,).
-        hold_share: How far the hold is, 0..1; 0 while playing, shape (n,).
         moments: The held moments in the order they are reached.
         not_held: Moments asked for that can't be held.
     """
@@ -69,7 +68,6 @@ class ClipScript:
     rate_hz: Fraction
     now_ns: IntArray
     held: IntArray
-    hold_share: FloatArray
     moments: tuple[Moment, ...]
     not_held: tuple[NotHeld, ...] = ()
 
@@ -120,7 +118,6 @@ def write_script(
         rate_hz=pace.rate_hz,
         now_ns=np.array([row[0] for row in rows], dtype=np.int64),
         held=np.array([row[1] for row in rows], dtype=np.int64),
-        hold_share=np.array([row[2] for row in rows], dtype=np.float64),
         moments=tuple(stop.moment for stop in stops),
         not_held=not_held,
     )
@@ -161,14 +158,14 @@ def _stops(wanted: list[tuple[int, Moment]], pace: Pace, start_ns: int) -> list[
     ]
 
 
-def _row(clip_s: Fraction, stops: list[_Stop], pace: Pace, start_ns: int) -> tuple[int, int, float]:
-    """Swing time, index of the hold and its share at one time of the clip."""
+def _row(clip_s: Fraction, stops: list[_Stop], pace: Pace, start_ns: int) -> tuple[int, int]:
+    """Swing time and index of the hold at one time of the clip."""
     passed = 0
     for index, stop in enumerate(stops):
         if clip_s < stop.from_s:
             break
         if clip_s < stop.from_s + pace.hold_s:
-            return stop.at_ns, index, float((clip_s - stop.from_s) / pace.hold_s)
+            return stop.at_ns, index
         passed = index + 1
     played_s = clip_s - passed * pace.hold_s
-    return start_ns + round(played_s * pace.slow * NS_PER_S), NOT_HELD, 0.0
+    return start_ns + round(played_s * pace.slow * NS_PER_S), NOT_HELD

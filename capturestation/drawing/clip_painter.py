@@ -47,7 +47,7 @@ class Caption:
     """What stands above a picture.
 
     Args:
-        whose: Such as "today".
+        whose: Such as "today"; empty where the day says it all.
         view: Such as "face-on".
         day: Such as "30 Oct 2026"; empty where it goes without saying.
         missing: What stands in the field while it has no picture.
@@ -61,7 +61,7 @@ class Caption:
     @property
     def dated(self) -> str:
         """Whose and from when, on one line."""
-        return f"{self.whose}, {self.day}" if self.day else self.whose
+        return ", ".join(word for word in (self.whose, self.day) if word)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -247,6 +247,8 @@ class ClipPainter:
             return (f"{caption.dated}  {caption.view}",)
         if self.layout.caption_lines == 2:
             return caption.dated, caption.view
+        if not caption.whose:
+            return caption.day, caption.view, ""
         return caption.whose, caption.day, caption.view
 
     def _write_caption(self, painter: QPainter, spot: Field, px: int) -> None:

@@ -106,14 +106,13 @@ def field_name(side: Side, view: View) -> str:
 
 
 def cells_of(name: LayoutName, views: Sequence[View]) -> tuple[Cell, ...]:
-    """Which pictures a layout shows, wherever they stand.
+    """Which pictures a layout shows, wherever they stand; of one view those of that one.
 
     Raises:
-        ValueError: If a view is missing for the layout.
+        ValueError: If there is no view, or one stands there twice.
     """
-    needed = 1 if "then-and-now" in name else 2
-    if len(set(views)) < needed:
-        msg = f"{name} needs {needed} views, got {views}"
+    if not views or len(set(views)) < len(views):
+        msg = f"{name} needs one view or more, each once, got {views}"
         raise ValueError(msg)
     return tuple(cell for row in _choices(name, views)[0] for cell in row)
 
@@ -129,12 +128,13 @@ def layout_of(
 
     Args:
         name: Which layout.
-        views: The cameras' places, in order; "then-and-now" shows the first.
+        views: The cameras' places, in order; "then-and-now" shows the first, and where there is
+            only one, the others show no more than that one.
         short_side_px: Its shorter side; 720 or 1080 suit phones.
         pictures: What has to be seen in each view: it decides what stands beside what.
 
     Raises:
-        ValueError: If a view is missing for the layout or the canvas is too small to read.
+        ValueError: If there is no view, one stands there twice, or the canvas is too small to read.
     """
     if short_side_px < _SHORT_PX // 4:
         msg = f"a canvas needs 180 px or more, got {short_side_px} px"
@@ -180,14 +180,13 @@ def _field(spot: Spot, down: int) -> Field:
 
 def _choices(name: LayoutName, views: Sequence[View]) -> list[Rows]:
     """Ways to arrange the cells; earlier stands before today, as time runs."""
-    first, *rest = views
-    if "then-and-now" in name:
-        return _row_or_stack([(Side.THEN, first), (Side.NOW, first)])
-    second = rest[0]
+    shown = views[:2]
     if "both-angles" in name:
-        return _row_or_stack([(Side.NOW, first), (Side.NOW, second)])
-    upper: list[Cell] = [(Side.THEN, first), (Side.NOW, first)]
-    lower: list[Cell] = [(Side.THEN, second), (Side.NOW, second)]
+        return _row_or_stack([(Side.NOW, view) for view in shown])
+    upper, *rest = ([(Side.THEN, view), (Side.NOW, view)] for view in shown)
+    if "then-and-now" in name or not rest:
+        return _row_or_stack(upper)
+    lower = rest[0]
     turned = [[upper[0], lower[0]], [upper[1], lower[1]]]
     return [[upper, lower], [upper + lower], turned]
 

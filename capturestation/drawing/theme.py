@@ -34,13 +34,12 @@ _NS_PER_MS = NS_PER_S // 1000
 class Size(StrEnum):
     """Type sizes by what is written."""
 
-    TITLE = "title"
     READOUT = "readout"
     CAPTION = "caption"
     WORD = "word"
 
 
-_SHARE = {Size.TITLE: 1 / 17, Size.READOUT: 1 / 21, Size.CAPTION: 1 / 27, Size.WORD: 1 / 33}
+_SHARE = {Size.READOUT: 1 / 21, Size.CAPTION: 1 / 27, Size.WORD: 1 / 33}
 # Of the canvas's shorter side: on a phone held either way that side is about 65 mm, so the
 # smallest words stand 2 mm high.
 

@@ -4,7 +4,7 @@ Owns how anything is written so that a crash leaves the old or the new, never a 
 know a database, a video or a student's name. Called by capture, library and station.
 """
 
-from capturestation.folders.documents import read_document, write_document
+from capturestation.folders.documents import read_document, refuse_newer, write_document
 from capturestation.folders.files import (
     PARTIAL,
     Hashed,
@@ -47,6 +47,7 @@ __all__ = [
     "read_document",
     "read_swing_facts",
     "recording_name",
+    "refuse_newer",
     "remove_file",
     "remove_folder",
     "sha256_of",

@@ -31,11 +31,30 @@ def write_document(path: Path, word: str, record: object) -> None:
         record: Any record that `to_plain` knows.
 
     Raises:
+        LibraryError: If the old file is from a newer program; it stands.
         OutputError: If it can't be written; the old file stands.
     """
+    refuse_newer(path)
     body = {"format": _PREFIX + word, "version": DOCUMENT_VERSION, "record": to_plain(record)}
     text = json.dumps(body, ensure_ascii=False, indent=1, allow_nan=False)
     atomic_write_text(path, text + "\n")
+
+
+def refuse_newer(path: Path) -> None:
+    """Refuse to replace a file that holds what this program doesn't know; a damaged one may go.
+
+    Raises:
+        LibraryError: If a newer program wrote it.
+    """
+    if not path.is_file():
+        return
+    try:
+        body = _loaded(path)
+    except LibraryError:
+        return
+    version = body.get("version") if isinstance(body, dict) else None
+    if isinstance(version, int) and version > DOCUMENT_VERSION:
+        raise _newer(path, version)
 
 
 def read_document(path: Path, word: str, kind: type[Record]) -> Record:
@@ -51,11 +70,7 @@ def read_document(path: Path, word: str, kind: type[Record]) -> Record:
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise _damaged(path, "it has no version")
     if version > DOCUMENT_VERSION:
-        raise LibraryError(
-            f"{path} has version {version}; this program knows up to {DOCUMENT_VERSION}.",
-            try_next="Install the newest program; the file was not touched.",
-            subject=str(path),
-        )
+        raise _newer(path, version)
     if set(body) != _KEYS:
         raise _damaged(path, f"it holds {', '.join(sorted(body))}")
     try:
@@ -95,6 +110,14 @@ def _whole_number(text: str) -> int:
 def _no_number(text: str) -> float:
     msg = f"{text} is no number"
     raise ValueError(msg)
+
+
+def _newer(path: Path, version: int) -> LibraryError:
+    return LibraryError(
+        f"{path} has version {version}; this program knows up to {DOCUMENT_VERSION}.",
+        try_next="Install the newest program; the file was not touched.",
+        subject=str(path),
+    )
 
 
 def _damaged(path: Path, why: str) -> LibraryError:

@@ -247,6 +247,9 @@ def remove_folder(path: Path) -> None:
 
 def remove_file(path: Path) -> None:
     """Remove a file if it is there; what resists is left and logged."""
+    if not os.path.lexists(path):
+        # A disk that can't be written refuses even to remove nothing.
+        return
     try:
         patiently(lambda: path.unlink(missing_ok=True))
     except OSError as error:

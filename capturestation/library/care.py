@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
+from capturestation.errors import CancelledError
 from capturestation.folders import (
     BOOK_FILE,
     FACTS_FILE,
@@ -103,16 +104,13 @@ class Care(Students, Lessons, Swings, Calibrations):
         Raises:
             NotFoundError: If there is no such student.
             OutputError: If a tombstone can't be written.
-            CancelledError: If the watch stops it; what was deleted by then is gone.
+            CancelledError: If the watch stops it; says what was deleted by then, for good.
         """
         self._need(Subject.STUDENT, student_id)
-        swings = self._rows("SELECT id FROM swings WHERE student_id = ?", [student_id])
-        for number, row in enumerate(swings):
-            watch.report(number / len(swings), "deleting swings")
-            self.delete_swing(SwingId(str(row["id"])))
+        self._delete_swings_of(student_id, watch)
         for lesson in self.lessons(student_id):
             self.delete_lesson(lesson.id)
-        with self._changing(Subject.STUDENT, student_id) as db:
+        with self._changing(Subject.STUDENT, student_id, removes=True) as db:
             drop(db, Subject.STUDENT, student_id)
             self.places.bury(Subject.STUDENT, student_id)
             remove_media(self.places, Subject.STUDENT, student_id, "")
@@ -121,7 +119,19 @@ class Care(Students, Lessons, Swings, Calibrations):
         remove_other_rows(self.places)
         # The write-ahead file still holds the rows as they were.
         self._rows("PRAGMA wal_checkpoint(TRUNCATE)")
-        watch.report(1.0, "done")
+
+    def _delete_swings_of(self, student_id: StudentId, watch: Watch) -> None:
+        swings = self._rows("SELECT id FROM swings WHERE student_id = ?", [student_id])
+        for number, row in enumerate(swings):
+            try:
+                watch.report(number / len(swings), "deleting swings")
+            except CancelledError as error:
+                raise CancelledError(
+                    f"Stopped at your request: {number} of {len(swings)} swings are deleted for "
+                    "good, everything else of the student is kept.",
+                    try_next="Delete the student again to delete the rest.",
+                ) from error
+            self.delete_swing(SwingId(str(row["id"])))
 
 
 def _swing_findings(folder: Path, swing: Swing, watch: Watch) -> Iterator[Finding]:

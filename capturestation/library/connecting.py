@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from sqlite_utils import Database
@@ -49,6 +50,46 @@ def connect(path: Path) -> Database:
             connection.close()
             raise
     return db
+
+
+def connect_to_read(path: Path) -> Database:
+    """Open a database where nothing may be written, not even what readers share with each other.
+
+    Raises:
+        LibraryError: If its last changes lie beside it and would have to be written into it first.
+    """
+    for side in ("-wal", "-journal"):
+        beside = path.with_name(path.name + side)
+        if beside.exists() and beside.stat().st_size > 0:
+            raise LibraryError(
+                f"{path} may only be read here, and was not closed after its last change.",
+                try_next="Open the library once where it may be written, and close it there.",
+                subject=str(path),
+            )
+    with explained(path):
+        address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
+        connection = sqlite3.connect(address, uri=True, check_same_thread=False)
+        return Database(connection, execute_plugins=False)
+
+
+@contextmanager
+def written(db: Database) -> Iterator[None]:
+    """One transaction that has the right to write from its start; inside another, a part of it.
+
+    A transaction that reads first and writes then fails at once, without waiting, where another
+    process wrote in between: what it read is old.
+    """
+    if db.conn.in_transaction:
+        with db.atomic():
+            yield
+        return
+    db.conn.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        db.conn.execute("COMMIT")
+    except BaseException:
+        db.rollback()
+        raise
 
 
 def copy_rows(path: Path, target: Path) -> None:

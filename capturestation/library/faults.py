@@ -6,6 +6,7 @@ can cause is our bug and passes through.
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -34,6 +35,10 @@ _REBUILD = "Rebuild the library from its folders; no recording is touched."
 _BUSY = ("in use by another program", "Close the other program and try again.")
 _DAMAGED = ("damaged", _REBUILD)
 _BLOCKED = ("not open to this account", "Check the rights of its folder and its disk.")
+_OF_FULL_DISKS = (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN)
+# Said where the file can be made but not its pages, or what the database shares in memory.
+_LEAST_BYTES = 64 << 10
+# What the database needs to be opened at all: pages and a shared index of 32 KiB.
 _WORDS = {
     sqlite3.SQLITE_BUSY: _BUSY,
     sqlite3.SQLITE_LOCKED: _BUSY,
@@ -68,6 +73,9 @@ def explained(database: Path) -> Iterator[None]:
         if isinstance(error, OURS):
             raise
         raise as_station_error(error, database) from error
+    except UnicodeDecodeError as error:
+        what = f"{database} is damaged: it holds bytes that are no text."
+        raise LibraryError(what, try_next=_REBUILD, subject=str(database)) from error
 
 
 def as_station_error(error: sqlite3.Error, database: Path) -> StationError:
@@ -78,8 +86,8 @@ def as_station_error(error: sqlite3.Error, database: Path) -> StationError:
         a.sqlite can't be used: disk I/O. Check the library; rebuild it if that says so.
     """
     code = getattr(error, "sqlite_errorcode", 0) & _PRIMARY
-    if code == sqlite3.SQLITE_FULL:
-        what = f"There is no room left to write {database}."
+    if code == sqlite3.SQLITE_FULL or (code in _OF_FULL_DISKS and _is_full(database.parent)):
+        what = f"There is no room left to write {database}: the disk is full."
         hint = "Free some space and try again; the last change was not kept."
         return OutputError(what, try_next=hint, subject=str(database))
     if code in _WORDS:
@@ -89,3 +97,7 @@ def as_station_error(error: sqlite3.Error, database: Path) -> StationError:
     what = f"{database} can't be used: {error}."
     hint = "Check the library; rebuild it if that says so."
     return LibraryError(what, try_next=hint, subject=str(database))
+
+
+def _is_full(folder: Path) -> bool:
+    return folder.is_dir() and shutil.disk_usage(folder).free < _LEAST_BYTES

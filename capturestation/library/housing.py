@@ -70,9 +70,20 @@ def find_places(folder: Path, local: Path | None = None) -> tuple[Places, Why]:
         local: Where rows may lie instead; None is this account's own data folder.
 
     Raises:
-        LibraryError: If its `library.json` is damaged or newer than this program.
+        LibraryError: If its `library.json` is damaged or newer than this program, or the system
+            can't look there.
     """
-    local = default_local() if local is None else local
+    try:
+        return _found(folder, default_local() if local is None else local)
+    except OSError as error:
+        raise LibraryError(
+            f"{folder} can't be a library's folder: {error.strerror or error}.",
+            try_next="Check the folder's name and its disk.",
+            subject=str(folder),
+        ) from error
+
+
+def _found(folder: Path, local: Path) -> tuple[Places, Why]:
     places = Places(reachable(folder), local=local)
     if places.card_file.exists():
         places = replace(places, card=_read_card(places.card_file))

@@ -129,7 +129,7 @@ class Lessons(Store):
                 try_next="Delete its swings or move them to another lesson first.",
                 subject=lesson_id,
             )
-        with self._changing(Subject.LESSON, lesson_id) as db:
+        with self._changing(Subject.LESSON, lesson_id, removes=True) as db:
             drop(db, Subject.LESSON, lesson_id)
             self.places.bury(Subject.LESSON, lesson_id)
             remove_media(self.places, Subject.LESSON, lesson_id, "")

@@ -45,11 +45,11 @@ class Library(Care):
             CancelledError: If the watch stops it.
         """
         places, why = find_places(folder, local)
-        if not places.database.exists() and not places.ready.exists():
+        if not places.has_rows():
             filled = places.has_content()
             if filled and places.apart is None:
                 raise LibraryError(
-                    f"{folder} holds swings or students but no {places.database.name}.",
+                    f"{folder} holds swings or students but no rows in {places.database.name}.",
                     try_next="Rebuild the library from its folders; no recording is touched.",
                     subject=str(folder),
                 )

@@ -136,6 +136,11 @@ class Places:
             card = Card(id=new_id()) if self.card is None else self.card
             write_document(self.card_file, "library", card)
 
+    def has_rows(self) -> bool:
+        """Whether rows lie here, or new ones that are ready; an empty file is none."""
+        files = (self.database, self.ready)
+        return any(path.exists() and path.stat().st_size > 0 for path in files)
+
     def has_content(self) -> bool:
         """Whether students or swings lie here, whatever the rows say."""
         people = self.folder_of(Subject.STUDENT)

@@ -12,11 +12,11 @@ from sqlite_utils import Database
 from capturestation.errors import LibraryError, NotFoundError
 from capturestation.folders import FACTS_FILE
 from capturestation.library.check import Finding, Problem, swing_folders
-from capturestation.library.connecting import connect
+from capturestation.library.connecting import connect, written
 from capturestation.library.faults import explained
 from capturestation.library.housing import find_places, held_by, set_token
 from capturestation.library.places import Places, Subject
-from capturestation.library.schema import upgrade
+from capturestation.library.schema import refuse_newer_rows, upgrade
 from capturestation.library.settle import take_from_folder
 from capturestation.library.swap import clear_partial, finish_swap, swap_in
 from capturestation.library.turn import Turn
@@ -49,7 +49,7 @@ def rebuild(folder: Path, watch: Watch, *, local: Path | None = None) -> Rebuild
 
     Raises:
         NotFoundError: If no library lies there.
-        LibraryError: If somebody has it open.
+        LibraryError: If somebody has it open, or a newer program wrote its rows.
         OutputError: If it can't be written; the old rows stand.
         CancelledError: If the watch stops it; the old rows stand.
     """
@@ -77,9 +77,11 @@ def fill_anew(places: Places, watch: Watch) -> RebuildReport:
     """Put new rows in the place of the old ones; for the one who has the library alone.
 
     Raises:
+        LibraryError: If a newer program wrote the old ones.
         OutputError: If it can't be written; the old rows stand.
         CancelledError: If the watch stops it; the old rows stand.
     """
+    refuse_newer_rows(places.database)
     try:
         report = _filled(places, watch)
     except BaseException:
@@ -95,7 +97,7 @@ def _filled(places: Places, watch: Watch) -> RebuildReport:
     with explained(places.rebuilding), closing(connect(places.rebuilding)) as db:
         upgrade(db, places.rebuilding)
         set_token(db, held_by(places) or 0)
-        with db.atomic():
+        with written(db):
             for share, subject, key, path in _in_order(places):
                 watch.report(share, f"reading {subject.value}s")
                 finding = _taken_up(db, places, subject, key, path)
@@ -133,7 +135,7 @@ def _taken_up(
         if places.tombstone(key).exists():
             return Finding(problem=Problem.GONE, path=path)
         folder = path.relative_to(places.root).as_posix()
-        with explained(places.rebuilding), db.atomic():
+        with explained(places.rebuilding), written(db):
             take_from_folder(db, places, subject, key, folder)
     except LibraryError as error:
         return Finding(problem=Problem.UNREADABLE, path=path, said=error.what)

@@ -88,10 +88,14 @@ def built(kind: type[Record], value: Plain) -> Record:
     try:
         return from_plain(kind, value)
     except ValueError as error:
-        raise LibraryError(
-            f"The library's rows hold something impossible: {error}.",
-            try_next="Rebuild the library from its folders; no recording is touched.",
-        ) from error
+        raise _impossible(error) from error
+
+
+def _impossible(error: Exception) -> LibraryError:
+    return LibraryError(
+        f"The library's rows hold something impossible: {error}.",
+        try_next="Rebuild the library from its folders; no recording is touched.",
+    )
 
 
 def insert(db: Database, table: str, rows: list[Row]) -> None:
@@ -138,6 +142,14 @@ def persons(students: list[Row], consents: list[Row]) -> list[Person]:
     return made
 
 
+def _listed(text: Plain) -> Plain:
+    try:
+        listed: Plain = json.loads(str(text))
+    except (ValueError, RecursionError) as error:
+        raise _impossible(error) from error
+    return listed
+
+
 def put_lesson(db: Database, lesson: Lesson) -> None:
     """Write a lesson in place of what was there."""
     row = _columns(lesson)
@@ -148,7 +160,7 @@ def put_lesson(db: Database, lesson: Lesson) -> None:
 
 def lesson_from(row: Row) -> Lesson:
     """A lesson from its row."""
-    plain = {**row, "on": row["held_on"], "focus": json.loads(str(row["focus"]))}
+    plain = {**row, "on": row["held_on"], "focus": _listed(row["focus"])}
     del plain["held_on"]
     return built(Lesson, plain)
 
@@ -219,7 +231,7 @@ def swing_from(row: Row, children: Mapping[str, list[Row]]) -> Swing:
 
 
 def _sync_plain(row: Row) -> Plain:
-    return _bare(row) | {"parts": json.loads(str(row["parts"]))}
+    return _bare(row) | {"parts": _listed(row["parts"])}
 
 
 def _result_plain(row: Row) -> Plain:

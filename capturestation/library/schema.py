@@ -6,7 +6,9 @@ A new step is added at the end; a step that was released is never edited.
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,7 +18,8 @@ from sqlite_utils import Database
 from capturestation.errors import LibraryError
 from capturestation.folders import remove_file
 from capturestation.library import tables
-from capturestation.library.connecting import copy_rows
+from capturestation.library.connecting import connect, copy_rows, written
+from capturestation.library.faults import explained
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +96,22 @@ def schema_number(db: Database, path: Path) -> int:
     return number
 
 
+def refuse_newer_rows(path: Path) -> None:
+    """Refuse to replace rows of a newer program; damaged ones, or none, may be replaced.
+
+    Raises:
+        LibraryError: If a newer program wrote them.
+    """
+    if not path.exists():
+        return
+    try:
+        with closing(connect(path)) as db, explained(path):
+            schema_number(db, path)
+    except LibraryError as error:
+        if not isinstance(error.__cause__, sqlite3.Error):
+            raise
+
+
 def upgrade(db: Database, path: Path) -> None:
     """Run the steps that are missing; before that, copy a database that holds something.
 
@@ -107,7 +126,7 @@ def upgrade(db: Database, path: Path) -> None:
         remove_file(copy)
         copy_rows(path, copy)
     for step in STEPS[number:]:
-        with db.atomic():
+        with written(db):
             db.execute(_LEDGER)
             step.run(db)
             done_at = datetime.now(UTC).isoformat(timespec="seconds")

@@ -22,6 +22,7 @@ from capturestation.folders import (
     remove_file,
     remove_folder,
 )
+from capturestation.library.connecting import written
 from capturestation.library.places import Places, Subject
 from capturestation.library.rows import (
     Person,
@@ -45,15 +46,12 @@ TABLES = {
 def note(db: Database, subject: Subject, key: str, folder: str = "") -> None:
     """Write down, for good, that `key` is about to change."""
     row = {"subject": subject.value, "id": key, "folder": folder}
-    with db.atomic():
+    with written(db):
         db.table("unsettled").upsert(row, pk=("subject", "id"))
 
 
 def strike(db: Database, subject: Subject, key: str) -> None:
-    """Take the note away; inside the transaction that finishes the change, and first in it.
-
-    A transaction that starts by writing waits for its turn instead of failing half way.
-    """
+    """Take the note away; inside the transaction that finishes the change."""
     db.execute("DELETE FROM unsettled WHERE subject = ? AND id = ?", [subject.value, key])
 
 
@@ -74,7 +72,7 @@ def settle(db: Database, places: Places, subject: Subject, key: str, folder: str
     A file that can't be read leaves the rows as they are; checking the library names it.
     """
     buried = places.tombstone(key).exists()
-    with db.atomic():
+    with written(db):
         strike(db, subject, key)
         if buried:
             drop(db, subject, key)

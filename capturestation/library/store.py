@@ -6,6 +6,7 @@ Safe to call from several threads: one lock goes round each read and each transa
 from __future__ import annotations
 
 import logging
+import os
 import threading
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
@@ -13,8 +14,8 @@ from contextlib import closing, contextmanager
 from sqlite_utils import Database
 
 from capturestation.errors import LibraryError, NotFoundError, StationError
-from capturestation.folders import remove_file
-from capturestation.library.connecting import connect
+from capturestation.folders import BOOK_FILE, refuse_newer, remove_file
+from capturestation.library.connecting import connect, connect_to_read, written
 from capturestation.library.disk import Disk, disk_of
 from capturestation.library.faults import explained
 from capturestation.library.housing import Why, is_stale, need_hold, take_hold, token_of
@@ -34,7 +35,7 @@ class Store:
     """What the topics of a library share; made by `Library.open`."""
 
     def __init__(self, places: Places, why: Why, watch: Watch) -> None:
-        """Open, upgrade and settle; whoever comes second only opens.
+        """Open, upgrade and settle; whoever comes second, or may only read, only opens.
 
         Raises:
             LibraryError: If it is damaged, locked, newer or open in an older program.
@@ -44,12 +45,14 @@ class Store:
         self.places = places
         self._why = why
         self._lock = threading.RLock()
+        self._read_only = places.apart is None and not os.access(places.root, os.W_OK)
         self._turn = Turn(places.lock)
         try:
-            if self._turn.alone:
+            if self._turn.alone and not self._read_only:
                 finish_swap(places)
                 self._renew(watch)
-            self._db = connect(places.database)
+            open_rows = connect_to_read if self._read_only else connect
+            self._db = open_rows(places.database)
         except BaseException:
             self._turn.release()
             raise
@@ -74,7 +77,7 @@ class Store:
                 remove_file(copy)
 
     def _start(self) -> None:
-        if self._turn.alone:
+        if self._turn.alone and not self._read_only:
             upgrade(self._db, self.places.database)
             if disk_of(self.places.rows) is Disk.LOCAL:
                 self._db.enable_wal()
@@ -85,8 +88,8 @@ class Store:
             self._turn.share()
         elif schema_number(self._db, self.places.database) != NEWEST:
             raise LibraryError(
-                f"{self.places.root} is open in an older program.",
-                try_next="Close the other program and try again.",
+                f"{self.places.root} is of an older program, or open in one.",
+                try_next="Close the other program, or open the library where it may be written.",
                 subject=str(self.places.root),
             )
         self._token = token_of(self._db)
@@ -145,13 +148,22 @@ class Store:
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
-        """One transaction; it starts with a write, so that it waits for others at once."""
-        with self._lock, explained(self.places.database), self._db.atomic():
+        """One transaction, which waits for others before it reads."""
+        with self._lock, explained(self.places.database), written(self._db):
             yield self._db
 
     @contextmanager
-    def _changing(self, subject: Subject, key: str, folder: str = "") -> Iterator[Database]:
-        """Change the rows and one small file of `key` together."""
+    def _changing(
+        self, subject: Subject, key: str, folder: str = "", *, removes: bool = False
+    ) -> Iterator[Database]:
+        """Change the rows and one small file of `key` together, or remove both.
+
+        Raises:
+            LibraryError: If a newer program wrote the file that would be replaced.
+        """
+        if not removes:
+            swing_book = self.places.root / folder / BOOK_FILE
+            refuse_newer(swing_book if folder else self.places.file(subject, key))
         with self._settling(subject, key, folder), self._finishing(subject, key) as db:
             yield db
 

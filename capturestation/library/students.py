@@ -99,14 +99,6 @@ class Students(Store):
         """
         return self._person(student_id).student
 
-    def consent_history(self, student_id: StudentId) -> tuple[Consent, ...]:
-        """Every answer about consent ever given, first written first.
-
-        Raises:
-            NotFoundError: If there is no such student.
-        """
-        return self._person(student_id).history
-
     def students(self) -> tuple[Student, ...]:
         """All students by name."""
         return tuple(p.student for p in self._persons("ORDER BY name_folded, id"))

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from capturestation.compare.pairing import is_same_club
 from capturestation.errors import NotFoundError
 from capturestation.library.finding import Candidate, nothing, only_one, prefix_range
 from capturestation.library.places import Subject
@@ -68,7 +69,9 @@ class SwingAnswers(Store):
     def own_values(
         self, now: Swing, *, without: Collection[SwingId] = ()
     ) -> dict[str, tuple[float, ...]]:
-        """Each measure's values in the swings of the same student, kind and club group.
+        """Each measure's values in the swings of the same student, kind and club.
+
+        Clubs are alike as `compare.pairing` says: of one group, unknown ones of one name.
 
         Args:
             now: Today's swing.
@@ -78,15 +81,16 @@ class SwingAnswers(Store):
             By the measure's name, one value a swing, in the order in which they were struck.
         """
         rows = self._rows(
-            "SELECT r.swing_id, r.name, r.value FROM swings AS s"
+            "SELECT r.swing_id, r.name, r.value, s.club FROM swings AS s"
             " JOIN results AS r ON r.swing_id = s.id"
             " WHERE s.student_id = ? AND s.kind = ? AND s.club_group = ? AND r.value IS NOT NULL"
             " ORDER BY s.struck_utc_us, s.id, r.place",
             [now.book.student_id, now.book.kind.value, now.club_group.value],
         )
+        club = now.book.club
         by_name: dict[str, dict[str, float]] = {}
         for row in rows:
-            if str(row["swing_id"]) in without:
+            if str(row["swing_id"]) in without or not is_same_club(club, str(row["club"])):
                 continue
             # A measure that a swing holds for several moments counts once, by the last.
             by_name.setdefault(str(row["name"]), {})[str(row["swing_id"])] = _number(row["value"])

@@ -55,7 +55,7 @@ _UNWRITABLE: dict[int, tuple[str, str]] = {
     errno.ENOENT: ("can't be written: its folder is not there", "Make the folder first."),
     errno.ENOTDIR: ("can't be written: its folder is a file", "Choose another folder."),
     errno.EISDIR: ("can't be written: a folder has that name", "Choose another name."),
-    errno.EEXIST: ("is already there", "Choose another name, or add --replace to write over it."),
+    errno.EEXIST: ("is already there", "Choose another name, or ask for it to be replaced."),
 }
 
 

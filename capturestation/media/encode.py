@@ -23,6 +23,7 @@ from av.video.reformatter import ColorPrimaries, ColorRange, Colorspace, ColorTr
 from av.video.stream import VideoStream
 
 from capturestation.errors import OutputError
+from capturestation.folders import flush_folder
 from capturestation.media._mapping import writing
 from capturestation.records import FrameArray, SoundArray
 
@@ -261,15 +262,13 @@ class ClipWriter:
         _to_disk(self.partial)
         self._refuse_to_replace()
         self.partial.replace(self.path)
-        _to_disk(self.path.parent)
+        # The clip is whole and has its name: a folder that may not be flushed makes it no failure.
+        with suppress(OSError):
+            flush_folder(self.path.parent)
 
     def _refuse_to_replace(self) -> None:
-        if not self.overwrite and self.path.exists():
-            raise OutputError(
-                f"{self.path.name} is already there.",
-                try_next="Choose another name, or add --replace to write over it.",
-                subject=str(self.path),
-            )
+        if not self.overwrite:
+            refuse_taken(self.path)
 
     def _throw_away(self) -> None:
         if self._container is not None:
@@ -315,11 +314,23 @@ class _SoundTrack:
         return self.stream.encode(frame)
 
 
+def refuse_taken(path: Path) -> None:
+    """Refuse a place that is taken, before any work is done for it.
+
+    Raises:
+        OutputError: If a file or folder is there.
+    """
+    if path.exists():
+        raise OutputError(
+            f"{path.name} is already there.",
+            try_next="Choose another name, or ask for it to be replaced.",
+            subject=str(path),
+        )
+
+
 def _to_disk(path: Path) -> None:
-    """Wait until a file's bytes, or a folder's names, are on the disk and not only on the way."""
-    if path.is_dir() and not hasattr(os, "O_DIRECTORY"):
-        return  # Such a system writes a rename through by itself and opens no folder.
-    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
+    """Wait until a file's bytes are on the disk and not only on the way."""
+    handle = os.open(path, os.O_RDWR)
     try:
         os.fsync(handle)
     finally:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from capturestation.compare.differences import COVERAGE
 from capturestation.compare.playout import ClipScript, write_script
 from capturestation.compare.timemap import TimeMap
 from capturestation.drawing.clip_painter import Caption, ClipLabels
@@ -28,6 +29,7 @@ from capturestation.records import (
     View,
 )
 from capturestation.station.clip_request import ClipRequest, ClipSide
+from capturestation.station.comparing import is_ordinary
 from capturestation.swing.marks import effective_marks
 from capturestation.timing.frames import nearest_frame
 
@@ -184,22 +186,54 @@ def _sentences(
     said = []
     for field in layout.fields:
         side = request.side(field.side)
-        who = f"{side.word}, {field.view}"
+        who = _who(side, field.view)
         why = why_missing(side, field.view)
         said += [f"{who}: {why}."] if why else _of_track(who, side, field, tracks[field.name])
     if any(field.side is Side.THEN for field in layout.fields):
         said += _of_map(request.time_map, request)
-    said += [f'Not held at "{gone.moment}": {gone.why}.' for gone in script.not_held]
-    off_ms = max((track.off_ns for track in tracks.values()), default=0) / (NS_PER_S // 1000)
-    said.append(f"Each picture stands within {off_ms:.1f} ms of the time shown.")
-    return tuple(said)
+    return (*said, *_not_held(script), *_how_exact(request, layout, tracks))
+
+
+def _who(side: ClipSide, view: View) -> str:
+    return f"{side.word or date_words(side.swing.facts.struck_at.date())}, {view}"
+
+
+def _not_held(script: ClipScript) -> list[str]:
+    """One sentence, however many moments it is about."""
+    by_why: dict[str, list[str]] = {}
+    for gone in script.not_held:
+        by_why.setdefault(gone.why, []).append(f'"{gone.moment}"')
+    parts = [f"because {why}: {', '.join(moments)}" for why, moments in by_why.items()]
+    return [f"Not held, {'; '.join(parts)}."] if parts else []
+
+
+def _how_exact(request: ClipRequest, layout: Layout, tracks: Mapping[str, Track]) -> list[str]:
+    """How far a picture may be from the time beside it, and that time from the true one."""
+    off_ns = max((track.off_ns for track in tracks.values()), default=0)
+    known = []
+    for field in layout.fields:
+        side = request.side(field.side)
+        sync = side.swing.sync(field.view)
+        if field.name in tracks and sync is not None:
+            known.append(f"{_who(side, field.view)} ± {_ms_words(round(COVERAGE * sync.u_ns))}")
+    return [
+        f"Each picture is the recorded one nearest to the time shown, at most {_ms_words(off_ns)} "
+        f"from it; on top of that contact is known to: {'; '.join(known)}."
+    ]
+
+
+def _ms_words(ns: int) -> str:
+    ms = ns / (NS_PER_S // 1000)
+    return f"{ms:.0f} ms" if ms >= 10 else f"{ms:.1f} ms"
 
 
 def _of_track(who: str, side: ClipSide, field: Field, track: Track) -> list[str]:
     said = []
     sync = side.swing.sync(field.view)
     if sync is not None and sync.source is not SyncSource.SOUND:
-        said.append(f"{who}: placed by {sync.source}.")
+        said.append(f"{who}: placed by {sync.source}. {sync.said}".rstrip())
+    elif sync is not None and sync.said and not is_ordinary(sync):
+        said.append(f"{who}: {sync.said}")
     for edge, words in ((-1, STARTS_LATER), (1, ENDS_EARLIER)):
         if (track.beyond == edge).any():
             said.append(f"{who}: {words}; the picture stands still there.")

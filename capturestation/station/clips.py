@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -17,6 +18,7 @@ from capturestation.station.comparing import Comparison, compare
 from capturestation.station.finding import latest_or
 from capturestation.station.handout import ClipReport, make_clip
 from capturestation.station.people import today
+from capturestation.station.places import refuse_inside
 from capturestation.swing.marks import effective_marks
 
 HELD = (
@@ -31,7 +33,10 @@ HELD = (
     Moment.TRAIL_ARM_LEVEL_THROUGH,
     Moment.FINISH,
 )
-"""Where a clip stands still, as far as they are marked; club starts looks like set."""
+"""Where a clip stands still, as far as they are marked.
+
+Club starts looks like set, so it stands in where set is not marked.
+"""
 BEFORE_NS = 300_000_000
 AFTER_NS = 200_000_000
 UNMARKED_START_NS = -1_500_000_000
@@ -86,9 +91,11 @@ def clip_of(
 
     Raises:
         ComparisonRefusedError: If the two are unlike, or there is nothing to stand beside.
-        OutputError: If the file is there already or can't be written; nothing was left.
+        OutputError: If the file is there already, lies in the library or can't be written; nothing
+            was left.
         CancelledError: If stopped; nothing was left.
     """
+    refuse_inside(library, out)
     comparison = None
     if wish.needs_then or then is not None:
         comparison = compare(library, now, then, at_one=wish.at_one)
@@ -99,7 +106,11 @@ def clip_of(
     return MadeClip(
         report=report,
         comparison=comparison,
-        said=(*report.said, *_consent_words(library, swing)),
+        said=(
+            *_one_view_words(wish.layout, request.views),
+            *report.said,
+            *_consent_words(library, swing),
+        ),
     )
 
 
@@ -115,30 +126,81 @@ def request_for(
         wish: How the clip is to look and play.
 
     Raises:
-        ComparisonRefusedError: If the swing has no recording.
+        ComparisonRefusedError: If no view of it is on the clock, or none is that the earlier one
+            has too.
     """
+    beside = comparison.then if comparison and wish.needs_then else None
+    views = _views(swing, beside)
     start_ns, stop_ns = _span(swing)
-    views = tuple(v for v in View if swing.recording(v) is not None)[:2]
-    if not views:
-        raise ComparisonRefusedError("The swing has no recording.", try_next="Choose another.")
     return ClipRequest(
-        now=_side(library, swing, "today" if _is_newest(comparison) else "chosen"),
+        now=_side(library, swing, _word(library, swing, beside)),
         then=_side(library, comparison.then, comparison.label) if comparison else None,
         layout=wish.layout,
         start_ns=start_ns,
         stop_ns=stop_ns,
         views=views,
-        pace=Pace(slow=wish.slow, hold_s=Fraction(str(wish.hold_s)), moments=HELD),
+        pace=Pace(slow=wish.slow, hold_s=Fraction(str(wish.hold_s)), moments=_held(swing)),
         time_map=comparison.time_map if comparison else IMPACT_ON_IMPACT,
         sound=wish.sound,
         cut_to_swing=True,
     )
 
 
-def _is_newest(comparison: Comparison | None) -> bool:
-    if comparison is None:
-        return True
-    return comparison.now.facts.struck_at >= comparison.then.facts.struck_at
+def _views(now: Swing, then: Swing | None) -> tuple[View, ...]:
+    """Up to two views to show; the ones that both swings have first, they fill "then-and-now"."""
+    recorded = [view for view in View if now.recording(view) is not None]
+    own = [view for view in recorded if now.sync(view) is not None]
+    if not own:
+        raise ComparisonRefusedError(
+            f"No recording of swing {now.id} has a place on the clock.",
+            try_next="Place one by hand first, or choose another swing.",
+            subject=now.id,
+        )
+    shared = own if then is None else [view for view in own if _shows(then, view)]
+    if then is not None and not shared:
+        theirs = [view for view in View if _shows(then, view)]
+        raise ComparisonRefusedError(
+            f"Swing {now.id} ({_listed(own)}) and swing {then.id} ({_listed(theirs)}) have no view "
+            "in common.",
+            try_next='Choose the layout "both-angles", which shows this swing alone, or an earlier '
+            f"swing recorded {' or '.join(own)}.",
+            subject=then.id,
+        )
+    return tuple([*shared, *(view for view in recorded if view not in shared)][:2])
+
+
+def _shows(swing: Swing, view: View) -> bool:
+    return swing.recording(view) is not None and swing.sync(view) is not None
+
+
+def _listed(views: Sequence[View]) -> str:
+    return " and ".join(views) or "nothing on the clock"
+
+
+def _one_view_words(layout: LayoutName, views: Sequence[View]) -> tuple[str, ...]:
+    if len(views) > 1:
+        return ()
+    shown = "alone" if layout.startswith("both-angles") else "then and now"
+    return (f"This swing was recorded {views[0]} only: the clip shows that view {shown}.",)
+
+
+def _held(swing: Swing) -> tuple[Moment, ...]:
+    mark = effective_marks(swing.book.marks).get(Moment.SET)
+    if mark is not None and mark.occurs:
+        return HELD
+    return (Moment.CLUB_STARTS, *(moment for moment in HELD if moment is not Moment.SET))
+
+
+def _word(library: Library, swing: Swing, beside: Swing | None) -> str:
+    """What the swing is called on the picture; empty where its date says it all."""
+    if beside is not None:
+        is_later = swing.facts.struck_at >= beside.facts.struck_at
+        return "today" if is_later else "chosen"
+    # Newest first; two lessons of one day are both of the newest.
+    newest = library.lessons(swing.book.student_id)[0].on
+    of_newest = library.lesson(swing.book.lesson_id).on == newest
+    is_today = swing.facts.struck_at.astimezone().date() == today()
+    return "today" if of_newest or is_today else ""
 
 
 def _side(library: Library, swing: Swing, word: str) -> ClipSide:

@@ -133,11 +133,12 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
     ours, theirs = _measures(now), _measures(then)
     # The two themselves stay out: a large change would hide in the spread that it makes.
     own = library.own_values(now, without=(now.id, then.id))
+    alike = _same_set_up(library, now, then)
     rows = []
     for name in ours:
         if name not in theirs:
             continue
-        found = change(ours[name], theirs[name], own_values=own.get(name, ()))
+        found = change(ours[name], theirs[name], own_values=own.get(name, ()), same_set_up=alike)
         rows.append(
             ChangeRow(
                 name=name,
@@ -153,20 +154,32 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
     return tuple(rows)
 
 
+def _same_set_up(library: Library, now: Swing, then: Swing) -> bool:
+    """Whether both were filmed by the same named cameras, with no other calibration since."""
+    cameras = {r.view: r.camera for r in now.facts.recordings}
+    if cameras != {r.view: r.camera for r in then.facts.recordings} or "" in cameras.values():
+        return False
+    held = [
+        [library.calibration_at(camera, swing.facts.struck_at) for camera in cameras.values()]
+        for swing in (now, then)
+    ]
+    return held[0] == held[1]
+
+
 def _said(now: Swing, then: Swing, laid: TimeMap) -> tuple[str, ...]:
     told = [laid.said, *(f"{gone.moment} is left out: {gone.why}." for gone in laid.left_out)]
     for which, swing in (("now", now), ("then", then)):
         told += [
             f"{which}, {sync.view}: {sync.said}"
             for sync in swing.book.syncs
-            if sync.said and not _is_ordinary(sync)
+            if sync.said and not is_ordinary(sync)
         ]
         missing = [r for r in swing.book.results if r.why_missing]
         told += [f"{which}, {r.name}: {r.why_missing}" for r in missing]
     return tuple(told)
 
 
-def _is_ordinary(sync: Sync) -> bool:
+def is_ordinary(sync: Sync) -> bool:
     """Whether sound and picture agree, so that there is nothing to tell."""
     agree = sync.last_with_ns is not None and not sync.picture_minus_sound_ns
     return sync.source is SyncSource.SOUND and agree

@@ -117,7 +117,7 @@ def _refuse_taken(out: Path, *, replace: bool) -> None:
     if there and not replace:
         raise OutputError(
             f"{out} holds {', '.join(there)} already.",
-            try_next="Choose another folder, or add --replace.",
+            try_next="Choose another folder, or ask for it to be replaced.",
             subject=str(out),
         )
 

@@ -20,7 +20,7 @@ from capturestation.drawing.placing import Placement
 from capturestation.drawing.rect import Rect
 from capturestation.errors import ComparisonRefusedError, NotFoundError
 from capturestation.media.canvas import Canvas, Cut
-from capturestation.media.encode import ClipWriter
+from capturestation.media.encode import ClipWriter, refuse_taken
 from capturestation.media.frames import FrameReader
 from capturestation.records import FrameArray, IntArray, Part, Watch
 from capturestation.station.clip_plan import ClipPlan, Track, plan_clip, why_missing
@@ -84,6 +84,8 @@ def make_clip(
         RuntimeError: If `ensure_app` was not called.
     """
     _check(request)
+    if not overwrite:
+        refuse_taken(out)
     with ExitStack() as stack:
         readers = _readers(request, stack)
         framing = frame_swings(request, readers, Part(watch, 0.0, _SCAN_SHARE))

@@ -36,7 +36,7 @@ from capturestation.records import (
     Zero,
     new_id,
 )
-from capturestation.station.people import add_lesson, refuse_without_consent
+from capturestation.station.people import add_lesson, refuse_control, refuse_without_consent
 from capturestation.station.placing import Wish, hand_placed, place_all
 from capturestation.station.sources import Source, read_sources, struck_at
 from capturestation.station.zero import Placed, motion_of
@@ -113,7 +113,8 @@ def add_swing(library: Library, request: IntakeRequest, watch: Watch) -> Swing:
     """
     student = library.find_student(request.student)
     if not request.club.strip():
-        raise BadInputError("A swing needs a club.", try_next="Name it, such as --club '7 iron'.")
+        raise BadInputError("A swing needs a club.", try_next="Name it, such as 7 iron.")
+    refuse_control(request.club)
     sources = read_sources(request.files, request.cameras, Part(watch, 0.0, 0.1))
     when = request.struck_at or struck_at(sources)
     refuse_without_consent(student, when.date())
@@ -191,7 +192,7 @@ def _named_lesson(library: Library, student: Student, text: str) -> Lesson:
     if lesson.student_id != student.id:
         raise BadInputError(
             f"Lesson {lesson.id} is not a lesson of {student.name}.",
-            try_next="Choose one of `lessons list`, or leave --lesson away.",
+            try_next="Choose one of `lessons list`, or name none.",
             subject=lesson.id,
         )
     return lesson

@@ -15,6 +15,7 @@ from capturestation.records import (
     BallResult,
     Mark,
     MarkSource,
+    MediaTime,
     Moment,
     Part,
     Swing,
@@ -27,6 +28,7 @@ from capturestation.records import (
     no_such_moment,
 )
 from capturestation.station import intake
+from capturestation.station.people import refuse_control
 from capturestation.station.placing import zero_by_hand
 from capturestation.swing.marks import effective_marks, with_mark, without_mark
 
@@ -54,12 +56,39 @@ def mark_by_hand(
             try_next="Move a view on the clock with `offset` instead.",
             subject=str(moment),
         )
+    _refuse_unrecorded(swing, moment, at_ns)
     if u_ns is None:
         rates = [r.rate_hz for r in swing.facts.recordings if r.rate_hz is not None]
         u_ns = round(NS_PER_S / max(rates, default=SLOWEST_RATE_HZ) / 2)
     if u_ns < 0:
         raise BadInputError("An error can't be below zero.", try_next="Give it in seconds.")
     return _with_hand(library, swing, hand_mark(moment, at_ns, u_ns=u_ns))
+
+
+def _refuse_unrecorded(swing: Swing, moment: Moment, at_ns: int) -> None:
+    spans = recorded_spans(swing)
+    if not spans or any(first <= at_ns <= last for first, last in spans):
+        return
+    told = " and ".join(
+        f"{first / NS_PER_S:+.2f} to {last / NS_PER_S:+.2f} s" for first, last in spans
+    )
+    raise MarkRefusedError(
+        f"{moment} at {at_ns / NS_PER_S:+.3f} s from impact lies in no recording of this swing.",
+        try_next=f"The recordings run from {told}.",
+        subject=str(moment),
+    )
+
+
+def recorded_spans(swing: Swing) -> tuple[tuple[int, int], ...]:
+    """First and last time of each recording that is placed, swing clock, in order of the views."""
+    spans = []
+    for recording in swing.facts.recordings:
+        sync = swing.sync(recording.view)
+        if sync is not None:
+            start = MediaTime(pts=recording.first_pts, time_base=recording.time_base)
+            stop_ns = start.ns + recording.duration_ns
+            spans.append((sync.to_swing(start.ns), sync.to_swing(stop_ns)))
+    return tuple(spans)
 
 
 def mark_absent(library: Library, swing: Swing, moment: Moment) -> Swing:
@@ -169,7 +198,8 @@ def change_swing(
 ) -> Swing:
     """Change what is given; what is None stays."""
     if club is not None and not club.strip():
-        raise BadInputError("A swing needs a club.", try_next="Name it, such as --club '7 iron'.")
+        raise BadInputError("A swing needs a club.", try_next="Name it, such as 7 iron.")
+    refuse_control(club or "")
 
     def changed(old: SwingBook) -> SwingBook:
         return replace(

@@ -77,7 +77,7 @@ def _need_conflicts(library: Library, folder: Path, keys: Sequence[str], watch: 
         if not any(_is_among(item.id, [key]) for item in looked.conflicts):
             raise NotFoundError(
                 f"Nothing that both sides tell differently answers to {key!r}.",
-                try_next="See what does with `merge --dry-run`.",
+                try_next="Look first at what would come, without merging.",
                 subject=key,
             )
 

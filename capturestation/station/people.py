@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
@@ -33,6 +34,20 @@ def today() -> date:
     return datetime.now().astimezone().date()
 
 
+def new_student(
+    *, name: str, hand: Hand = Hand.RIGHT, birth_year: int | None = None, notes: str = ""
+) -> Student:
+    """A student, checked before a library is opened or begun for him.
+
+    Raises:
+        BadInputError: If there is no name, or the year can't be one of birth.
+    """
+    _check(name, birth_year)
+    return Student(
+        id=StudentId(new_id()), name=name.strip(), hand=hand, birth_year=birth_year, notes=notes
+    )
+
+
 def add_student(
     library: Library,
     *,
@@ -41,16 +56,9 @@ def add_student(
     birth_year: int | None = None,
     notes: str = "",
 ) -> Student:
-    """Write down a new student."""
-    _check(name, birth_year)
+    """Write down a new student; `new_student` says what is refused."""
     return library.add_student(
-        Student(
-            id=StudentId(new_id()),
-            name=name.strip(),
-            hand=hand,
-            birth_year=birth_year,
-            notes=notes,
-        )
+        new_student(name=name, hand=hand, birth_year=birth_year, notes=notes)
     )
 
 
@@ -82,12 +90,27 @@ def _plain(student: Student) -> dict[str, Plain]:
 def _check(name: str, birth_year: int | None) -> None:
     if not name.strip():
         raise BadInputError("A student needs a name.", try_next="Give the name as you write it.")
+    refuse_control(name)
     this_year = today().year
     if birth_year is not None and not this_year - OLDEST_YEARS <= birth_year <= this_year:
         raise BadInputError(
             f"{birth_year} can't be a year of birth.",
             try_next=f"Give a year from {this_year - OLDEST_YEARS} to {this_year}.",
             subject=str(birth_year),
+        )
+
+
+def refuse_control(name: str) -> None:
+    """Refuse a name that would break the line it stands in, or steer a terminal.
+
+    Raises:
+        BadInputError: If it holds a control character.
+    """
+    if any(unicodedata.category(sign) in ("Cc", "Zl", "Zp") for sign in name):
+        raise BadInputError(
+            f"{name!r} holds a line break or another control character.",
+            try_next="Give the name in one line of plain text.",
+            subject=repr(name),
         )
 
 

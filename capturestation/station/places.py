@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from platformdirs import user_data_path
 
+from capturestation.errors import OutputError
 from capturestation.library import Library
 
 
@@ -25,3 +27,19 @@ def open_library(folder: Path, *, begin: bool = False) -> Library:
         NotFoundError: If there is none and none is to be made.
     """
     return Library.open(folder, create=begin)
+
+
+def refuse_inside(library: Library, out: Path) -> None:
+    """Refuse to write a result where the library keeps recordings or rows, by whatever name.
+
+    Raises:
+        OutputError: If so; nothing was written.
+    """
+    whole = Path(os.path.realpath(out))
+    for kept in (library.folder, library.housing.rows):
+        if any(above.exists() and above.samefile(kept) for above in (whole, *whole.parents)):
+            raise OutputError(
+                f"{out} lies inside the library, where only its own files may lie.",
+                try_next="Choose a folder outside the library.",
+                subject=str(out),
+            )

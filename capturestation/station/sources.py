@@ -80,7 +80,7 @@ def read_sources(
     if not 1 <= len(files) <= MOST_RECORDINGS:
         raise BadInputError(
             f"A swing has one to {MOST_RECORDINGS} files, not {len(files)}.",
-            try_next="Name one file for each camera, such as --face-on FILE.",
+            try_next="Name one file for each camera.",
         )
     sources = [_read(view, path, cameras.get(view, ""), watch) for view, path in files.items()]
     _refuse_same_file(sources)

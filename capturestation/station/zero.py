@@ -140,7 +140,7 @@ def place(
     except TimingRefusedError as error:
         raise TimingRefusedError(
             f"{source.path.name}: {error.what}",
-            try_next=f"{error.try_next} The way: --contact-at {source.view}=SECONDS.",
+            try_next=f"{error.try_next} It is given in seconds of the {source.view} file.",
             subject=str(source.path),
         ) from error
     if media_per_swing != 1:

@@ -13,6 +13,8 @@ from capturestation.records import NS_PER_S, ErrorPart
 _PRESSURE_PA = 101_325.0
 _CO2 = 0.0004
 _KELVIN = 273.15
+COLDEST_C, WARMEST_C = -20.0, 60.0
+"""Of a bay, outdoor ones too: the source's 0 to 40 degrees, widened by 20."""
 USUAL_DISTANCE_M = 3.0
 # Cameras stand 1.8 m away and more, and their microphones with them.
 UNKNOWN_DISTANCE_U_M = 1.0
@@ -24,11 +26,11 @@ def speed_of_sound_m_s(temperature_c: float, *, humidity: float = 0.5) -> float:
     """Speed of sound in air at sea-level pressure and 0.04 % carbon dioxide.
 
     Args:
-        temperature_c: 0..40 degrees Celsius.
+        temperature_c: `COLDEST_C` to `WARMEST_C`.
         humidity: Relative, 0..1.
 
     Raises:
-        ValueError: Outside those ranges (widened by 20 degrees for outdoor bays).
+        ValueError: Outside those ranges.
 
     Source:
         O. Cramer, The variation of the specific heat ratio and the speed of sound in air, JASA
@@ -38,7 +40,7 @@ def speed_of_sound_m_s(temperature_c: float, *, humidity: float = 0.5) -> float:
         >>> round(speed_of_sound_m_s(20.0, humidity=0.0), 1)
         343.4
     """
-    if not -20.0 <= temperature_c <= 60.0 or not 0.0 <= humidity <= 1.0:
+    if not COLDEST_C <= temperature_c <= WARMEST_C or not 0.0 <= humidity <= 1.0:
         msg = f"air at {temperature_c} C and humidity {humidity} isn't a bay's"
         raise ValueError(msg)
     t, p, xc = temperature_c, _PRESSURE_PA, _CO2

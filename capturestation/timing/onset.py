@@ -29,8 +29,11 @@ _LEVELS_DB = np.arange(0.0, 102.0, 6.0)
 _TRUST = 0.5
 # Neighbouring samples of a ring are alike, and talk is no steady noise: they count for less than
 # independent ones.
-_DOUBT = 0.4
-# Chosen on recorded rooms, where two u must hold 95 % of the errors.
+_DOUBT = ((0.30, 0.9), (0.55, 0.4))
+# How much a belief counts in the error, by how unsteady the room is: chosen on recorded rooms,
+# where two u must hold 95 % of the errors.
+_BLOCK_S = 0.001
+_FEWEST_BLOCKS = 8
 _PRIOR = 48.0
 # The noise learnt from weighs as much as 1 ms of the noise just before the burst.
 _FORE_S = 0.0006
@@ -73,11 +76,13 @@ def pick_onset(samples: FloatArray, rate_hz: int, coarse: int, *, earliest: int 
     """
     first = max(0, min(earliest, coarse - 1), coarse - round(_SEARCH_S * rate_hz))
     end = min(len(samples), coarse + round(AFTER_S * rate_hz))
-    power = _surprise(samples, first)[first:end]
+    whole = _surprise(samples, first)
+    power = whole[first:end]
     belief = _belief(power, rate_hz, last=coarse - first + round(0.001 * rate_hz))
     places = np.arange(len(belief))
     mean = float(places @ _shares(belief))
-    spread = float(np.sqrt((places - mean) ** 2 @ _shares(_DOUBT * belief)))
+    doubt = _doubt(whole[:first], rate_hz)
+    spread = float(np.sqrt((places - mean) ** 2 @ _shares(doubt * belief)))
     return Pick(at_sample=first + mean, u_samples=float(np.hypot(spread, _FLOOR_S * rate_hz)))
 
 
@@ -96,6 +101,18 @@ def _surprise(samples: FloatArray, quiet_end: int) -> FloatArray:
     noise = np.mean(missed[: len(quiet)] ** 2) + faint / len(steady)
     power: FloatArray = missed**2 / noise
     return power
+
+
+def _doubt(quiet: FloatArray, rate_hz: int) -> float:
+    """How much a belief counts, 0..1: less in a room whose loudness wanders, as talk's does."""
+    size = round(_BLOCK_S * rate_hz)
+    blocks = len(quiet) // size
+    (calm, most), (wild, least) = _DOUBT
+    if blocks < _FEWEST_BLOCKS:
+        return least
+    loud = np.log(quiet[: blocks * size].reshape(blocks, size).mean(axis=1) + 1e-12)
+    low, high = (float(q) for q in np.quantile(loud, (0.16, 0.84)))
+    return float(np.interp((high - low) / 2, (calm, wild), (most, least)))
 
 
 def _shares(belief: FloatArray) -> FloatArray:

@@ -6,8 +6,6 @@ files: pictures come in one after another, and only a bit a pixel is kept of eac
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-
 import cv2
 import numpy as np
 
@@ -45,12 +43,6 @@ class Reach:
         self._masks: list[FrameArray] = []
         self._limits: list[float] = []
         self._counts: IntArray = np.zeros((0, 0), dtype=np.int64)
-
-    def passing(self, greys: Iterable[FrameArray]) -> Iterator[FrameArray]:
-        """See pictures on their way to somebody else, so that one scan serves both."""
-        for grey in greys:
-            self.see(grey)
-            yield grey
 
     def see(self, grey: FrameArray) -> None:
         """Take one more picture in.
@@ -112,22 +104,6 @@ class Reach:
         holding = np.unique(labels[mask & core])
         kept: BoolArray = mask & np.isin(labels, holding)
         return kept
-
-
-def moved_box(greys: Iterable[FrameArray], *, evenly: bool = False) -> Box | None:
-    """Where golfer, club and ball are over a whole swing, with a margin.
-
-    Args:
-        greys: (h, w) uint8 pictures in order, about 320 wide, from set to finish.
-        evenly: Whether the club reaches as far on one side as on the other, as it does face-on.
-
-    Returns:
-        A box; None where nothing moved that could be a golfer.
-    """
-    reach = Reach()
-    for grey in greys:
-        reach.see(grey)
-    return reach.box(evenly=evenly)
 
 
 def _differs(first: FloatArray, now: FloatArray) -> tuple[float, BoolArray]:

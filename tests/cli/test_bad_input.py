@@ -193,7 +193,7 @@ def test_without_sound_or_ball_the_way_out_is_told_and_works(
 
     assert refused.code == 5
     assert NAME in refused.err
-    assert "--contact-at face-on=SECONDS" in refused.err
+    assert "Here: --contact-at VIEW=SECONDS." in refused.err
     assert left == before
     assert added.code == 0
     assert "contact at 1.2500 s of its file" in added.out
@@ -268,7 +268,7 @@ def in_no_folder(place: Path) -> Path:
 
 
 TARGETS: dict[str, tuple[Target, tuple[str, ...], str]] = {
-    "existing": (existing, (), "add --replace"),
+    "existing": (existing, (), "to be replaced. Here: --replace."),
     "a folder": (named_as_a_folder, (), "already there"),
     "a folder to replace": (named_as_a_folder, ("--replace",), "a folder has that name"),
     "below a file": (below_a_file, (), "its folder is a file"),

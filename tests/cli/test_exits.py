@@ -130,6 +130,23 @@ def test_the_first_student_begins_the_library_named_by_the_environment(
     assert (tmp_path / "library" / "library.sqlite").is_file()
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("students", "add", " "),
+        ("students", "add", "Bo", "--birth-year", "3"),
+        ("calibrations", "add", "no such.json"),
+    ],
+)
+def test_refused_input_begins_no_library(
+    bare: Typed, tmp_path: Path, words: tuple[str, ...]
+) -> None:
+    done = bare(*words)
+
+    assert done.code == 3
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_the_option_wins_over_the_environment(typed: Typed, filled: Filled, tmp_path: Path) -> None:
     other = tmp_path / "Bücher & more"
     typed("students", "add", "Bo", "--library", other)
@@ -180,7 +197,10 @@ def test_a_mistyped_id_is_answered_with_the_one_that_comes_near(
         ["--at", "nan"],
         ["--at", "inf"],
         ["--at", "soon"],
+        ["--at", "1e10"],
+        ["--at", "-1e10"],
         ["--at", "-1", "--error", "-0.1"],
+        ["--at", "-1", "--error", "1e300"],
     ],
 )
 def test_a_number_that_is_none_is_refused_before_anything_is_opened(
@@ -195,12 +215,15 @@ def test_a_number_that_is_none_is_refused_before_anything_is_opened(
     "words",
     [
         ["--contact-at", "face-on=nan"],
+        ["--contact-at", "face-on=1e300"],
         ["--contact-at", "face-on"],
         ["--contact-at", "sideways=1"],
         ["--contact-at", "down-the-line=1"],
         ["--contact-at", "face-on=1", "--contact-at", "face-on=2"],
         ["--microphone-m", "face-on=-1"],
         ["--temperature-c", "-273.15"],
+        ["--temperature-c", "-25"],
+        ["--temperature-c", "60.1"],
         ["--struck-at", "yesterday"],
         ["--kind", "huge"],
     ],
@@ -213,6 +236,18 @@ def test_a_mistyped_option_of_a_new_swing_exits_with_two(
     done = typed("swings", "add", "zoe", "--club", "7 iron", "--face-on", "a.mp4", *words)
 
     assert done.code == 2
+    assert everything_in(filled.folder) == before
+
+
+def test_a_contact_by_hand_beyond_any_file_is_refused_in_a_sentence(
+    typed: Typed, filled: Filled
+) -> None:
+    before = everything_in(filled.folder)
+
+    done = typed("offset", "latest", "face-on", "--contact-at", "1e300")
+
+    assert done.code == 2
+    assert "1e300 is not from -86400 to 86400." in done.err
     assert everything_in(filled.folder) == before
 
 

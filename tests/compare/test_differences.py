@@ -1,15 +1,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from capturestation.compare.differences import NO_CHANGE, change
+from capturestation.compare.differences import NO_CHANGE, Change
+from capturestation.compare.differences import change as change_of
 from capturestation.records import Measured
 
 STEADY = (0.90, 0.91, 0.89, 0.90, 0.91)
+
+
+def change(now: Measured, then: Measured, own_values: Sequence[float] = ()) -> Change:
+    """With the same cameras in the same places."""
+    return change_of(now, then, same_set_up=True, own_values=own_values)
 
 
 def seconds(value: float, *, u: float = 0.01, shared: float = 0.05) -> Measured:
@@ -23,7 +30,7 @@ def test_random_errors_add_in_quadrature_and_shared_ones_cancel() -> None:
 
 
 def test_with_another_set_up_the_systematic_errors_count_in_full() -> None:
-    made = change(seconds(0.95, u=0.0), seconds(0.85, u=0.0), same_set_up=False)
+    made = change_of(seconds(0.95, u=0.0), seconds(0.85, u=0.0), same_set_up=False)
 
     assert made.u == pytest.approx(0.05 * math.sqrt(2))
 

@@ -78,6 +78,17 @@ def test_without_a_star_the_first_of_the_same_lesson_is_chosen_and_says_so() -> 
     assert "No starred" in choice.why
 
 
+def test_where_todays_own_star_is_the_only_one_no_other_is_said() -> None:
+    now = made_swing("now", day=9, starred=True)
+
+    choice = own_best(now, [now, made_swing("first", day=8)])
+
+    assert choice.swing.id == "first"
+    assert choice.why.startswith("No other starred full swing, iron yet")
+    with pytest.raises(ComparisonRefusedError, match="no other starred full swing, iron"):
+        own_best(now, [now])
+
+
 def test_with_nothing_to_stand_beside_the_way_out_is_named() -> None:
     now = made_swing("now", day=9)
 

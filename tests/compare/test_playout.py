@@ -30,7 +30,6 @@ def test_a_hold_stands_exactly_at_the_mark_for_its_time() -> None:
 
     assert (script.now_ns // MS).tolist() == [-20, -10, 0, 0, 0, 0, 0, 0, 10, 20]
     assert script.held.tolist() == [-1, -1, 0, 0, 0, 0, 0, -1, -1, -1]
-    assert np.allclose(script.hold_share[2:7], [0.0, 0.2, 0.4, 0.6, 0.8])
     assert script.held_at(2) is Moment.IMPACT
     assert script.held_at(1) is None
 

@@ -150,9 +150,20 @@ def test_golfers_beside_each_other_are_equally_high_and_every_field_is_filled(
         assert max(heights) - min(heights) < 0.02 * max(heights) + 4
 
 
-def test_a_layout_of_two_views_needs_two() -> None:
-    with pytest.raises(ValueError, match="needs 2 views"):
-        layout_of(LayoutName.ALL_FOUR, [View.FACE_ON])
+@pytest.mark.parametrize("name", list(LayoutName))
+def test_of_one_view_a_layout_shows_that_one(name: LayoutName) -> None:
+    layout = layout_of(name, [View.DOWN_THE_LINE], pictures=SWINGS)
+
+    alone = name.removesuffix("-upright") == "both-angles"
+    sides = ["now"] if alone else ["then", "now"]
+    assert [spot.name for spot in layout.fields] == [f"{side} down-the-line" for side in sides]
+    assert_apart_and_inside(layout)
+
+
+@pytest.mark.parametrize("views", [[], [View.FACE_ON, View.FACE_ON]])
+def test_a_layout_of_no_view_or_of_one_twice_is_refused(views: list[View]) -> None:
+    with pytest.raises(ValueError, match="one view or more"):
+        layout_of(LayoutName.ALL_FOUR, views)
 
 
 def test_a_field_that_is_not_there_is_a_key_error() -> None:

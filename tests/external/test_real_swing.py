@@ -124,10 +124,10 @@ def test_a_clip_of_real_swings_has_the_size_frames_and_length_that_were_asked_fo
     assert len(swings) == 2
     width, height, frames, long_s = read_back(out)
     assert (width, height, frames) == (made["width_px"], made["height_px"], made["frames"])
-    # 0.3 s before the earliest mark to 0.2 s after the latest, and it stands at three of the
-    # moments that the hand marked and at impact; "club starts" looks like "set" and is passed.
+    # 0.3 s before the earliest mark to 0.2 s after the latest, and it stands at the four moments
+    # that the hand marked and at impact.
     marked_s = MARKS["finish"] + 0.2 - (MARKS["club starts"] - 0.3)
-    asked_s = marked_s * SLOW + 4 * HOLD_S
+    asked_s = marked_s * SLOW + 5 * HOLD_S
     assert abs(long_s - asked_s) <= Fraction(2, RATE_HZ)
     assert isinstance(made["fields"], dict)
     assert set(made["fields"]) == fields

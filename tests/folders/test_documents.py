@@ -94,3 +94,23 @@ def test_a_value_that_json_does_not_know_is_our_bug_and_writes_nothing(tmp_path:
         write_document(path, "number", {"value": float("nan")})
 
     assert not path.exists()
+
+
+def test_a_file_of_a_newer_program_is_not_replaced(tmp_path: Path) -> None:
+    path = tmp_path / "a.json"
+    newer = json.dumps(GOOD | {"version": 99, "record": FIELDS | {"mood": "good"}})
+    path.write_text(newer, encoding="utf-8")
+
+    with pytest.raises(LibraryError, match="version 99; this program knows up to 1"):
+        write_document(path, "lesson", {"id": "l"})
+
+    assert path.read_text(encoding="utf-8") == newer
+
+
+def test_a_damaged_file_may_be_replaced(tmp_path: Path) -> None:
+    path = tmp_path / "a.json"
+    path.write_text("cut", encoding="utf-8")
+
+    write_document(path, "lesson", {"id": "l"})
+
+    assert '"id": "l"' in path.read_text(encoding="utf-8")

@@ -64,7 +64,7 @@ def a_recording(view: View, data: bytes) -> Recording:
         rate_hz=Fraction(30_000, 1001),
         time_base=Fraction(1, 90_000),
         first_pts=-3,
-        duration_ns=1_601_600_000,
+        duration_ns=3_203_200_000,
         has_sound=view is View.FACE_ON,
         camera="left webcam",
     )
@@ -74,7 +74,7 @@ def a_book(lesson: Lesson, swing_id: SwingId) -> SwingBook:
     """A book with one of everything that it can hold."""
     sync = Sync(
         view=View.FACE_ON,
-        swing_minus_media_ns=-800_000_123,
+        swing_minus_media_ns=-2_000_000_123,
         u_ns=310_000,
         source=SyncSource.SOUND,
         parts=(ErrorPart(cause="distance", u_ns=290_000), ErrorPart(cause="sound", u_ns=110_000)),

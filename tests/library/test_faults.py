@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import sqlite3
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from capturestation.errors import LibraryError, OutputError
+from capturestation.library import Library
 from capturestation.library.faults import OURS, WORLDLY, as_station_error, explained
+from tests.helpers.library_records import Filled
 
 CODES = {
     sqlite3.SQLITE_BUSY: "in use by another program",
@@ -65,3 +68,49 @@ def test_a_full_disk_is_a_failed_output() -> None:
 def test_a_wrong_call_is_our_bug_and_passes_through(kind: type[sqlite3.Error]) -> None:
     with pytest.raises(kind), explained(Path("a.sqlite")):
         raise kind("wrong call")
+
+
+@pytest.mark.parametrize("code", [sqlite3.SQLITE_IOERR_SHMSIZE, sqlite3.SQLITE_CANTOPEN])
+def test_a_fault_on_a_disk_without_room_is_a_full_disk(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, code: int
+) -> None:
+    assert isinstance(as_station_error(fault(code), tmp_path / "a"), LibraryError)
+
+    monkeypatch.setattr("shutil.disk_usage", lambda _: SimpleNamespace(free=4_096))
+    error = as_station_error(fault(code), tmp_path / "a")
+
+    assert isinstance(error, OutputError)
+    assert "disk is full" in error.what
+
+
+def test_bytes_that_are_no_text_are_a_damaged_library() -> None:
+    with (
+        pytest.raises(LibraryError, match=r"a\.sqlite is damaged.*Rebuild"),
+        explained(Path("a.sqlite")),
+    ):
+        b"\xff".decode()
+
+
+def everything(library: Library, filled: Filled) -> None:
+    """Read all rows of that student."""
+    library.student(filled.student.id)
+    library.lesson(filled.lesson.id)
+    library.swing(filled.swing.id)
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "value"),
+    [
+        ("students", "name", "CAST(x'fffe41' AS TEXT)"),
+        ("lessons", "focus", "'[\"turn'"),
+        ("lessons", "focus", "CAST(x'5b22ff225d' AS TEXT)"),
+        ("syncs", "parts", "'{'"),
+    ],
+)
+def test_damaged_text_in_a_row_is_a_damaged_library(
+    library: Library, filled: Filled, table: str, column: str, value: str
+) -> None:
+    library._db.execute(f"UPDATE {table} SET {column} = {value}")
+
+    with pytest.raises(LibraryError, match=r"[Rr]ebuild"):
+        everything(library, filled)

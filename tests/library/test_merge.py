@@ -163,7 +163,7 @@ def test_no_answer_about_consent_is_lost_and_the_careful_one_counts(
     report = merge_library(library, laptop, Quiet())
 
     assert [item.outcome for item in report.items] == [Outcome.JOINED]
-    history = library.consent_history(filled.student.id)
+    history = library.person(filled.student.id).history
     assert history[:2] == (*filled.student.consents, here)
     assert len(history) == 5
     assert library.student(filled.student.id).missing_consents(Purpose.COACHING, NO.on)
@@ -309,10 +309,10 @@ def test_a_student_who_comes_brings_the_whole_history(
 ) -> None:
     with Library.open(laptop) as far:
         far.set_consent(range_swing.student.id, NO)
-        history = far.consent_history(range_swing.student.id)
+        history = far.person(range_swing.student.id).history
 
     merge_library(library, laptop, Quiet())
 
-    assert library.consent_history(range_swing.student.id) == history
+    assert library.person(range_swing.student.id).history == history
     file = library.places.file(Subject.STUDENT, range_swing.student.id)
     assert read_document(file, "student", Person).history == history

@@ -251,3 +251,19 @@ def test_two_hundred_random_swings_come_back_row_by_row(
         assert len(before["swings"]) > 150
         shown = {s.id for p in again.students() for s in again.swings_of(p.id)}
     assert shown.isdisjoint(gone)
+
+
+def test_an_empty_database_beside_full_folders_is_not_taken_for_a_library(
+    closed: tuple[Path, Filled, dict[str, list[str]]],
+) -> None:
+    folder, _, before = closed
+    database = folder / "library.sqlite"
+    database.write_bytes(b"")
+
+    with pytest.raises(LibraryError, match=r"no rows in library\.sqlite.*Rebuild"):
+        Library.open(folder)
+
+    assert database.read_bytes() == b""
+    rebuild(folder, Quiet())
+    with Library.open(folder) as library:
+        assert everything(library) == before

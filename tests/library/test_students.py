@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from capturestation.errors import NotFoundError, OutputError
+from capturestation.errors import CancelledError, NotFoundError, OutputError
 from capturestation.library import Library
 from capturestation.library.rows import latest
-from capturestation.records import Consent, Giver, Purpose, StudentId
-from tests.helpers.library_records import DAY, a_student, files_below
+from capturestation.records import Consent, Giver, Purpose, Quiet, StopAfter, StudentId
+from tests.helpers.library_records import DAY, Filled, a_struck_swing, a_student, files_below, keep
 from tests.helpers.record_strategies import CONSENTS
 
 
@@ -41,7 +42,7 @@ def test_the_history_of_consent_is_kept_and_the_latest_counts(library: Library) 
 
     assert kept.missing_consents(Purpose.SHARING, DAY) == (Giver.STUDENT,)
     assert kept == library.student(student.id)
-    assert library.consent_history(student.id) == (*student.consents, yes, no)
+    assert library.person(student.id).history == (*student.consents, yes, no)
 
 
 def test_of_one_days_answers_the_last_counts(library: Library) -> None:
@@ -52,7 +53,7 @@ def test_of_one_days_answers_the_last_counts(library: Library) -> None:
 
     kept = library.student(student.id)
     assert kept.missing_consents(Purpose.SHARING, DAY) == ()
-    assert len(library.consent_history(student.id)) == 4
+    assert len(library.person(student.id).history) == 4
 
 
 def test_an_older_paper_does_not_overrule_a_later_no(library: Library) -> None:
@@ -120,7 +121,7 @@ def test_no_fit_offers_the_near_miss(library: Library) -> None:
 def test_who_is_not_there_is_not_found(library: Library) -> None:
     nobody = a_student()
 
-    for ask in (library.student, library.consent_history):
+    for ask in (library.student, library.person):
         with pytest.raises(NotFoundError, match=nobody.id):
             ask(nobody.id)
     with pytest.raises(NotFoundError):
@@ -154,3 +155,18 @@ def test_a_change_that_can_not_be_written_is_not_made(
     assert library.student(student.id) == student
     assert files_below(library.folder) == before
     assert library._rows("SELECT * FROM unsettled") == []
+
+
+def test_a_deletion_that_is_stopped_says_what_is_gone_and_can_be_gone_on_with(
+    library: Library, filled: Filled, originals: Path
+) -> None:
+    keep(library, a_struck_swing(originals, filled.lesson))
+
+    with pytest.raises(CancelledError) as stopped:
+        library.delete_student(filled.student.id, StopAfter(0.5))
+
+    assert "1 of 2 swings are deleted for good" in stopped.value.what
+    assert "Nothing" not in str(stopped.value)
+    assert len(library.swings_of(filled.student.id)) == 1
+    library.delete_student(filled.student.id, Quiet())
+    assert library.students() == ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -59,6 +60,18 @@ def test_the_own_values_are_those_of_all_swings_alike(library: Library, grown: G
         ]
 
         assert library.own_values(now) == {"tempo": tuple(alike)}
+
+
+def test_the_own_values_do_not_mix_unknown_clubs(library: Library, grown: Grown) -> None:
+    sticks = [s for s in grown.swings if s.book.club == "stick"]
+    now = max(sticks, key=lambda s: len(library.own_values(s)["tempo"]))
+    alike = library.own_values(now)["tempo"]
+
+    library.save_book(replace(now.book, club="rope"))
+    rope = library.swing(now.id)
+
+    assert len(library.own_values(rope)["tempo"]) == 1
+    assert len(alike) > 1
 
 
 def test_the_latest_swing_is_the_one_struck_last(library: Library, grown: Grown) -> None:

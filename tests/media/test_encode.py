@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from capturestation.errors import CancelledError, OutputError
+from capturestation.media import encode
 from capturestation.media.encode import ClipWriter
 from capturestation.media.frames import FrameReader
 from capturestation.media.index import index_frames
@@ -219,6 +220,20 @@ def test_a_file_that_came_meanwhile_is_not_replaced(make_clip: MakeClip, tmp_pat
 
     assert clip.path.read_bytes() == b"someone else's"
     assert names(tmp_path) == ["clip.mp4"]
+
+
+def test_a_folder_that_can_not_be_flushed_makes_a_whole_clip_no_failure(
+    make_clip: MakeClip, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(folder: Path) -> None:
+        raise OSError(errno.EIO, f"{folder} is not flushed")
+
+    monkeypatch.setattr(encode, "flush_folder", refused)
+
+    with make_clip() as clip:
+        clip.write_rgb(coded(0))
+
+    assert names(tmp_path) == [clip.path.name]
 
 
 def test_a_file_is_replaced_when_asked(make_clip: MakeClip, tmp_path: Path) -> None:

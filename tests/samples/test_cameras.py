@@ -7,9 +7,17 @@ import numpy as np
 import pytest
 
 from capturestation.records import Hand, View
-from sample_sessions.cameras import DOWN_THE_LINE, FACE_ON, Camera, cameras_for
+from sample_sessions.cameras import DOWN_THE_LINE, FACE_ON, Camera, Placement, cameras_for
 
-BOTH = pytest.mark.parametrize("camera", [FACE_ON, DOWN_THE_LINE], ids=lambda c: str(c.view))
+MOVED = Placement(shift_m=(0.1, -0.05, 0.08), aim_shift_m=(0.0, 0.04, 0.0), roll_deg=2.0)
+CAMERAS = {
+    "face-on": FACE_ON,
+    "down the line": DOWN_THE_LINE,
+    "moved": FACE_ON.placed(MOVED),
+    "upright": DOWN_THE_LINE.placed(Placement(upright=True)),
+    "1080p": FACE_ON.placed(Placement(size_share=1.5)),
+}
+BOTH = pytest.mark.parametrize("camera", CAMERAS.values(), ids=CAMERAS)
 
 
 @BOTH
@@ -73,3 +81,27 @@ def test_frame_times_count_intervals_without_drift() -> None:
 
     assert times[0] == 1000
     assert times[120] == 1_000_001_000
+
+
+def test_placements_give_the_asked_pictures() -> None:
+    upright, large = CAMERAS["upright"].lens, CAMERAS["1080p"].lens
+
+    assert (upright.width_px, upright.height_px) == (720, 1280)
+    assert (large.width_px, large.height_px) == (1920, 1080)
+
+
+def test_a_larger_picture_shows_the_same_at_one_and_a_half_times_the_place() -> None:
+    points = np.random.default_rng(7).uniform((-1.0, -0.4, 0.0), (1.0, 1.2, 2.0), (50, 3))
+
+    small, large = FACE_ON.project(points), CAMERAS["1080p"].project(points)
+
+    assert np.allclose((large + 0.5) / 1.5 - 0.5, small, atol=1e-9)
+
+
+def test_a_tilt_to_the_right_lifts_the_right_end_of_a_level_line() -> None:
+    line = np.array([[-1.0, 0.0, 1.0], [1.0, 0.0, 1.0]])
+
+    ends = FACE_ON.placed(Placement(roll_deg=2.0)).project(line)
+
+    rise_deg = np.degrees(np.arctan2(ends[0, 1] - ends[1, 1], ends[1, 0] - ends[0, 0]))
+    assert rise_deg == pytest.approx(2.0, abs=0.3)

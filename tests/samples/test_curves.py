@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sample_sessions.curves import bend, curve, turn_about
+from sample_sessions.curves import Curve, bend, turn_about
 
 SPREAD = st.floats(-50.0, 50.0)
 
@@ -17,8 +17,9 @@ def test_a_curve_meets_its_keys_and_never_leaves_their_range(values: list[float]
     keys = [(0.3 * place, value) for place, value in enumerate(values)]
     fine = np.linspace(-1.0, 0.3 * len(values) + 1.0, 400)
 
-    met = curve(np.array([time for time, _ in keys]), keys)
-    between = curve(fine, keys)
+    curve = Curve(keys)
+    met = curve(np.array([time for time, _ in keys]))
+    between = curve(fine)
 
     assert np.allclose(met, values, atol=1e-9)
     assert between.min() >= min(values) - 1e-9
@@ -27,7 +28,7 @@ def test_a_curve_meets_its_keys_and_never_leaves_their_range(values: list[float]
 
 def test_keys_that_fall_back_in_time_are_refused() -> None:
     with pytest.raises(ValueError, match="rise in time"):
-        curve(np.zeros(1), [(0.0, 1.0), (0.0, 2.0)])
+        Curve([(0.0, 1.0), (0.0, 2.0)])
 
 
 @given(st.floats(0.05, 0.57), SPREAD, SPREAD)

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from capturestation.errors import CancelledError
 from capturestation.records import StopAfter, View
 from sample_sessions.__main__ import main
-from sample_sessions.film import render_clip
+from sample_sessions.film import render_shot, shot_of
 from sample_sessions.session import load_session
 
 
@@ -19,7 +19,7 @@ def test_help_names_every_option() -> None:
     result = CliRunner().invoke(main, ["--help"])
 
     assert result.exit_code == 0
-    for option in ("--out", "--only", "--frames", "--json"):
+    for option in ("--out", "--only", "--frames", "--fresh", "--json"):
         assert option in result.output
 
 
@@ -41,21 +41,27 @@ def test_a_folder_that_cant_be_made_ends_with_the_code_for_output(tmp_path: Path
 
 
 @pytest.mark.slow
-def test_a_trial_writes_both_views_with_their_truth(tmp_path: Path) -> None:
+def test_a_trial_writes_both_views_with_their_truth_and_keeps_them(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    out = tmp_path / "out"
+
     result = CliRunner().invoke(
-        main, ["--out", str(tmp_path), "--only", "today-1", "--frames", "2", "--json"]
+        main, ["--out", str(out), "--only", "today-1", "--frames", "2", "--json"]
     )
 
     assert result.exit_code == 0
-    clips = sorted(path.name for path in tmp_path.iterdir())
+    clips = sorted(path.name for path in out.iterdir())
     stem = [f"today-1.{view}" for view in ("down-the-line", "face-on")]
     assert clips == sorted([f"{s}.mp4" for s in stem] + [f"{s}.truth.json" for s in stem])
     assert len(json.loads(result.stdout)["clips"]) == 2
+    assert sorted(p.name for p in (tmp_path / "cache").rglob("*.mp4")) == clips[::2]
 
 
 def test_a_stopped_clip_leaves_nothing_behind(tmp_path: Path) -> None:
     swing = load_session().swing("today-1")
 
     with pytest.raises(CancelledError):
-        render_clip(swing, View.FACE_ON, tmp_path, StopAfter(0.3), frames=20)
+        render_shot(shot_of(swing, View.FACE_ON, frames=20), tmp_path, StopAfter(0.3))
     assert list(tmp_path.iterdir()) == []

@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from capturestation.records import ClubGroup, FloatArray
+from capturestation.records import ClubGroup, FloatArray, SwingKind
 from sample_sessions.cameras import DOWN_THE_LINE, FACE_ON, Camera
 from sample_sessions.golfer import Golfer
 from sample_sessions.parameters import SwingParameters
-from sample_sessions.sound import SOUND_RATE_HZ, heard, strike, swing_sound
+from sample_sessions.sound import NEXT_BAY_M, SOUND_RATE_HZ, heard, strike, swing_sound
+from sample_sessions.surroundings import Surroundings
 from sample_sessions.truth import clip_truth, speed_of_sound_m_s
 
 FIRST_S = -1.5
@@ -92,3 +93,25 @@ def test_the_seed_decides_the_noise_and_nothing_clips() -> None:
     assert np.array_equal(one, same)
     assert not np.array_equal(one, other)
     assert np.abs(one).max() < 0.95
+
+
+def test_the_next_bays_strike_arrives_as_loud_as_ours() -> None:
+    around = Surroundings(next_bay_s=(0.5,))
+    golfer = Golfer(SwingParameters(around=around))
+    sound = swing_sound(golfer, FACE_ON, first_s=FIRST_S, span_s=2.4)
+    at_s = 0.5 + NEXT_BAY_M / speed_of_sound_m_s() - FIRST_S
+    ours = round((heard(golfer, FACE_ON).strike_s - FIRST_S) * SOUND_RATE_HZ)
+    theirs = round(at_s * SOUND_RATE_HZ)
+
+    peaks = [float(np.abs(sound[at : at + 240]).max()) for at in (ours, theirs)]
+
+    assert peaks[1] == pytest.approx(peaks[0], rel=0.1)
+    assert np.abs(sound[theirs - 480 : theirs]).max() < 0.1 * peaks[1]
+
+
+def test_a_rehearsal_is_heard_only_as_a_rush_of_air() -> None:
+    golfer = Golfer(SwingParameters(kind=SwingKind.REHEARSAL))
+
+    sound = swing_sound(golfer, FACE_ON, first_s=FIRST_S, span_s=2.4)
+
+    assert np.abs(sound).max() < 0.05

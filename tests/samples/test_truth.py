@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 
 from capturestation.errors import BadInputError
-from capturestation.records import Hand, Moment
+from capturestation.records import Hand, Moment, SwingKind
 from sample_sessions.cameras import FACE_ON
+from sample_sessions.clubs import CLUBS
 from sample_sessions.golfer import Golfer
-from sample_sessions.parameters import CLUBS, Departures, SwingParameters
+from sample_sessions.parameters import Departures, SwingParameters
 from sample_sessions.truth import (
     SwingTruth,
     TrueMoment,
@@ -116,3 +117,14 @@ def test_a_damaged_truth_is_named(tmp_path: Path) -> None:
     with pytest.raises(BadInputError, match=r"b\.truth\.json"):
         load_truth(path)
     assert json.loads(path.read_text(encoding="utf-8")) == {"schema": 1}
+
+
+def test_a_rehearsal_has_no_contact_and_says_what_its_zero_is() -> None:
+    golfer = Golfer(SwingParameters(kind=SwingKind.REHEARSAL))
+
+    truth = clip_truth(golfer, FACE_ON, "a.mp4", first_ns=-1, frames=1)
+
+    assert truth.contact_picture_media_ns is None
+    assert truth.contact_sound_media_ns is None
+    assert "bottom of the arc" in _moment(truth.swing, Moment.IMPACT).rule
+    assert truth.swing.ball_speed_m_s == 0.0

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
 import json
+import os
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -8,7 +10,7 @@ import pytest
 
 from capturestation.errors import BadInputError, NotReadableError, StationError
 from capturestation.library import Library
-from capturestation.station.calibrating import keep
+from capturestation.station.calibrating import LARGEST_BYTES, keep
 from tests.helpers.bay_camera import CAMERA
 from tests.helpers.station_library import everything_in
 
@@ -67,6 +69,38 @@ def test_what_is_no_calibration_is_named_and_not_kept(
     before = everything_in(library.folder)
 
     with pytest.raises(kind, match=r"camera ä\.json"):
+        keep(library, path)
+
+    assert library.calibrations() == ()
+    assert everything_in(library.folder) == before
+
+
+def endless(path: Path) -> None:
+    path.symlink_to("/dev/zero")
+
+
+def pipe(path: Path) -> None:
+    os.mkfifo(path)
+
+
+def large(path: Path) -> None:
+    with path.open("wb") as stream:
+        stream.truncate(LARGEST_BYTES + 1)
+
+
+def deep(path: Path) -> None:
+    path.write_text("[" * 200_000, encoding="utf-8")
+
+
+@pytest.mark.parametrize("make", [endless, pipe, large, deep, Path.mkdir])
+def test_what_can_t_be_a_calibration_is_not_waited_for(
+    library: Library, tmp_path: Path, make: Callable[[Path], None]
+) -> None:
+    path = tmp_path / "no camera"
+    make(path)
+    before = everything_in(library.folder)
+
+    with pytest.raises(BadInputError, match="no camera is not a calibration"):
         keep(library, path)
 
     assert library.calibrations() == ()

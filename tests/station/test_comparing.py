@@ -1,6 +1,8 @@
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -8,7 +10,16 @@ import pytest
 
 from capturestation.errors import ComparisonRefusedError, NotFoundError
 from capturestation.library import Library
-from capturestation.records import Moment, Student, Swing, SwingKind
+from capturestation.records import (
+    CalibrationRow,
+    Measured,
+    Moment,
+    Result,
+    Student,
+    Swing,
+    SwingKind,
+    new_id,
+)
 from capturestation.station import comparing, marking
 from capturestation.station.finding import latest, latest_or
 from capturestation.station.intake import with_tempo
@@ -149,6 +160,35 @@ def test_a_longer_time_back_is_a_change_only_beyond_the_players_own_spread(
     assert (within.words, within.note) == ("no clear change", "")
     assert beyond.difference == pytest.approx(0.8)
     assert beyond.is_clear
+
+
+@pytest.mark.parametrize(
+    ("calibrated_h", "camera", "shared"),
+    [
+        (None, "left webcam", True),
+        (-1.0, "left webcam", True),
+        (0.5, "left webcam", False),
+        (0.5, "another", True),
+    ],
+)
+def test_errors_of_the_set_up_cancel_only_where_the_set_up_was_the_same(
+    bay: Bay, library: Library, calibrated_h: float | None, camera: str, shared: bool
+) -> None:
+    swings = [bay.struck(), bay.struck()]
+    tempo = Measured(value=3.0, unit="ratio", u_random=0.3, u_systematic=0.4)
+    for swing in swings:
+        results = (Result(name="with a share", measured=tempo),)
+        library.save_book(replace(swing.book, results=results))
+    if calibrated_h is not None:
+        since = STRUCK + timedelta(hours=calibrated_h)
+        library.add_calibration(
+            CalibrationRow(id=new_id(), camera=camera, valid_from=since, document="{}")
+        )
+
+    found = comparing.compare(library, swings[1].id, swings[0].id).changes[0]
+
+    systematic = 0.0 if shared else 0.4
+    assert found.u == pytest.approx(math.sqrt(2) * math.hypot(0.3, systematic))
 
 
 def test_with_few_swings_it_is_said_that_the_spread_is_not_known(

@@ -136,8 +136,9 @@ def test_a_file_that_is_there_is_not_replaced_unasked(
     out = tmp_path / "clip.mp4"
     out.write_bytes(b"mine")
 
+    # Refused before a picture is looked at: the watch would stop it there.
     with pytest.raises(OutputError, match="already there"):
-        make_clip(request_all_four, out, watch=Quiet())
+        make_clip(request_all_four, out, watch=StopAfter(0.0))
 
     assert out.read_bytes() == b"mine"
     assert list(tmp_path.iterdir()) == [out]
@@ -242,7 +243,11 @@ def test_the_report_says_how_views_were_placed_and_how_the_two_are_laid(
     report = make_clip(wanted, tmp_path / "c.mp4", watch=Quiet())
 
     assert "today, down-the-line: placed by picture." in report.said
-    assert 'Not held at "impact": it lies outside the clip.' in report.said
+    exact = [said for said in report.said if said.startswith("Each picture is the recorded one")]
+    assert len(exact) == 1
+    views = "own best, face-on", "today, face-on", "own best, down-the-line", "today, down-the-line"
+    assert exact[0].endswith(f"known to: {'; '.join(f'{who} ± 2.0 ms' for who in views)}.")
+    assert 'Not held, because it lies outside the clip: "impact".' in report.said
     assert any(said.startswith('Laid together at "top"') for said in report.said)
     starts = [said for said in report.said if "starts later" in said]
     assert [said.split(":")[0] for said in starts] == [
@@ -251,6 +256,25 @@ def test_the_report_says_how_views_were_placed_and_how_the_two_are_laid(
         "own best, down-the-line",
         "today, down-the-line",
     ]
+
+
+def test_a_view_placed_by_sound_alone_is_said_with_how_little_is_known(
+    request_all_four: ClipRequest, tmp_path: Path
+) -> None:
+    said = "The delay of this camera's sound was never measured."
+    alone = dataclasses.replace(
+        made_sync(View.FACE_ON, -ODD_NS, said=said), u_ns=35 * MS, sound_ns=ODD_NS
+    )
+    only = {View.FACE_ON: request_all_four.now.media[View.FACE_ON]}
+    now = ClipSide(swing=made_swing("now", syncs=(alone,)), media=only, word="today")
+    wanted = dataclasses.replace(
+        request_all_four, now=now, views=(View.FACE_ON,), layout=LayoutName.BOTH_ANGLES
+    )
+
+    report = make_clip(wanted, tmp_path / "c.mp4", watch=Quiet())
+
+    assert f"today, face-on: {said}" in report.said
+    assert any(words.endswith("known to: today, face-on ± 70 ms.") for words in report.said)
 
 
 @pytest.mark.parametrize("slow", [Fraction(1, 4), Fraction(1)])

@@ -54,6 +54,14 @@ def test_a_mark_by_hand_counts_and_is_kept(library: Library, swing: Swing) -> No
     assert library.swing(swing.id) == marked
 
 
+def test_a_mark_in_no_recording_is_refused_with_their_span(library: Library, swing: Swing) -> None:
+    with pytest.raises(MarkRefusedError, match="lies in no recording") as refused:
+        marking.mark_by_hand(library, swing, Moment.CLUB_STARTS, at_ns=-31_000 * MS)
+
+    assert "The recordings run from" in refused.value.try_next
+    assert library.swing(swing.id) == swing
+
+
 def test_half_a_frame_is_the_error_unless_told(library: Library, swing: Swing) -> None:
     marked = marking.mark_by_hand(library, swing, Moment.CLUB_STARTS, at_ns=-1_000 * MS)
 

@@ -65,7 +65,7 @@ def test_the_ball_is_looked_for_at_the_next_burst_too(
         add_swing(library, asked(student, path), Quiet())
 
     assert "slower" in refused.value.try_next
-    assert "--contact-at face-on=" in refused.value.try_next
+    assert "contact by hand" in refused.value.try_next
     assert library.latest_swing() is None
 
 

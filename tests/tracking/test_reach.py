@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 
 from capturestation.records import Box, FrameArray, IntArray
-from capturestation.tracking.motion import motion_energy
-from capturestation.tracking.reach import Reach, moved_box
+from capturestation.tracking.reach import Reach
 from tests.helpers.pictures import Bay, empty_picture, swing_pictures
 from tests.helpers.swings import Motion
 
@@ -51,6 +50,13 @@ def check(box: Box | None, rate_hz: float) -> None:
     assert top - WIDER <= box.top <= top
     assert right <= box.right <= right + wider_x
     assert bottom <= box.bottom <= min(bottom + WIDER, 1.0)
+
+
+def moved_box(greys: Iterable[FrameArray], *, evenly: bool = False) -> Box | None:
+    reach = Reach()
+    for grey in greys:
+        reach.see(grey)
+    return reach.box(evenly=evenly)
 
 
 @pytest.mark.parametrize("rate_hz", [30.0, 60.0, 240.0])
@@ -116,17 +122,6 @@ def test_where_nothing_moves_there_is_no_box(n: int) -> None:
     ]
 
     assert moved_box(greys) is None
-
-
-def test_one_scan_serves_motion_and_reach_alike() -> None:
-    times_ns = stamps(60.0)
-    reach = Reach()
-
-    seen = motion_energy(reach.passing(pictures(Bay(), 60.0)), times_ns)
-
-    assert reach.box() == moved_box(pictures(Bay(), 60.0))
-    alone = motion_energy(pictures(Bay(), 60.0), times_ns)
-    assert np.array_equal(seen.energy, alone.energy)
 
 
 def test_a_club_that_blurs_on_its_way_through_is_given_the_room_it_had_going_back() -> None:
