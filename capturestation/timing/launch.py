@@ -20,15 +20,17 @@ import numpy as np
 from capturestation.records import NS_PER_S, BoolArray, FloatArray
 from capturestation.timing.ball import BallBracket
 
-SPAN_NS = 70_000_000
-"""So long after contact the ball is looked for: in a bay it is in the net by then."""
+SPAN_NS = 50_000_000
+"""So long after contact the ball is looked for: in a bay it is nearly in the net, and has fallen by
+12 mm from its straight way."""
 _BALL_M = 0.02135
 _SPEEDS_M_S = (3.0, 95.0)
 # As seen: a ball that flies along the line of sight moves little. The fastest leave at 95 m/s.
 _PLACE_R = 0.10
 _PLACE_PX = 0.4
 # A streak's middle is known to a tenth of the ball's radius, and hardly finer than half a pixel.
-_AWAY_C = np.linspace(-0.004, 0.020, 13)
+_AWAY_C = np.linspace(-0.004, 0.020, 121)
+_ROUGH_C = _AWAY_C[::20]
 # c times the ball's radius: 0.008 for a camera 3.7 m behind the ball, about 0 for one beside it.
 _ASIDE_R = 0.9
 _ASIDE_SHARE = 0.04
@@ -49,9 +51,6 @@ CONTACT_NS = 500_000
 _CONTACT_U_NS = 60_000
 _STRAIGHT_U_NS = 250_000
 # Lens, drag and the changing ground behind the ball bend its way a little; measured on renders.
-_SEEN_FROM_BEHIND = 0.003
-_AWAY_U_S = 0.002
-# From behind, contact came out 1.7 to 2.4 ms early on all five rendered swings of the session.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,7 +158,7 @@ def _flight(
     straight = (aside <= _ASIDE_R + _ASIDE_SHARE * along) & (along >= _LEAST_AWAY_R)
     if not straight[early] or along[early] >= along[late]:
         return None
-    ways = [_on_the_way(at_s, along, light, straight, (early, late), c) for c in _AWAY_C[::2]]
+    ways = [_on_the_way(at_s, along, light, straight, (early, late), c) for c in _ROUGH_C]
     score, inside = max(ways, key=lambda way: way[0])
     if len(inside) < _FEWEST - 1:
         return None
@@ -209,7 +208,7 @@ def _fitted(
 ) -> tuple[float, float, float]:
     """Start in s, its standard uncertainty, and speed in radii a second, over all c at once."""
     place = max(_PLACE_R, _PLACE_PX / radius_px)
-    tried, starts, spreads, fits, costs, speeds = [], [], [], [], [], []
+    starts, spreads, fits, costs, speeds = [], [], [], [], []
     for c in _AWAY_C:
         shrunk = np.maximum(1 - c * along, 0.1)
         even, weight = along / shrunk, shrunk**4 / place**2
@@ -222,13 +221,17 @@ def _fitted(
         left = even - speed * (at_s - start)
         # The line's own error where it meets the rest, and the rest's place.
         own = 1 / np.sum(weight) + (start - mean_t) ** 2 / spread_t + place**2
-        tried.append(c)
-        starts.append(start)
-        spreads.append(float(np.sqrt(own)) / speed)
         fits.append(float(np.sum(weight * left**2)))
+        starts.append(start)
+        speeds.append(speed)
+        spreads.append(float(np.sqrt(own)) / speed)
+        # With three places and more, they say it better than the light, which the ground behind the
+        # ball changes.
+        if len(at_s) >= _FEWEST:
+            costs.append(fits[-1])
+            continue
         dim = (light - 2 * np.log(np.maximum(1 - c * along, 0.05))) / _LIGHT_SIGMA
         costs.append(fits[-1] + float(np.sum(dim**2)))
-        speeds.append(speed)
     if not starts:
         return np.inf, np.inf, 0.0
     cost = np.array(costs)
@@ -239,7 +242,4 @@ def _fitted(
     # Where even the best flight doesn't fit, places are worse than thought.
     worse = max(1.0, float(np.sqrt(min(fits) / max(len(at_s) - 2, 1))))
     variance = likely @ ((at - mean) ** 2 + (worse * np.array(spreads)) ** 2)
-    # Along the line of sight the way back to the rest is long in time and short in the picture.
-    away = float(likely @ np.array(tried))
-    unsure = _AWAY_U_S if away > _SEEN_FROM_BEHIND else 0.0
-    return mean, hypot(float(np.sqrt(variance)), unsure), float(likely @ np.array(speeds))
+    return mean, float(np.sqrt(variance)), float(likely @ np.array(speeds))
