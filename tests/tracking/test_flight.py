@@ -21,7 +21,7 @@ BRACKET = BallBracket(last_with_ns=-5_000_000, first_without_ns=3_333_333, confi
 
 
 def filmed(*, ball_grey: int = 240, ground_grey: int = 90) -> tuple[FrameArray, IntArray]:
-    """A ball that rests, then flies to the right; a trunk that turns slowly; a lamp that blinks."""
+    """A ball that rests, then flies to the right; a trunk that moves slowly."""
     times_ns = np.arange(-9, 12, dtype=np.int64) * FRAME_NS + 3_333_333
     greys = []
     for number, time_ns in enumerate(times_ns):
@@ -48,13 +48,13 @@ def test_the_ball_is_among_what_is_in_one_picture_only(ball_grey: int, ground_gr
         assert near < 1.0
 
 
-def test_what_moves_slowly_is_not_among_it() -> None:
+def test_what_stands_or_comes_to_stay_is_not_among_it() -> None:
     greys, times_ns = filmed()
+    greys[:] = greys[0]
+    # A club laid down, a lamp switched on.
+    greys[12:, 10:20, 200:210] = 220
 
-    seen = flying_spots(greys, times_ns, SPOT, BRACKET)
-
-    assert all(s.x_px > 60 and s.y_px > 40 for s in seen)
-    assert [s.time_ns for s in seen] == sorted(s.time_ns for s in seen)
+    assert flying_spots(greys, times_ns, SPOT, BRACKET) == ()
 
 
 def test_pictures_and_stamps_must_fit() -> None:
@@ -67,6 +67,7 @@ def test_in_a_rendered_swing_the_flight_says_contact_within_its_error(view: View
     swing = load_session().swings[-1]
     truth = swing.truth(view)
     contact_ns = truth.contact_picture_media_ns
+    assert contact_ns is not None
     with FrameReader(swing.clip(view)) as reader:
         near = np.flatnonzero(np.abs(reader.index.times_ns - contact_ns) <= 300_000_000)
         greys = np.stack([reader.frame_grey(int(n)) for n in near])
