@@ -110,7 +110,7 @@ def _pieces(container: InputContainer, stream: AudioStream, path: Path) -> tuple
             rate_hz = rate_hz or frame.sample_rate
             unit = as_fraction(frame.time_base)
             at = after if frame.pts is None or unit is None else frame.pts * unit * rate_hz
-            pieces.append(_Piece(at_samples=at, samples=_mono(frame)))
+            pieces.append(_Piece(at_samples=at, samples=mono(frame)))
             after = at + frame.samples
     except FOREIGN as error:
         after_s = float(after / (rate_hz or 1))
@@ -118,7 +118,8 @@ def _pieces(container: InputContainer, stream: AudioStream, path: Path) -> tuple
     return rate_hz, pieces
 
 
-def _mono(frame: av.AudioFrame) -> SoundArray:
+def mono(frame: av.AudioFrame) -> SoundArray:
+    """Its samples as one channel, (n,), -1..1."""
     raw = frame.to_ndarray()
     if not frame.format.is_planar:
         raw = raw.reshape(-1, frame.layout.nb_channels).T

@@ -1,0 +1,55 @@
+"""Frames that by their stamps should have come and didn't."""
+
+from __future__ import annotations
+
+import statistics
+from collections import deque
+from collections.abc import Sequence
+
+from capturestation.media.packets import Packet
+
+_LEARNT = 31
+_WIDE = 1.5
+# A gap of more than one and a half frames holds a missing one.
+
+
+class Missing:
+    """Counts while packets come, in the order in which they are due at the decoder."""
+
+    def __init__(self) -> None:
+        self.count = 0
+        self._last: int | None = None
+        self._gaps: deque[int] = deque(maxlen=_LEARNT)
+
+    def add(self, packet: Packet) -> None:
+        """Look at the next packet."""
+        last, self._last = self._last, packet.dts
+        if last is None:
+            return
+        gap = packet.dts - last
+        if gap <= 0:
+            return
+        if len(self._gaps) == _LEARNT:
+            usual = self.usual
+            if gap > _WIDE * usual:
+                self.count += round(gap / usual) - 1
+        self._gaps.append(gap)
+
+    @property
+    def usual(self) -> float:
+        """The usual gap, in the stamps' unit; 0 before any."""
+        return statistics.median(self._gaps) if self._gaps else 0.0
+
+
+def missing_in(packets: Sequence[Packet]) -> int:
+    """How many frames are missing in a stretch, by its own usual gap.
+
+    Args:
+        packets: In the order they came.
+    """
+    stamps = sorted(packet.dts for packet in packets)
+    gaps = [later - earlier for earlier, later in zip(stamps, stamps[1:], strict=False)]
+    usual = statistics.median(gaps) if gaps else 0
+    if usual <= 0:
+        return 0
+    return sum(round(gap / usual) - 1 for gap in gaps if gap > _WIDE * usual)

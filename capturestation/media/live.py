@@ -1,0 +1,193 @@
+"""Cameras and streams while they send: opened, compared with what was asked, stamped on arrival.
+
+Owns what happens between a device or socket and a stamped packet. Pictures are never decoded here;
+only a camera that sends raw pictures has each of them coded once, by itself. Sound is decoded at
+once, since it has to be listened to. Called by the recording process, one thread for each source.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from fractions import Fraction
+from types import TracebackType
+from typing import Self
+
+import av
+import numpy as np
+from av.audio.stream import AudioStream
+from av.container import InputContainer
+from av.video.stream import VideoStream
+
+from capturestation.media import _reach
+from capturestation.media._intra import Intra, jpeg_head
+from capturestation.media._mapping import FOREIGN
+from capturestation.media._opening import as_fraction, sound_stream
+from capturestation.media._replay import Clock, ReplayLive, Wait
+from capturestation.media.head import head_of
+from capturestation.media.packets import Live, Packet, SoundBlock
+from capturestation.media.sound import mono
+from capturestation.records import NS_PER_S
+from capturestation.records.capture import Got, SourceKind, SourceSetting
+
+_ARRIVAL = Fraction(1, 1_000_000)
+# Where arrival is all that is known, it is counted in microseconds.
+
+
+def _slept(for_s: float) -> bool:
+    time.sleep(for_s)
+    return False
+
+
+def open_live(
+    setting: SourceSetting, *, clock: Clock = time.perf_counter_ns, wait: Wait = _slept
+) -> Live:
+    """Open a camera and wait for its first picture.
+
+    Args:
+        setting: Which, and what is asked of it.
+        clock: The host's clock.
+        wait: How a replay waits; answers whether somebody wants an end.
+
+    Raises:
+        BadInputError: If there is no such way to reach a camera.
+        NotReadableError: If it is not there, or sends no picture.
+    """
+    if setting.kind is SourceKind.REPLAY:
+        return ReplayLive(setting, clock=clock, wait=wait)
+    return AvLive(setting, clock=clock)
+
+
+class AvLive:
+    """A device or a stream.
+
+    Args:
+        setting: Which, and what is asked of it.
+        clock: The host's clock.
+    """
+
+    def __init__(self, setting: SourceSetting, *, clock: Clock) -> None:
+        self._setting = setting
+        self._clock = clock
+        address, form, options = _reach.target_of(setting)
+        try:
+            self._container: InputContainer = av.open(
+                address,
+                "r",
+                format=form,
+                options=options,
+                timeout=(_reach.OPEN_S, _reach.QUIET_S),
+                metadata_errors="replace",
+            )
+        except (*FOREIGN, ValueError) as error:
+            raise _reach.broken(setting, error, opening=True) from error
+        try:
+            self._begin()
+        except BaseException:
+            self.close()
+            raise
+
+    def _begin(self) -> None:
+        """Read up to the first picture that stands for itself, and say what is given."""
+        if not self._container.streams.video:
+            raise _reach.broken(self._setting, None, opening=True)
+        self._video: VideoStream = self._container.streams.video[0]
+        wanted = self._setting.has_sound
+        self._audio: AudioStream | None = sound_stream(self._container) if wanted else None
+        self._own_clock = self._container.format.name != "mpjpeg"
+        raw = self._video.codec_context.name == "rawvideo"
+        self._intra = Intra(self._video) if raw else None
+        self._incoming = self._arrivals()
+        first = self._first_key()
+        self.head = jpeg_head(first.data) if self._intra else head_of(self._video, first.data)
+        context = self._video.codec_context
+        codec = "mjpeg" if self._intra else context.name
+        self.got = Got(
+            codec=codec,
+            width_px=context.width,
+            height_px=context.height,
+            rate_hz=as_fraction(self._video.average_rate) if self._own_clock else None,
+            sound_rate_hz=self._audio.codec_context.sample_rate if self._audio else None,
+            own_clock=self._own_clock,
+            said=_reach.differences(self._setting, context.width, context.height, codec),
+        )
+        self._first: Packet | None = first
+
+    def _first_key(self) -> Packet:
+        for item in self._incoming:
+            if isinstance(item, Packet) and item.is_key:
+                return item
+        raise _reach.broken(self._setting, None, opening=True)
+
+    def __iter__(self) -> Iterator[Packet | SoundBlock]:
+        if self._first is not None:
+            first, self._first = self._first, None
+            yield first
+        yield from self._incoming
+
+    def _arrivals(self) -> Iterator[Packet | SoundBlock]:
+        streams = [s for s in (self._video, self._audio) if s is not None]
+        try:
+            for packet in self._container.demux(streams):
+                host_ns = self._clock()
+                if packet.size == 0:
+                    continue
+                if packet.stream_index == self._video.index:
+                    yield self._picture(packet, host_ns)
+                else:
+                    yield from self._sound(packet, host_ns)
+        except FOREIGN as error:
+            raise _reach.broken(self._setting, error, opening=False) from error
+        raise _reach.broken(self._setting, None, opening=False)
+
+    def _picture(self, packet: av.Packet[av.stream.Stream], host_ns: int) -> Packet:
+        unit = as_fraction(packet.time_base)
+        stamp = packet.pts if packet.pts is not None else packet.dts
+        data, is_key = bytes(packet), packet.is_keyframe
+        if self._intra is not None:
+            data, is_key = self._intra.coded(data), True
+        if stamp is None or unit is None or not self._own_clock:
+            stamp, unit, due, lasts = host_ns // 1000, _ARRIVAL, host_ns // 1000, 0
+        else:
+            due = stamp if packet.dts is None else packet.dts
+            lasts = packet.duration or 0
+        return Packet(
+            host_ns=host_ns,
+            pts=stamp,
+            dts=due,
+            duration=lasts,
+            time_base=unit,
+            is_key=is_key,
+            data=data,
+        )
+
+    def _sound(self, packet: av.Packet[av.stream.Stream], host_ns: int) -> Iterator[SoundBlock]:
+        for frame in packet.decode():
+            if not isinstance(frame, av.AudioFrame):
+                continue
+            unit = as_fraction(frame.time_base)
+            lasts_ns = frame.samples * NS_PER_S // frame.sample_rate
+            stamp = host_ns - lasts_ns
+            if frame.pts is not None and unit is not None:
+                stamp = round(frame.pts * unit * NS_PER_S)
+            yield SoundBlock(
+                host_ns=host_ns,
+                device_ns=stamp,
+                rate_hz=frame.sample_rate,
+                samples=np.ascontiguousarray(mono(frame)),
+            )
+
+    def close(self) -> None:
+        """Let go of it."""
+        self._container.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()

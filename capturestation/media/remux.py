@@ -1,0 +1,173 @@
+"""Coded packets into an MP4 file as they are, pictures and sound on one clock.
+
+Owns the container only: nothing is decoded, so writing costs what copying costs. Packets are
+written as they come, so that little is left to do once the last one is there. The file's clock
+begins with its first shown packet. Called by the recorder.
+"""
+
+from __future__ import annotations
+
+import os
+from contextlib import suppress
+from fractions import Fraction
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+import av
+import numpy as np
+from av.audio.stream import AudioStream
+
+from capturestation.folders import remove_file
+from capturestation.media._mapping import FOREIGN, writing
+from capturestation.media.head import model_of
+from capturestation.media.packets import Packet
+from capturestation.records import NS_PER_S, SoundArray
+
+_SOUND_FRAME = 4096
+# What the lossless coder takes at a time.
+
+
+class PacketFile:
+    """One recording while it is written; leaving the block by an exception leaves no file.
+
+    Sound is kept without loss: what a strike's beginning is known by, a lossy coder smears.
+
+    Args:
+        path: The file to make; its folder is there.
+        head: What a decoder must know of the pictures.
+        time_base: Unit of the packets' stamps.
+        rotation_deg: Clockwise turn that shows the pictures upright.
+        sound_rate_hz: Samples a second; None without sound.
+
+    Raises:
+        OutputError: On entering if the folder refuses it; later if the disk is full.
+    """
+
+    def __init__(
+        self,
+        path: Path,
+        *,
+        head: bytes,
+        time_base: Fraction,
+        rotation_deg: int = 0,
+        sound_rate_hz: int | None = None,
+    ) -> None:
+        self.path = path
+        self.frames = 0
+        self.first_pts: int | None = None
+        self._unit = time_base
+        self._last_pts = 0
+        with writing(path):
+            # Pictures are not kept waiting for a sound that comes at the end.
+            self._container = av.open(
+                f"file:{path}", "w", format="mp4", options={"max_interleave_delta": "1"}
+            )
+        try:
+            self._begin(head, rotation_deg, sound_rate_hz)
+        except BaseException:
+            self._throw_away()
+            raise
+
+    def _begin(self, head: bytes, rotation_deg: int, sound_rate_hz: int | None) -> None:
+        with model_of(head) as model:
+            self._video = self._container.add_stream_from_template(model, opaque=True)
+        self._video.time_base = self._unit
+        if rotation_deg:
+            self._video.set_display_rotation(-rotation_deg)
+        self._sound: AudioStream | None = None
+        if sound_rate_hz is not None:
+            self._sound = self._container.add_stream("alac", rate=sound_rate_hz, layout="mono")
+            self._sound.codec_context.format = "s16p"
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if kind is not None:
+            self._throw_away()
+            return
+        try:
+            with writing(self.path):
+                self._container.close()
+        except BaseException:
+            self._throw_away()
+            raise
+
+    def write(self, packet: Packet) -> None:
+        """Add the next packet; the first one stands for itself.
+
+        Raises:
+            OutputError: If the disk is full.
+        """
+        if self.first_pts is None:
+            if not packet.is_key:
+                msg = "a file begins with a packet that stands for itself"
+                raise ValueError(msg)
+            self.first_pts = packet.pts
+        if packet.time_base != self._unit:
+            msg = f"one file has one unit: {self._unit}, then {packet.time_base}"
+            raise ValueError(msg)
+        coded = av.Packet(packet.data)
+        coded.stream = self._video
+        coded.pts = packet.pts - self.first_pts
+        coded.dts = packet.dts - self.first_pts
+        # The last one would else be shown for no time at all, which counts as not shown.
+        coded.duration = packet.duration or self._since_last(packet)
+        coded.time_base = self._unit
+        coded.is_keyframe = packet.is_key
+        with writing(self.path):
+            self._container.mux(coded)
+        self._last_pts = packet.pts
+        self.frames += 1
+
+    def _since_last(self, packet: Packet) -> int:
+        return max(packet.pts - self._last_pts, 0) if self.frames else 0
+
+    def write_sound(self, sound: SoundArray, start_ns: int) -> None:
+        """Add the sound; once.
+
+        Args:
+            sound: (n,) mono; beyond -1..1 is clipped.
+            start_ns: When its first sample is, on the file's clock; what is before 0 is left out.
+
+        Raises:
+            OutputError: If the disk is full.
+        """
+        if self._sound is None:
+            msg = "this file was begun without sound"
+            raise ValueError(msg)
+        rate_hz = self._sound.codec_context.sample_rate
+        first = round(start_ns * rate_hz / NS_PER_S)
+        kept = sound[max(0, -first) :]
+        first = max(first, 0)
+        whole = np.round(np.clip(kept, -1.0, 1.0) * 32767).astype(np.int16)
+        with writing(self.path):
+            for place in range(0, len(whole), _SOUND_FRAME):
+                part = whole[np.newaxis, place : place + _SOUND_FRAME]
+                frame = av.AudioFrame.from_ndarray(part, format="s16p", layout="mono")
+                frame.sample_rate = rate_hz
+                frame.time_base = Fraction(1, rate_hz)
+                frame.pts = first + place
+                self._container.mux(self._sound.encode(frame))
+            self._container.mux(self._sound.encode(None))
+
+    def flush(self) -> None:
+        """Have what is written go to the disk already; the rest is then quickly done."""
+        with writing(self.path):
+            number = os.open(self.path, os.O_RDONLY)
+            try:
+                os.fdatasync(number)
+            finally:
+                os.close(number)
+
+    def _throw_away(self) -> None:
+        with suppress(*FOREIGN):
+            # A full disk refuses the last bytes too; the first cause is what counts.
+            self._container.close()
+        remove_file(self.path)
