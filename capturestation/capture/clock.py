@@ -1,7 +1,7 @@
 """A source's clock against this computer's, while its packets come.
 
-Owns which arrivals are remembered: of each quarter of a second the quickest, for ten minutes, so
-that the memory is bounded and lateness is not. Begins anew when the source's clock was set.
+Owns which arrivals are remembered: of each second the quickest, for ten minutes, so that memory and
+work are bounded and lateness is not. Begins anew when the source's clock was set.
 """
 
 from __future__ import annotations
@@ -16,8 +16,10 @@ from capturestation.records import NS_PER_S
 from capturestation.records.capture import ClockFit
 from capturestation.timing.clock import STEP_NS, fit_clock
 
-_BUCKET_NS = NS_PER_S // 4
-_BUCKETS = 2400
+_BUCKET_NS = NS_PER_S
+_BUCKETS = 600
+_AT_ONCE = 3
+# So early each better stamp counts; later the line is drawn anew once a second.
 _RECENT = 512
 # Four seconds at 120 a second: how late packets are is said of these.
 _PATIENCE_NS = 3 * NS_PER_S
@@ -52,6 +54,8 @@ class SourceClock:
             self._recent.append((device_ns, host_ns))
             if self._own:
                 self._remember(device_ns, host_ns)
+            elif self._fit is None:
+                self._fit = _same_clock(device_ns)
 
     def _stepped(self, device_ns: int, host_ns: int) -> bool:
         """Whether the source's clock was set: a stamp too early, or all of them long too late."""
@@ -70,12 +74,25 @@ class SourceClock:
             self._buckets.append((device_ns, host_ns))
         elif host_ns - device_ns < last[1] - last[0]:
             self._buckets[-1] = (device_ns, host_ns)
+            if len(self._buckets) > _AT_ONCE:
+                return
         else:
             return
         self._fit = _fitted(self._buckets)
 
+    def line(self) -> ClockFit:
+        """The line as known so far; how late packets are may be some seconds old.
+
+        Raises:
+            ValueError: If nothing came yet.
+        """
+        with self._lock:
+            if self._fit is not None:
+                return self._fit
+        return self.fit()
+
     def fit(self) -> ClockFit:
-        """The line as known so far.
+        """The line as known so far, and how late packets are against it.
 
         Raises:
             ValueError: If nothing came yet.
@@ -83,11 +100,9 @@ class SourceClock:
         with self._lock:
             recent = list(self._recent)
             fit = self._fit
-        if not recent:
+        if fit is None:
             msg = "nothing came from this source yet"
             raise ValueError(msg)
-        if fit is None:
-            return _same_clock(recent)
         late = [host - fit.host_ns(device) for device, host in recent]
         return replace(fit, late_p95_ns=max(round(float(np.quantile(late, 0.95))), 0))
 
@@ -98,13 +113,12 @@ def _fitted(points: deque[tuple[int, int]]) -> ClockFit:
     return fit_clock(both[order, 0], both[order, 1])
 
 
-def _same_clock(recent: list[tuple[int, int]]) -> ClockFit:
-    first, last = recent[0][0], recent[-1][0]
+def _same_clock(at_ns: int) -> ClockFit:
     return ClockFit(
-        at_device_ns=last,
+        at_device_ns=at_ns,
         host_minus_device_ns=0,
         drift_ppm=0.0,
         late_p95_ns=0,
-        span_ns=last - first,
-        points=len(recent),
+        span_ns=0,
+        points=0,
     )

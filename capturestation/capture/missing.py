@@ -5,6 +5,7 @@ from __future__ import annotations
 import statistics
 from collections import deque
 from collections.abc import Sequence
+from itertools import pairwise
 
 from capturestation.media.packets import Packet
 
@@ -48,7 +49,7 @@ def missing_in(packets: Sequence[Packet]) -> int:
         packets: In the order they came.
     """
     stamps = sorted(packet.dts for packet in packets)
-    gaps = [later - earlier for earlier, later in zip(stamps, stamps[1:], strict=False)]
+    gaps = [later - earlier for earlier, later in pairwise(stamps)]
     usual = statistics.median(gaps) if gaps else 0
     if usual <= 0:
         return 0

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections import deque
+from itertools import islice
 from typing import Generic, Protocol, TypeVar
 
 
@@ -48,6 +49,7 @@ class Ring(Generic[Item]):
         self._keys_ns: deque[int] = deque()
         self._size_bytes = 0
         self._short = False
+        self._gone = 0
         self._lock = threading.Lock()
 
     def append(self, item: Item) -> None:
@@ -72,21 +74,39 @@ class Ring(Generic[Item]):
 
     def _drop_group(self) -> None:
         self._keys_ns.popleft()
-        self._size_bytes -= self._items.popleft().size_bytes
+        self._drop_one()
         while not self._items[0].is_key:
-            self._size_bytes -= self._items.popleft().size_bytes
+            self._drop_one()
+
+    def _drop_one(self) -> None:
+        self._size_bytes -= self._items.popleft().size_bytes
+        self._gone += 1
 
     def since(self, start_ns: int) -> list[Item]:
         """All from the key item at or before a time on; the oldest there are if that is gone."""
+        return self.follow(start_ns).fresh()
+
+    def follow(self, start_ns: int) -> Follower[Item]:
+        """Take a stretch as by `since`, and what comes after it bit by bit."""
+        return Follower(self, start_ns)
+
+    def taken(self, start_ns: int) -> tuple[int, list[Item]]:
+        """As `since`, with the place after the last one."""
         with self._lock:
-            items = list(self._items)
+            items, after = list(self._items), self._gone + len(self._items)
         begin = 0
         for place, item in enumerate(items):
             if item.host_ns > start_ns:
                 break
             if item.is_key:
                 begin = place
-        return items[begin:]
+        return after, items[begin:]
+
+    def after(self, place: int) -> tuple[int, list[Item]]:
+        """What came from a place on, with the place after it; from a key item if some are gone."""
+        with self._lock:
+            skipped = max(place - self._gone, 0)
+            return self._gone + len(self._items), list(islice(self._items, skipped, None))
 
     def newest_key(self) -> Item | None:
         """The newest item that stands for itself, if any."""
@@ -96,6 +116,7 @@ class Ring(Generic[Item]):
     def clear(self) -> None:
         """Forget all."""
         with self._lock:
+            self._gone += len(self._items)
             self._items.clear()
             self._keys_ns.clear()
             self._size_bytes = 0
@@ -118,3 +139,17 @@ class Ring(Generic[Item]):
         """Whether the bytes ever cut what the time asked for."""
         with self._lock:
             return self._short
+
+
+class Follower(Generic[Item]):
+    """What a ring held at first and everything since, each item once."""
+
+    def __init__(self, ring: Ring[Item], start_ns: int) -> None:
+        self._ring = ring
+        self._place, self._first = ring.taken(start_ns)
+
+    def fresh(self) -> list[Item]:
+        """What was not handed out yet; what the ring let go of meanwhile is lost."""
+        first, self._first = self._first, []
+        self._place, later = self._ring.after(self._place)
+        return [*first, *later]

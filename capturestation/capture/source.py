@@ -6,7 +6,6 @@ stamps begin anew. Nothing that others do can keep the reader waiting.
 
 from __future__ import annotations
 
-import logging
 import threading
 import time
 from collections.abc import Callable
@@ -21,8 +20,6 @@ from capturestation.media.live import open_live
 from capturestation.media.packets import Live, Packet, SoundBlock
 from capturestation.records import NS_PER_S
 from capturestation.records.capture import Got, SourceSetting, SourceState
-
-_log = logging.getLogger(__name__)
 
 _RETRY_S = (0.1, 0.2, 0.4, 0.8, 1.5, 2.0)
 _JOIN_S = 12.0
@@ -97,7 +94,7 @@ class Source:
         self.setting = setting
         self._watcher = watcher
         self._limit_bytes = limit_bytes
-        self._limit_ns = limit_ns
+        self.limit_ns = limit_ns
         self._opener = opener
         self._stop = threading.Event()
         self._lives: tuple[Life, ...] = ()
@@ -138,6 +135,14 @@ class Source:
         if self._thread.is_alive():
             msg = f"{self._thread.name} did not end"
             raise RuntimeError(msg)
+        self.check()
+
+    def check(self) -> None:
+        """Raise what the thread died of, if it did.
+
+        Raises:
+            RuntimeError: If it died of a mistake of ours.
+        """
         if self._failure is not None:
             msg = f"{self._thread.name} died"
             raise RuntimeError(msg) from self._failure
@@ -153,10 +158,9 @@ class Source:
                 if was_up or not is_said:
                     self._watcher.went_down(self, error)
                     is_said = True
-            except BaseException as error:
+            except BaseException as error:  # noqa: BLE001 - kept, and raised by whoever asks
                 self._failure = error
                 self._is_up = False
-                _log.exception("a source's thread died")
                 return
             long = time.perf_counter_ns() - begun_ns > 5 * NS_PER_S
             tries = 0 if long else min(tries + 1, len(_RETRY_S) - 1)
@@ -164,36 +168,40 @@ class Source:
 
     def _live_once(self) -> None:
         with self._opener(self.setting, self._stop.wait) as live:
-            life = self._begin(live)
-            self._is_up = True
-            self._watcher.came_up(self, life)
+            life = self._begun(live)
             for item in live:
                 if isinstance(item, Packet):
                     life.clock.add(item.due_ns, item.host_ns)
                     life.pictures.append(item)
-                    life.missing.add(item)
-                else:
+                    if live.got.own_clock:
+                        life.missing.add(item)
+                    if not self._is_up:
+                        self._add(life)
+                elif self._is_up:
                     life.sound.append(item)
                     self._watcher.sounded(self, life, item)
                 if self._stop.is_set():
                     return
 
-    def _begin(self, live: Live) -> Life:
-        now_ns = time.perf_counter_ns()
-        life = Life(
+    def _begun(self, live: Live) -> Life:
+        return Life(
             got=live.got,
             head=live.head,
-            begun_ns=now_ns,
-            pictures=Ring(limit_bytes=self._limit_bytes, limit_ns=self._limit_ns),
-            sound=Ring(limit_bytes=_SOUND_BYTES, limit_ns=self._limit_ns),
+            begun_ns=time.perf_counter_ns(),
+            pictures=Ring(limit_bytes=self._limit_bytes, limit_ns=self.limit_ns),
+            sound=Ring(limit_bytes=_SOUND_BYTES, limit_ns=self.limit_ns),
             clock=SourceClock(own=live.got.own_clock),
         )
+
+    def _add(self, life: Life) -> None:
+        """It sends: from now on its first picture, and so its clock, is there."""
         last = self.life
+        before: tuple[Life, ...] = ()
         if last is not None:
             # What it sent before it broke off may still be asked for, but no longer than that.
-            fresh = last.pictures.since(now_ns - self._limit_ns)
-            before = (last,) if fresh and fresh[-1].host_ns > now_ns - self._limit_ns else ()
-            self._lives = (*before, life)
-        else:
-            self._lives = (life,)
-        return life
+            horizon_ns = life.begun_ns - self.limit_ns
+            newest = last.pictures.newest_key()
+            before = (last,) if newest is not None and newest.host_ns > horizon_ns else ()
+        self._lives = (*before, life)
+        self._is_up = True
+        self._watcher.came_up(self, life)

@@ -66,7 +66,7 @@ class PacketFile:
         try:
             self._begin(head, rotation_deg, sound_rate_hz)
         except BaseException:
-            self._throw_away()
+            self.abandon()
             raise
 
     def _begin(self, head: bytes, rotation_deg: int, sound_rate_hz: int | None) -> None:
@@ -90,13 +90,13 @@ class PacketFile:
         trace: TracebackType | None,
     ) -> None:
         if kind is not None:
-            self._throw_away()
+            self.abandon()
             return
         try:
             with writing(self.path):
                 self._container.close()
         except BaseException:
-            self._throw_away()
+            self.abandon()
             raise
 
     def write(self, packet: Packet) -> None:
@@ -166,7 +166,8 @@ class PacketFile:
             finally:
                 os.close(number)
 
-    def _throw_away(self) -> None:
+    def abandon(self) -> None:
+        """Take away what is written."""
         with suppress(*FOREIGN):
             # A full disk refuses the last bytes too; the first cause is what counts.
             self._container.close()

@@ -392,7 +392,7 @@ class Health:
         sound: The ear; None where none was wanted.
         disk_free_mb: Room on the inbox's disk.
         balls_left: How many more such balls fit; None before the first.
-        memory_mb: What this process holds.
+        memory_mb: What this process holds; 0 where the system does not say.
     """
 
     at_host_ns: int

@@ -63,6 +63,35 @@ def test_a_ring_without_room_says_that_it_is_short() -> None:
     assert tight.size_bytes <= 50
 
 
+def test_who_follows_gets_each_item_once_whatever_the_ring_lets_go() -> None:
+    things = groups(every=1, until_ns=400)
+    ring = filled(things[:20], limit_ns=100)
+    follower = ring.follow(150)
+    taken = []
+    for thing in things[20:]:
+        ring.append(thing)
+        if thing.host_ns % 30 == 0:
+            taken += follower.fresh()
+
+    taken += follower.fresh()
+
+    assert taken == things[15:]
+
+
+def test_who_follows_too_slowly_goes_on_with_what_is_there() -> None:
+    things = groups(every=5, until_ns=900)
+    ring = filled(things[:20], limit_ns=100)
+    follower = ring.follow(190)
+    follower.fresh()
+    for thing in things[20:]:
+        ring.append(thing)
+
+    fresh = follower.fresh()
+
+    assert fresh[0].is_key
+    assert fresh == ring.since(0)
+
+
 def test_a_cleared_ring_holds_nothing() -> None:
     ring = filled(groups(every=2, until_ns=100))
 
