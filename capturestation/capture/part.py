@@ -114,9 +114,7 @@ class Part:
 
     def _write(self, packets: Sequence[Packet]) -> None:
         assert self._target is not None
-        for packet in packets:
-            self._target.write(packet)
-        self.packets += packets
+        self.packets += [packet for packet in packets if self._target.write(packet)]
 
     def flush(self) -> None:
         """Have what is written go to the disk.

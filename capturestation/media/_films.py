@@ -168,7 +168,8 @@ class Line:
     def _pictures(self, from_ns: int) -> Iterator[Due]:
         number, at_ns = 0, 0
         for due_ns, film in self.films:
-            for still_ns in range(at_ns, due_ns, film.frame_ns):
+            # None so near to the film that it would stand in its first picture's place.
+            for still_ns in range(at_ns, due_ns - film.frame_ns // 2, film.frame_ns):
                 if still_ns >= from_ns:
                     yield self._still(film, still_ns, number)
                 number += 1

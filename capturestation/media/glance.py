@@ -6,7 +6,7 @@ process beside its rings; one object for each thread.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 import av
@@ -63,6 +63,7 @@ class Glance:
 
     def jpeg(self, packet: Packet) -> bytes:
         """A packet that stands for itself as a small JPEG; not turned. Empty if it is damaged."""
+        found = b""
         for frame in self._decoded([packet]):
             small = self._scaled(frame, _JPEG_FORM)
             small.pts = 0
@@ -72,27 +73,26 @@ class Glance:
             coder.pix_fmt = _JPEG_FORM
             coder.time_base = Fraction(1, 30)
             coder.options = {"qmin": "4", "qmax": "6"}
-            return b"".join(bytes(part) for part in [*coder.encode(small), *coder.encode(None)])
-        return b""
+            found = b"".join(bytes(part) for part in [*coder.encode(small), *coder.encode(None)])
+        return found
 
     def _scaled(self, frame: av.VideoFrame, form: str) -> av.VideoFrame:
         width, height = self.size
         return self._reformatter.reformat(frame, width=width, height=height, format=form)
 
-    def _decoded(self, packets: Sequence[Packet]) -> list[av.VideoFrame]:
-        frames: list[av.VideoFrame] = []
+    def _decoded(self, packets: Sequence[Packet]) -> Iterator[av.VideoFrame]:
+        """One at a time: a second of full pictures takes a hundred megabytes."""
         for packet in packets:
             coded = av.Packet(packet.data)
             coded.pts, coded.dts = packet.pts, packet.dts
             coded.time_base = packet.time_base
             try:
-                frames += self._decoder.decode(coded)
+                yield from self._decoder.decode(coded)
             except FOREIGN:
                 # A packet that was cut on its way: the next ones are looked at.
                 continue
-        frames += self._decoder.decode(None)
+        yield from self._decoder.decode(None)
         self._decoder.flush_buffers()
-        return frames
 
 
 def _decoder(model: VideoCodecContext, long_px: int) -> VideoCodecContext:

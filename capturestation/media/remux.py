@@ -58,6 +58,7 @@ class PacketFile:
         self.first_pts: int | None = None
         self._unit = time_base
         self._last_pts = 0
+        self._last_dts: int | None = None
         with writing(path):
             # Pictures are not kept waiting for a sound that comes at the end.
             self._container = av.open(
@@ -99,8 +100,12 @@ class PacketFile:
             self.abandon()
             raise
 
-    def write(self, packet: Packet) -> None:
+    def write(self, packet: Packet) -> bool:
         """Add the next packet; the first one stands for itself.
+
+        Returns:
+            Whether it is in the file: a damaged stream may send one twice, or one that would be
+            shown before it is decoded, and no file holds such a packet.
 
         Raises:
             OutputError: If the disk is full.
@@ -113,6 +118,8 @@ class PacketFile:
         if packet.time_base != self._unit:
             msg = f"one file has one unit: {self._unit}, then {packet.time_base}"
             raise ValueError(msg)
+        if packet.pts < packet.dts or (self._last_dts is not None and packet.dts <= self._last_dts):
+            return False
         coded = av.Packet(packet.data)
         coded.stream = self._video
         coded.pts = packet.pts - self.first_pts
@@ -123,8 +130,9 @@ class PacketFile:
         coded.is_keyframe = packet.is_key
         with writing(self.path):
             self._container.mux(coded)
-        self._last_pts = packet.pts
+        self._last_pts, self._last_dts = packet.pts, packet.dts
         self.frames += 1
+        return True
 
     def _since_last(self, packet: Packet) -> int:
         return max(packet.pts - self._last_pts, 0) if self.frames else 0
