@@ -160,4 +160,7 @@ class Inbox:
         """Let go; quick looks go too."""
         while self._looks:
             remove_folder(self._looks.pop())
+        with suppress(OSError):
+            # It stays while another process has looks in it.
+            (self.folder / _LOOKS).rmdir()
         self._hold.release()

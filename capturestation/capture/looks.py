@@ -27,7 +27,7 @@ def write_look(inbox: Inbox, strike: Strike, parts: Sequence[Part]) -> LookReady
     folder = inbox.look_folder(strike.id)
     looks = []
     for part in parts:
-        if not part.packets:
+        if not part.holds_impact:
             continue
         path = folder / part.file
         impact_media_ns = part.write_excerpt(path, strike.at_host_ns - LOOK_BEFORE_NS)

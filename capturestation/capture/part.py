@@ -24,6 +24,8 @@ from capturestation.records import NS_PER_S, IntArray, Recording, SoundArray
 from capturestation.records.capture import ClockFit, SourceNote, SourceSetting
 
 STAMPS = ".stamps.npy"
+_EARLY_NS = 100_000_000
+# Where pictures come out of order, one is shown some frames after it came.
 _LATE_NS = 1_500_000_000
 # A network that holds packets for longer has lost them.
 
@@ -62,7 +64,7 @@ class Part:
         self._life = life
         self._sound = sound
         self._rate_hz = sound.life.got.sound_rate_hz if sound is not None else None
-        self._follower = life.pictures.follow(strike.from_ns)
+        self._follower = life.pictures.follow(strike.from_ns - _EARLY_NS)
         self._target: PacketFile | None = None
 
     @property
@@ -97,9 +99,10 @@ class Part:
         """
         if self.is_done:
             return
+        # Asked first: what came until then is taken with the rest.
+        is_over = self._life.over.is_set() or now_ns > self.strike.until_ns + _LATE_NS
         self._write(self._taken())
-        over = self.strike.until_ns + _LATE_NS
-        if now_ns > over:
+        if is_over:
             self.is_done = True
 
     def _taken(self) -> list[Packet]:
@@ -145,6 +148,15 @@ class Part:
         if self._target is not None:
             self._target.abandon()
             self._target = None
+
+    @property
+    def holds_impact(self) -> bool:
+        """Whether it has pictures from before impact to after it."""
+        if not self.packets:
+            return False
+        edges = (self.fit.host_ns(self.packets[n].device_ns) for n in (0, -1))
+        first_ns, last_ns = edges
+        return first_ns <= self.strike.at_host_ns <= last_ns
 
     def write_excerpt(self, path: Path, from_ns: int) -> int:
         """Write what came since a host time to a file of its own; gives impact on its clock.

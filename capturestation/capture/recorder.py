@@ -179,21 +179,25 @@ class Recorder:
         for part in parts:
             part.open(building.path)
         flushed_ns = time.perf_counter_ns()
+        look_ns = strike.at_host_ns + min(LOOK_AFTER_NS, strike.windows.after_ns)
         has_look = False
         while not all(part.is_done for part in parts):
             time.sleep(_LOOK_S)
             now_ns = time.perf_counter_ns()
             for part in parts:
                 part.go_on(now_ns)
-            if not has_look and now_ns >= strike.at_host_ns + LOOK_AFTER_NS:
+            if not has_look and now_ns >= look_ns:
                 has_look = True
-                with suppress(StationError):
-                    # Nothing rests on it; what is wrong with the disk is said with the ball itself.
-                    self._tell(write_look(self._inbox, strike, parts))
+                self._look(strike, parts)
             if now_ns - flushed_ns > _FLUSH_NS:
                 for part in parts:
                     part.flush()
                 flushed_ns = time.perf_counter_ns()
+
+    def _look(self, strike: Strike, parts: Parts) -> None:
+        with suppress(StationError):
+            # Nothing rests on it; what is wrong with the disk is said with the ball itself.
+            self._tell(write_look(self._inbox, strike, parts))
 
     def _note(self, strike: Strike, there: Parts, parts: Parts) -> CaptureNote:
         gone = [part.setting.view for part in parts if part not in there]
@@ -206,7 +210,7 @@ class Recorder:
             confirmed=strike.confirmed,
             sources=tuple(part.note() for part in there),
             health=self._health(),
-            said=tuple(f"The {view} camera sent nothing." for view in gone),
+            said=tuple(f"The {view} camera sent nothing at impact." for view in gone),
         )
 
 
@@ -223,7 +227,10 @@ def _closed(parts: Parts, building: SwingFolder) -> list[Recording]:
 
 
 def _with_pictures(parts: Parts) -> list[Part]:
-    there = [part for part in parts if part.packets]
+    there = [part for part in parts if part.holds_impact]
+    for part in parts:
+        if part not in there:
+            part.abandon()
     if not there:
         raise BadInputError(
             "A ball was struck while no camera sent a picture.",

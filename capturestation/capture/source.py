@@ -42,6 +42,7 @@ class Life:
         sound: Its latest sound.
         clock: Its clock against the host's.
         missing: Frames that by their stamps should be there.
+        over: Set once nothing more will come by it.
     """
 
     got: Got
@@ -51,6 +52,7 @@ class Life:
     sound: Ring[SoundBlock]
     clock: SourceClock
     missing: Missing = field(default_factory=Missing)
+    over: threading.Event = field(default_factory=threading.Event)
 
 
 class Watcher(Protocol):
@@ -169,19 +171,25 @@ class Source:
     def _live_once(self) -> None:
         with self._opener(self.setting, self._stop.wait) as live:
             life = self._begun(live)
-            for item in live:
-                if isinstance(item, Packet):
-                    life.clock.add(item.due_ns, item.host_ns)
-                    life.pictures.append(item)
-                    if live.got.own_clock:
-                        life.missing.add(item)
-                    if not self._is_up:
-                        self._add(life)
-                elif self._is_up:
-                    life.sound.append(item)
-                    self._watcher.sounded(self, life, item)
-                if self._stop.is_set():
-                    return
+            try:
+                self._read(live, life)
+            finally:
+                life.over.set()
+
+    def _read(self, live: Live, life: Life) -> None:
+        for item in live:
+            if isinstance(item, Packet):
+                life.clock.add(item.due_ns, item.host_ns)
+                life.pictures.append(item)
+                if life.got.own_clock:
+                    life.missing.add(item)
+                if not self._is_up:
+                    self._add(life)
+            elif self._is_up:
+                life.sound.append(item)
+                self._watcher.sounded(self, life, item)
+            if self._stop.is_set():
+                return
 
     def _begun(self, live: Live) -> Life:
         return Life(

@@ -215,7 +215,7 @@ class Line:
             number += 1
 
     def _lay_in(self, samples: SoundArray, first: int, rate_hz: int) -> None:
-        """Put the sound of the files over the room's, where there is any."""
+        """Add the sound of the files, where there is any."""
         for due_ns, film in self.films:
             if film.sound is None:
                 continue
@@ -223,6 +223,6 @@ class Line:
             begin = max(start, first)
             end = min(start + len(film.sound.samples), first + len(samples))
             if begin < end:
-                samples[begin - first : end - first] = film.sound.samples[
-                    begin - start : end - start
-                ]
+                # Added to the room's, whose end or beginning would else be heard as a sound.
+                own = film.sound.samples[begin - start : end - start]
+                samples[begin - first : end - first] += own

@@ -81,8 +81,8 @@ class Replay:
 
     def __post_init__(self) -> None:
         times = [piece.at_s for piece in self.pieces]
-        if not times or times != sorted(times):
-            msg = f"a replay has one or more files in the order of their times, got {times}"
+        if not times or times != sorted(times) or times[0] < 0:
+            msg = f"a replay has one or more files in the order of their times from 0, got {times}"
             raise ValueError(msg)
         if not 0.0 <= self.loss < 1.0:
             msg = f"loss is a share from 0 to below 1, got {self.loss}"

@@ -1,8 +1,8 @@
 """Balls that the recording process left in the inbox, into the lesson that they belong to.
 
 Owns the ticket that says whose a ball is, and the order: read, place on the clock, find the
-moments, adopt. It may run at once, later, twice, or after a crash: a folder is in the inbox or in the
-library, never in both, and what can't be taken in stays where it is with the reason.
+moments, adopt. It may run at once, later, twice, or after a crash: a folder is in the inbox or in
+the library, never in both, and what can't be taken in stays where it is with the reason.
 """
 
 from __future__ import annotations

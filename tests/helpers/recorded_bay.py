@@ -1,0 +1,102 @@
+"""Two small cameras that a recording process can be given: files at their pace, impact known."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from capturestation.capture.messages import Configure, Fact, fact_of, to_line
+from capturestation.records import NS_PER_S, View
+from capturestation.records.capture import (
+    CaptureSetting,
+    Replay,
+    ReplayPiece,
+    SourceKind,
+    SourceSetting,
+    Spell,
+    Windows,
+)
+from tests.helpers.bay_files import CONTACT_S, Pair
+
+WINDOWS = Windows(before_ns=1_200_000_000, after_ns=600_000_000, sound_ns=500_000_000)
+SECOND_BEGUN_S = 0.2
+"""The second camera's file begins so much later."""
+COMMAND = (sys.executable, "-m", "capturestation.capture")
+PATIENCE_S = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Played:
+    """How the two files are played.
+
+    Args:
+        pair: The files.
+        inbox: Where balls are kept.
+        impacts_s: When a ball is struck, after the beginning.
+        begins_ns: The beginning, host clock.
+        unplugged: When the second camera is not there.
+        previews: Whether small pictures are sent.
+        windows: How much is kept.
+    """
+
+    pair: Pair
+    inbox: Path
+    impacts_s: Sequence[float]
+    begins_ns: int = field(default_factory=lambda: time.perf_counter_ns() + NS_PER_S)
+    unplugged: tuple[Spell, ...] = ()
+    previews: bool = False
+    windows: Windows = WINDOWS
+
+    @property
+    def impacts_ns(self) -> list[int]:
+        """When each ball is struck, host clock."""
+        return [self.begins_ns + round(at * NS_PER_S) for at in self.impacts_s]
+
+    def setting(self) -> CaptureSetting:
+        """What the recording process is given."""
+        first = self._camera(View.FACE_ON, self.pair.face_on, 0.0)
+        second = self._camera(View.DOWN_THE_LINE, self.pair.down_the_line, SECOND_BEGUN_S)
+        assert second.replay is not None
+        gone = replace(second.replay, unplugged=self.unplugged)
+        return CaptureSetting(
+            inbox=str(self.inbox),
+            sources=(first, replace(second, replay=gone)),
+            windows=self.windows,
+            preview_px=80 if self.previews else 0,
+        )
+
+    def _camera(self, view: View, file: Path, late_s: float) -> SourceSetting:
+        pieces = tuple(
+            ReplayPiece(file=str(file), at_s=at - CONTACT_S + late_s) for at in self.impacts_s
+        )
+        return SourceSetting(
+            view=view,
+            kind=SourceKind.REPLAY,
+            camera=f"small {view}",
+            replay=Replay(pieces=pieces, begins_host_ns=self.begins_ns),
+        )
+
+    def configure(self) -> bytes:
+        """That as a line."""
+        return to_line(Configure(setting=self.setting())).encode()
+
+
+def facts_until(lines: Callable[[], bytes], done: Callable[[Fact], bool]) -> list[Fact]:
+    """Read facts up to the one that is waited for.
+
+    Raises:
+        AssertionError: If the lines end, or it takes too long.
+    """
+    facts: list[Fact] = []
+    ends_s = time.monotonic() + PATIENCE_S
+    while time.monotonic() < ends_s:
+        line = lines()
+        assert line, f"the lines ended after {facts[-3:]}"
+        facts.append(fact_of(line.decode()))
+        if done(facts[-1]):
+            return facts
+    msg = f"not said within {PATIENCE_S} s: {facts[-5:]}"
+    raise AssertionError(msg)
