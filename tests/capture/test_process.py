@@ -31,10 +31,7 @@ from capturestation.capture.messages import (
     Pause,
     Preview,
     Ready,
-    ReadyNow,
     Refused,
-    SoundState,
-    SourceUp,
     fact_of,
     to_line,
 )
@@ -86,6 +83,14 @@ class Talk:
 
     def until(self, kind: type[Fact]) -> list[Fact]:
         return facts_until(self._lines.readline, lambda fact: isinstance(fact, kind))
+
+    def until_recorded(self, for_s: float) -> None:
+        """Wait until both cameras' memory holds so much."""
+
+        def holds(fact: Fact) -> bool:
+            return isinstance(fact, Doing) and all(s.ring_s > for_s for s in fact.health.sources)
+
+        facts_until(self._lines.readline, holds)
 
     def end(self) -> list[Fact]:
         """End its input; what it says until it is gone."""
@@ -216,13 +221,12 @@ def test_cameras_on_sockets_share_the_sound_of_one(tmp_path: Path) -> None:
 def test_a_paused_station_keeps_nothing_but_what_was_struck_before(
     first_swing: Pair, tmp_path: Path
 ) -> None:
-    played = Played(pair=first_swing, inbox=tmp_path / "inbox", impacts_s=[1.4])
+    played = Played(pair=first_swing, inbox=tmp_path / "inbox", impacts_s=[20.0])
     with talk() as process:
         process.send(played.configure())
         process.say(Ready(ticket="whose"))
         process.say(Pause())
-        process.until(SoundState)
-        process.until(Doing)
+        process.until_recorded(0.5)
         process.say(KeepNow())
         refused = last(process.until(Refused), Refused)
         process.say(Ready(ticket="another"))
@@ -242,7 +246,7 @@ def test_a_paused_station_keeps_nothing_but_what_was_struck_before(
 
 
 def test_longer_windows_than_memory_holds_are_refused(first_swing: Pair, tmp_path: Path) -> None:
-    played = Played(pair=first_swing, inbox=tmp_path / "inbox", impacts_s=[1.4])
+    played = Played(pair=first_swing, inbox=tmp_path / "inbox", impacts_s=[20.0])
     with talk() as process:
         process.send(played.configure())
         process.until(Configured)
@@ -258,13 +262,11 @@ def test_longer_windows_than_memory_holds_are_refused(first_swing: Pair, tmp_pat
 
 
 def test_a_kept_ball_can_be_dropped_again(first_swing: Pair, tmp_path: Path) -> None:
-    played = Played(pair=first_swing, inbox=tmp_path / "inbox", impacts_s=[1.4])
+    played = Played(pair=first_swing, inbox=tmp_path / "inbox", impacts_s=[20.0])
     with talk() as process:
         process.send(played.configure())
-        process.until(SourceUp)
         process.say(Ready(ticket="whose"))
-        process.until(ReadyNow)
-        process.until(Doing)
+        process.until_recorded(0.5)
         process.say(KeepNow(back_ns=0))
         kept = last(process.until(Kept), Kept)
         assert isinstance(kept, Kept)
