@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import errno
+import gc
 import os
 import stat
 import threading
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from weakref import ref
 
 import pytest
 
@@ -16,7 +18,7 @@ from capturestation.errors import NotFoundError, NotReadableError, OutputError
 from capturestation.media import working_copy
 from capturestation.media.working_copy import METHOD
 from capturestation.records import SwingId, View, Watch
-from capturestation.station.angle import Angle
+from capturestation.station.angle import Angle, Making
 from capturestation.station.cache import Cache
 from capturestation.station.looking import NO_ROOM, Looking, OpenSwing
 from tests.helpers.coded_media import read_code
@@ -148,19 +150,24 @@ def test_an_angle_says_what_it_is(looked_at: Room, held: Held) -> None:
 
 
 def test_making_a_copy_says_how_far_it_is_and_can_be_stopped(
-    looked_at: Room, looking: Looking, monkeypatch: pytest.MonkeyPatch
+    looked_at: Room, looking: Looking, held: Held, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shares: list[float | None] = []
-    report = Angle.report
+    report = Making.report
+    opened: list[OpenSwing] = []
 
-    def noted(self: Angle, share: float, words: str) -> None:
+    def noted(self: Making, share: float, words: str) -> None:
         report(self, share, words)
-        shares.append(self.copied_share)
-        if share > 0.5:
-            self.stop_copying()
+        for angle in opened[0].angles.values():
+            if angle.making is self:
+                shares.append(angle.copied_share)
+                if share > 0.5:
+                    angle.stop_copying()
 
-    monkeypatch.setattr(Angle, "report", noted)
+    monkeypatch.setattr(Making, "report", noted)
     with looking.open(looked_at.swing_id) as swing:
+        opened.append(swing)
+        held.go_on.set()
         made(looking)
 
         angle = swing.angles[View.FACE_ON]
@@ -170,17 +177,50 @@ def test_making_a_copy_says_how_far_it_is_and_can_be_stopped(
     assert looked_at.names() == []
 
 
+def test_a_swing_opened_again_hears_of_the_copy_that_is_on_its_way(
+    looked_at: Room, looking: Looking, held: Held
+) -> None:
+    looking.open(looked_at.swing_id).close()
+
+    with looking.open(looked_at.swing_id) as swing:
+        angle = swing.angles[View.FACE_ON]
+        angle.making.report(0.25, "")
+        assert angle.copied_share == 0.25
+        held.go_on.set()
+        made(looking)
+
+        assert angle.is_copy
+        assert swing.angles[View.FACE_ON].copied_share is None
+    assert len(looked_at.names()) == 2
+
+
+def test_a_closed_angle_is_not_kept_for_its_copys_sake(
+    looked_at: Room, looking: Looking, held: Held
+) -> None:
+    swing = looking.open(looked_at.swing_id)
+    angles = [ref(angle) for angle in swing.angles.values()]
+
+    swing.close()
+    del swing
+    gc.collect()
+
+    assert [angle() for angle in angles] == [None, None]
+    held.go_on.set()
+    made(looking)
+    assert len(looked_at.names()) == 2
+
+
 def test_closing_stops_what_is_being_made(looked_at: Room, monkeypatch: pytest.MonkeyPatch) -> None:
     looking = Looking(looked_at.library, looked_at.cache)
     begun = threading.Event()
-    report = Angle.report
+    report = Making.report
 
-    def waits(self: Angle, share: float, words: str) -> None:
+    def waits(self: Making, share: float, words: str) -> None:
         report(self, share, words)
         begun.set()
         assert looking._maker._stop.wait(20)
 
-    monkeypatch.setattr(Angle, "report", waits)
+    monkeypatch.setattr(Making, "report", waits)
     looking.prepare(looked_at.swing_id)
     assert begun.wait(20)
 
