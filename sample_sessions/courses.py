@@ -57,6 +57,7 @@ class Courses:
     lead_arm_deg: FloatArray
     trail_arm_deg: FloatArray
     lead_blade_m: FloatArray
+    trail_blade_share: FloatArray
     arm_deg: FloatArray
     shaft_deg: FloatArray
     plane_deg: FloatArray
@@ -211,6 +212,12 @@ def _arm_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, li
         "lead_blade_m": [
             (clock.start_s, 0.0), (clock.top_s, 0.020), (level, 0.020), (0.0, ends.blade_impact_m),
             (clock.through(0.2), 0.02),
+        ],
+        # Back in its place before impact: what follows is the lead side's doing.
+        "trail_blade_share": [
+            (clock.back(0.25), 0.0), (clock.back(0.60), by(0.45, 0.30, 0.10)),
+            (clock.top_s, by(1.0, 0.6, 0.2)), (level, by(0.45, 0.25, 0.10)),
+            (clock.down(0.88), 0.0),
         ],
         "arm_deg": [
             (clock.start_s, arm_set), (clock.back(0.46), 0.62 * arm_back + 0.1 * arm_top),

@@ -15,7 +15,7 @@ from scipy.optimize import brentq, minimize_scalar
 
 from capturestation.records import FloatArray, Hand
 from sample_sessions.body import Body, Trunk, lower_body, trunk
-from sample_sessions.clubs import BALL_RADIUS_M
+from sample_sessions.clubs import BALL_RADIUS_M, FITTED_FOR_M
 from sample_sessions.courses import Courses, courses
 from sample_sessions.curves import across, bend, dot, length, rows, smooth_step, unit
 from sample_sessions.meeting import ALWAYS_S, meet_the_ball, plane_axes
@@ -34,6 +34,8 @@ _STRAIGHT_M = 0.012
 # How softly an arm becomes straight; a hinge that snaps would fling the elbow.
 _BLADE_M = 0.065
 # How far a shoulder blade glides for comfort alone.
+_BLADE_BACK_M, _BLADE_DOWN_M = 0.030, 0.045
+# How far the trail shoulder blade draws back and down at the top, for a golfer of 1.78 m.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +186,9 @@ class Golfer:
         """Shoulder, elbow and wrist; the shoulder blade follows where the arm alone is short."""
         side = 1.0 if lead else -1.0
         shoulder = upper.lead_shoulder if lead else upper.trail_shoulder
+        drawn = np.zeros((1, 1)) if lead else now.trail_blade_share[:, None]
+        back = _BLADE_BACK_M * upper.chest_ahead + _BLADE_DOWN_M * upper.spine_up
+        shoulder = shoulder - drawn * self.body.height_m / FITTED_FOR_M * back
         easy_m = self.body.arm_span(now.lead_arm_deg if lead else now.trail_arm_deg)[:, None]
         slack = easy_m - length(hand - shoulder)
         given = 0.5 * (np.sqrt(slack**2 + _GIVE_M**2) - slack)
@@ -192,7 +197,9 @@ class Golfer:
         shoulder = shoulder + given * unit(hand - shoulder)
         slack = self.body.arm_m * 0.9995 - length(hand - shoulder)
         down = rows(0.0, 0.0, -1.0)
-        towards = 0.9 * down + 0.30 * side * upper.chest_side - 0.25 * upper.chest_ahead
+        # With the blade drawn back the elbow points outwards too, not only down.
+        towards = (0.9 - 0.3 * drawn) * down - 0.25 * (1.0 - drawn) * upper.chest_ahead
+        towards = towards + (0.30 + 0.35 * drawn) * side * upper.chest_side
         # A folded trail arm comes to the grip from below; a straight one from the shoulder.
         fold = np.clip(slack / 0.10, 0.0, 1.0) ** 2 * (0.0 if lead else 0.24)
         wrist = hand + self.body.hand_m * unit(shoulder + fold * unit(towards) - hand)
