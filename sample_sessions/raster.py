@@ -94,6 +94,12 @@ class Canvas:
         height, width = self.depth.shape
         if not (height and width and len(lit.triangles)):
             return
+        triangles = lit.triangles
+        low, high = self.box.top - 1.0, self.box.bottom + 1.0
+        if lit.spots[:, 1].min() < low or lit.spots[:, 1].max() > high:
+            # In a band of few rows most faces lie elsewhere.
+            y = lit.spots[triangles, 1]
+            triangles = triangles[(y.max(axis=1) >= low) & (y.min(axis=1) <= high)]
         # Corners are placed so that the drawer's own plain lens sends them where ours did.
         at = (lit.spots - (self.box.left, self.box.top) + 0.5) * FINE
         half = 0.5 * height
@@ -102,7 +108,7 @@ class Canvas:
         corners = np.stack([x, y, -lit.depth_m], axis=1).astype(np.float32)
         cv2.triangleRasterize(
             corners,
-            lit.triangles.astype(np.int32),
+            triangles.astype(np.int32),
             lit.colours.astype(np.float32),
             self.colour,
             self.depth,

@@ -38,10 +38,9 @@ def slow_faces(at: Reader, clothes: Clothes) -> Faces:
     return joined(parts)
 
 
-def quick_faces(at: Reader, swing: SwingParameters, clothes: Clothes) -> Faces:
-    """Arms, club and ball."""
-    parts = [*arms(at, clothes), *club(at, swing), ball(at["ball"], swing.around.ball_rgb)]
-    return joined(parts)
+def quick_faces(at: Reader, swing: SwingParameters) -> Faces:
+    """Club and ball."""
+    return joined([*club(at, swing), ball(at["ball"], swing.around.ball_rgb)])
 
 
 def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
