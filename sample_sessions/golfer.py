@@ -17,7 +17,7 @@ from capturestation.records import FloatArray, Hand
 from sample_sessions.body import Body, Trunk, lower_body, trunk
 from sample_sessions.clubs import BALL_RADIUS_M, FITTED_FOR_M
 from sample_sessions.courses import Courses, courses
-from sample_sessions.curves import across, bend, dot, length, rows, smooth_step, unit
+from sample_sessions.curves import across, bend, cross3, dot, length, rows, smooth_step, unit
 from sample_sessions.meeting import ALWAYS_S, meet_the_ball, plane_axes
 from sample_sessions.parameters import SwingParameters
 
@@ -151,7 +151,7 @@ class Golfer:
         along, up = plane_axes(now.plane_deg, np.zeros_like(time_s))
         offset = upper.lead_shoulder - self.ball_at
         reach = (self.body.arm_span(now.lead_arm_deg) + now.lead_blade_m)[:, None]
-        out = np.cross(along, up)
+        out = cross3(along, up)
         radius = np.sqrt(np.maximum(reach**2 - dot(offset, out) ** 2, 1e-4))
         arm = np.radians(now.arm_deg)[:, None]
         swung = (
@@ -168,14 +168,14 @@ class Golfer:
         share = smooth_step(time_s, 0.02, 0.24 * self.swing.finish_s)[:, None]
         hands = (1.0 - share) * swung + share * seen
         along, up = plane_axes(now.plane_deg, now.plane_yaw_deg)
-        out = np.cross(along, up)
+        out = cross3(along, up)
         angle = np.radians(now.shaft_deg)[:, None]
         flat = -np.sin(angle) * along - np.cos(angle) * up
         off = np.radians(now.off_plane_deg)[:, None]
         shaft = np.cos(off) * flat + np.sin(off) * out
         # At set the toe lies level; the plane's normal leans up by what the plane is flat.
         roll = np.radians(now.face_roll_deg)[:, None]
-        ahead = np.cross(out, shaft)
+        ahead = cross3(out, shaft)
         level_toe = across(out - 0.55 * up, shaft)
         toe = unit(np.cos(roll) * level_toe + np.sin(roll) * ahead)
         return hands, shaft, toe

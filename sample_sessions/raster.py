@@ -12,6 +12,7 @@ import numpy as np
 
 from capturestation.records import FloatArray, IntArray
 from sample_sessions.cameras import Camera
+from sample_sessions.curves import cross3
 from sample_sessions.rings import Faces
 
 FINE = 2
@@ -154,18 +155,6 @@ def outward(faces: Faces) -> FloatArray:
     return np.asarray(total / np.maximum(size, 1e-15), dtype=np.float64)
 
 
-def cross3(a: FloatArray, b: FloatArray) -> FloatArray:
-    """`np.cross` of rows of three, without its overhead; shape (n, 3)."""
-    return np.stack(
-        [
-            a[:, 1] * b[:, 2] - a[:, 2] * b[:, 1],
-            a[:, 2] * b[:, 0] - a[:, 0] * b[:, 2],
-            a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0],
-        ],
-        axis=1,
-    )
-
-
 def seen_by(camera: Camera, faces: Faces, shade: FloatArray) -> Lit:
     """Faces as a camera sees them.
 
@@ -179,8 +168,10 @@ def seen_by(camera: Camera, faces: Faces, shade: FloatArray) -> Lit:
     seen = camera.seen(faces.corners)
     ahead = np.maximum(seen[:, 2], _NEAR_M)
     spots = camera.pixels(np.column_stack([seen[:, :2], ahead]))
-    quads = faces.quads[(seen[faces.quads, 2] > 2.0 * _NEAR_M).all(axis=1)]
-    colours = faces.colours[(seen[faces.quads, 2] > 2.0 * _NEAR_M).all(axis=1)]
+    quads, colours = faces.quads, faces.colours
+    if seen[:, 2].min() <= 2.0 * _NEAR_M:
+        whole = (seen[quads, 2] > 2.0 * _NEAR_M).all(axis=1)
+        quads, colours = quads[whole], colours[whole]
     each = quads.ravel()
     lit = np.clip(np.repeat(colours, 4, axis=0) * shade[each, None] / 255.0, 0.0, 1.0)
     first = 4 * np.arange(len(quads))[:, None]

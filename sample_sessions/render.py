@@ -26,7 +26,8 @@ from sample_sessions.surfaces import arms, quick_faces, slow_faces
 
 BLUR_STEP_PX = 2.0
 MOST_SHUTTER_STEPS = 6
-BAND_STEP_PX = 3.0
+BAND_STEP_PX, CALM_STEP_PX = 3.0, 0.5
+# Rows that share an instant: whatever is quick goes no further in it, whatever is calm.
 MOST_BANDS = 24
 _SHADES = (
     ("lead_heel", "lead_toe", 0.10), ("trail_heel", "trail_toe", 0.10),
@@ -89,8 +90,8 @@ class Renderer:
         """
         lens, late_s = self.camera.lens, self.camera.read_out_s
         ground = self._ground(time_s + 0.5 * late_s)
-        calm, slow = self._edges(time_s, _CALM), dict[int, list[Lit]]()
-        for top, bottom in pairwise(self._edges(time_s, _QUICK)):
+        calm, slow = self._edges(time_s, _CALM, CALM_STEP_PX), dict[int, list[Lit]]()
+        for top, bottom in pairwise(self._edges(time_s, _QUICK, BAND_STEP_PX)):
             group = bisect_right(calm, (top + bottom) // 2) - 1
             if group not in slow:
                 slow[group] = self._slow(self._open_s(time_s, calm[group], calm[group + 1]))
@@ -107,12 +108,12 @@ class Renderer:
         share = 0.5 * (top + bottom - 1) / self.camera.lens.height_px
         return time_s + self.camera.read_out_s * share
 
-    def _edges(self, time_s: float, names: tuple[str, ...]) -> list[int]:
+    def _edges(self, time_s: float, names: tuple[str, ...], step_px: float) -> list[int]:
         """Where rows begin that share an instant of these joints; one group if none moves far."""
         groups, late_s = 1, self.camera.read_out_s
         if late_s > 0.0:
             moved = self._moved_px(np.array([time_s, time_s + late_s]), names)
-            groups = int(np.clip(np.ceil(moved / BAND_STEP_PX), 1, MOST_BANDS))
+            groups = int(np.clip(np.ceil(moved / step_px), 1, MOST_BANDS))
         edges = np.round(np.linspace(0, self.camera.lens.height_px, groups + 1))
         return [int(edge) for edge in edges]
 

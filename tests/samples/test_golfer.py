@@ -155,6 +155,27 @@ def test_angles_in_the_picture_lie_where_real_golfers_have_them(swing: SwingPara
     assert len(outside) <= 1, outside
 
 
+def test_most_golfers_fold_the_trail_arm_at_the_top_as_real_ones_do() -> None:
+    place = next(n for n, row in enumerate(table()) if row.name == "down-the-line, top: trail arm")
+    swings = [somebody(seed) for seed in range(12)]
+
+    folds_deg = [measured(Golfer(swing), cameras_for(swing.hand))[place] for swing in swings]
+
+    assert sum(table()[place].holds(fold_deg) for fold_deg in folds_deg) >= 10
+    assert 55.0 < np.median(folds_deg) < 85.0
+
+
+def test_the_trail_shoulder_blade_is_back_in_its_place_at_impact() -> None:
+    golfer = Golfer(SwingParameters())
+    pose = golfer.pose(np.array([-0.27, -0.02]))
+    hangs = pose.chest - golfer.body.shoulder_half_m * pose.chest_side
+
+    below_m = np.sum((hangs - pose.trail_shoulder) * pose.spine_up, axis=1)
+
+    assert below_m[0] > 0.04
+    assert below_m[1] < 0.01
+
+
 def test_both_elbows_give_a_little_at_set() -> None:
     pose = _at(SwingParameters(), -1.3)
 
