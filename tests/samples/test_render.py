@@ -176,13 +176,13 @@ def test_balls_have_their_colour_and_spare_ones_lie_where_they_were_put() -> Non
     assert struck[0] - struck[2] < 40
 
 
-def test_a_hand_puts_the_next_ball_where_the_last_one_lay_and_goes() -> None:
-    around = Surroundings(re_tee_s=1.2, ball_rgb=(240, 140, 20))
+def test_somebody_puts_the_next_ball_where_the_last_one_lay() -> None:
+    around = Surroundings(re_tee_s=5.0, ball_rgb=(240, 140, 20))
     draw = Renderer(Golfer(SwingParameters(around=around)), FACE_ON.placed(HALF))
     x, y = (round(float(v)) for v in draw.camera.project(draw.golfer.ball_at[None])[0])
 
-    gone, there = (draw.frame(t)[y, x].astype(int) for t in (0.1, 2.6))
-    hand, after = (draw.frame(t)[y - 12 : y, x - 8 : x + 8] for t in (1.2, 2.6))
+    gone, there = (draw.frame(t)[y, x].astype(int) for t in (0.1, 6.4))
+    hand, after = (draw.frame(t)[y - 12 : y, x - 8 : x + 8] for t in (5.0, 6.4))
 
     assert gone[0] - gone[2] < 40
     assert there[0] - there[2] > 80
