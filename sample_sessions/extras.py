@@ -30,6 +30,14 @@ _BILL = (
     (0.140, 0.014, 0.062, 0.006, "cap"), (0.160, 0.009, 0.030, 0.006, "cap"),
 )  # fmt: skip
 _NOSE = ((0.085, -0.012, 0.014, 0.010, "skin"), (0.108, -0.022, 0.012, 0.010, "skin"))
+_EARS = (
+    (-0.036, 0.003, 0.006), (-0.026, 0.010, 0.014), (-0.004, 0.012, 0.019), (0.016, 0.011, 0.018),
+    (0.026, 0.003, 0.007),
+)  # fmt: skip
+# Height, how far it stands out, half depth; then for a small rounded thing: across, height, ahead.
+_EAR_ASIDE_M = 0.076
+_EYES = ((-0.031, 0.004, 0.083), (0.031, 0.004, 0.083))
+_EYE: Colour = (62, 50, 44)
 
 
 def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
@@ -44,7 +52,7 @@ def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
     root = at["chest"] + 0.02 * scale * at["spine_up"]
     neck = tube(
         [root, between(root, middle, 0.45), middle - 0.02 * scale * crown],
-        [(0.060, 0.062), (0.054, 0.056), (0.052, 0.054)],
+        [(0.056, 0.060), (0.048, 0.053), (0.047, 0.054)],
         [clothes.skin] * 3,
         brow,
         scale,
@@ -72,7 +80,33 @@ def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
             for ahead, above, wide, thick, colour in rows
         ]
 
-    return [neck, stacked(_SKULL), jutting(_BILL), jutting(_NOSE), stacked(_HAIR)]
+    ears = [
+        [
+            Ring(
+                middle + scale * (height * crown + sign * _EAR_ASIDE_M * side - 0.004 * brow),
+                out * scale * side,
+                deep * scale * brow,
+                clothes.skin,
+            )
+            for height, out, deep in _EARS
+        ]
+        for sign in (-1.0, 1.0)
+    ]
+    eyes = [
+        [
+            Ring(
+                middle + scale * ((a + along) * side + height * crown + ahead * brow),
+                thick * scale * crown,
+                thick * scale * brow,
+                _EYE,
+            )
+            for along, thick in ((-0.010, 0.002), (-0.005, 0.0052), (0.005, 0.0052), (0.010, 0.002))
+        ]
+        for a, height, ahead in _EYES
+    ]
+    return [
+        neck, stacked(_SKULL), jutting(_BILL), jutting(_NOSE), stacked(_HAIR), *ears, *eyes,
+    ]  # fmt: skip
 
 
 GRIP: Colour = (38, 38, 42)
