@@ -52,7 +52,7 @@ def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
     root = at["chest"] + 0.02 * scale * at["spine_up"]
     neck = tube(
         [root, between(root, middle, 0.45), middle - 0.02 * scale * crown],
-        [(0.056, 0.060), (0.048, 0.053), (0.047, 0.054)],
+        [(0.046, 0.042), (0.048, 0.053), (0.047, 0.054)],
         [clothes.skin] * 3,
         brow,
         scale,

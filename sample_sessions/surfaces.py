@@ -54,9 +54,9 @@ def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
     shrug = 0.5 * (at["lead_shoulder"] + at["trail_shoulder"]) - high
     # Share of the way up, half width, half depth, push ahead, colour.
     outline: Sequence[tuple[float, float, float, float, Colour]] = (
-        (-0.06, 0.050, 0.050, 0.00, clothes.trousers),
-        (-0.02, 0.112, 0.088, -0.006, clothes.trousers),
-        (0.06, 0.166, 0.116, -0.012, clothes.trousers),
+        (-0.06, 0.056, 0.064, 0.00, clothes.trousers),
+        (-0.03, 0.112, 0.100, -0.006, clothes.trousers),
+        (0.04, 0.164, 0.116, -0.010, clothes.trousers),
         (0.14, 0.174, 0.121, -0.010, clothes.trousers),
         (0.22, 0.169, 0.119, -0.007, clothes.trousers),
         (0.295, 0.160, 0.115, -0.002, clothes.belt),
