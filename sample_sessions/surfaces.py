@@ -14,7 +14,6 @@ from sample_sessions.clothes import Clothes, Reader
 from sample_sessions.extras import ball, club, head
 from sample_sessions.parameters import SwingParameters
 from sample_sessions.rings import (
-    Colour,
     Faces,
     Ring,
     between,
@@ -24,6 +23,27 @@ from sample_sessions.rings import (
     square_to,
     tube,
     unit_of,
+)
+
+# Share of the way up, half width, half depth, push ahead, what it is the colour of.
+_TORSO: Sequence[tuple[float, float, float, float, str]] = (
+    (-0.06, 0.056, 0.064, 0.00, "trousers"),
+    (-0.03, 0.112, 0.100, -0.006, "trousers"),
+    (0.04, 0.164, 0.116, -0.010, "trousers"),
+    (0.14, 0.174, 0.121, -0.010, "trousers"),
+    (0.22, 0.169, 0.119, -0.007, "trousers"),
+    (0.295, 0.160, 0.115, -0.002, "belt"),
+    (0.335, 0.161, 0.116, 0.00, "shirt"),
+    (0.41, 0.157, 0.112, 0.004, "shirt"),
+    (0.52, 0.160, 0.113, 0.006, "shirt"),
+    (0.64, 0.174, 0.119, 0.006, "shirt"),
+    (0.77, 0.188, 0.121, 0.002, "shirt"),
+    (0.87, 0.192, 0.112, -0.006, "shirt"),
+    (0.945, 0.184, 0.094, -0.012, "shirt"),
+    (1.00, 0.164, 0.076, -0.014, "shirt"),
+    (1.045, 0.132, 0.066, -0.014, "shirt"),
+    (1.08, 0.092, 0.060, -0.010, "shirt"),
+    (1.11, 0.058, 0.055, -0.004, "shirt"),
 )
 
 
@@ -52,28 +72,8 @@ def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
     low, high = at["pelvis"] - 0.07 * scale * seat, at["chest"]
     waist = at["pelvis"] + 0.11 * scale * seat
     shrug = 0.5 * (at["lead_shoulder"] + at["trail_shoulder"]) - high
-    # Share of the way up, half width, half depth, push ahead, colour.
-    outline: Sequence[tuple[float, float, float, float, Colour]] = (
-        (-0.06, 0.056, 0.064, 0.00, clothes.trousers),
-        (-0.03, 0.112, 0.100, -0.006, clothes.trousers),
-        (0.04, 0.164, 0.116, -0.010, clothes.trousers),
-        (0.14, 0.174, 0.121, -0.010, clothes.trousers),
-        (0.22, 0.169, 0.119, -0.007, clothes.trousers),
-        (0.295, 0.160, 0.115, -0.002, clothes.belt),
-        (0.335, 0.161, 0.116, 0.00, clothes.shirt),
-        (0.41, 0.157, 0.112, 0.004, clothes.shirt),
-        (0.52, 0.160, 0.113, 0.006, clothes.shirt),
-        (0.64, 0.174, 0.119, 0.006, clothes.shirt),
-        (0.77, 0.188, 0.121, 0.002, clothes.shirt),
-        (0.87, 0.192, 0.112, -0.006, clothes.shirt),
-        (0.945, 0.184, 0.094, -0.012, clothes.shirt),
-        (1.00, 0.164, 0.076, -0.014, clothes.shirt),
-        (1.045, 0.132, 0.066, -0.014, clothes.shirt),
-        (1.08, 0.092, 0.060, -0.010, clothes.shirt),
-        (1.11, 0.058, 0.055, -0.004, clothes.shirt),
-    )
     rings = []
-    for share, half_width, half_depth, push, colour in outline:
+    for share, half_width, half_depth, push, colour in _TORSO:
         twist = float(np.clip((share - 0.15) / 0.65, 0.0, 1.0))
         twist = twist * twist * (3.0 - 2.0 * twist)
         up = unit_of((1.0 - twist) * seat + twist * spine)
@@ -84,7 +84,14 @@ def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
         bow = rest * rest * low + 2.0 * rest * share * waist + share * share * high
         middle = bow + push * scale * ahead + twist * share * shrug
         thick = scale * (1.0 + (at.girth - 1.0) * float(np.sin(np.pi * np.clip(share, 0.0, 1.0))))
-        rings.append(Ring(middle, half_width * thick * side, half_depth * thick * ahead, colour))
+        rings.append(
+            Ring(
+                middle,
+                half_width * thick * side,
+                half_depth * thick * ahead,
+                getattr(clothes, colour),
+            )
+        )
     return rings
 
 
