@@ -259,7 +259,8 @@ def _plane_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, 
             (clock.through(1.0), plane_set + 10.0),
         ],
         "plane_yaw_deg": [
-            (0.0, 0.0), (clock.through(0.25), 18.0), (clock.through(0.9), by(62.0, 42.0, 25.0)),
+            # Turned further, the shaft would go through the neck instead of behind it.
+            (0.0, 0.0), (clock.through(0.25), 14.0), (clock.through(0.9), by(32.0, 38.0, 25.0)),
         ],
         "off_plane_deg": [
             (clock.top_s, 0.0), (level, swing.departures.off_plane_deg), (-0.004, 0.0),
@@ -295,9 +296,9 @@ def _through_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]
     else:
         side = [
             (at(0.14), 0.04),
-            (at(0.35), 0.10),
-            (at(0.6), by(0.21, 0.15, 0.0)),
-            (at(0.95), by(0.23, 0.17, 0.0)),
+            (at(0.35), by(0.13, 0.10, 0.0)),
+            (at(0.6), by(0.25, 0.15, 0.0)),
+            (at(0.95), by(0.27, 0.17, 0.0)),
         ]
         ahead = [
             (at(0.14), 0.57),

@@ -250,6 +250,24 @@ def test_who_falls_back_ends_on_the_trail_foot_and_holds_no_finish() -> None:
     assert falls.trail_heel[0, 2] < 0.5 * held.trail_heel[0, 2]
 
 
+def _gap_m(pose: Pose, place: FloatArray) -> FloatArray:
+    """From a place to the shaft, shape (n,)."""
+    shaft = pose.club_hosel - pose.club_butt
+    along = np.clip(
+        np.sum((place - pose.club_butt) * shaft, axis=1) / np.sum(shaft**2, axis=1), 0, 1
+    )
+    return _length(place, pose.club_butt + along[:, None] * shaft)
+
+
+@pytest.mark.parametrize("swing", [*SWINGS, somebody(3), somebody(11)], ids=str)
+def test_the_shaft_goes_round_head_and_neck_not_through_them(swing: SwingParameters) -> None:
+    pose, grown = Golfer(swing).pose(TIMES_S[::20]), swing.height_m / 1.78
+
+    for share in (0.3, 0.6, 1.0):
+        place = (1.0 - share) * pose.chest + share * pose.head
+        assert _gap_m(pose, place).min() > (0.08 + 0.04 * share) * grown
+
+
 def test_a_full_finish_stands_on_the_lead_leg() -> None:
     pose = _at(SwingParameters(), 1.0)
 
