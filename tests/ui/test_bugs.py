@@ -14,15 +14,20 @@ from capturestation.ui.bugs import BugHook, where_of
 SECRET = "Zoë Ångström"
 
 
-def raised(message: str) -> BaseException:
-    """An error that was raised for another, both with a name in their message."""
+def look_up(name: str) -> int:
+    """Fail over a name."""
+    known: dict[str, int] = {}
     try:
-        try:
-            raise KeyError(message)
-        except KeyError as error:
-            raise ValueError(message) from error
-    except ValueError as error:
-        return error
+        return known[name]
+    except KeyError as error:
+        raise ValueError(name) from error
+
+
+def raised(message: str) -> ValueError:
+    """An error that was raised for another, both with a name in their message."""
+    with pytest.raises(ValueError, match=message) as caught:
+        look_up(message)
+    return caught.value
 
 
 def test_where_it_was_names_kinds_and_lines_and_no_message() -> None:

@@ -83,3 +83,11 @@ def test_a_long_step_leaves_the_places_their_room_and_is_read_out_whole(header: 
 def test_the_sheet_is_asked_for(header: Header, qtbot: QtBot) -> None:
     with qtbot.waitSignal(header.sheet_wanted):
         qtbot.mouseClick(word(header, "Keys and look"), Qt.MouseButton.LeftButton)
+
+
+def test_the_place_one_is_in_pressed_again_stays_marked(header: Header, qtbot: QtBot) -> None:
+    header.mark("book")
+
+    qtbot.mouseClick(word(header, "Book"), Qt.MouseButton.LeftButton)
+
+    assert word(header, "Book").isChecked()

@@ -60,3 +60,9 @@ def test_the_words_show_what_was_changed_elsewhere(panel: LookPanel, look: Look,
     assert panel.themes[Theme.DARK].isChecked()
     assert not panel.themes[Theme.LIGHT].isChecked()
     assert panel.tv_button.text() == "Close it"
+
+
+def test_the_chosen_paper_pressed_again_stays_chosen(panel: LookPanel, qtbot: QtBot) -> None:
+    qtbot.mouseClick(panel.themes[Theme.LIGHT], Qt.MouseButton.LeftButton)
+
+    assert panel.themes[Theme.LIGHT].isChecked()

@@ -39,10 +39,17 @@ def test_it_stands_as_it_was_left(window: QWidget, qtbot: QtBot) -> None:
 
 
 def test_beyond_every_screen_it_comes_back_into_sight(window: QWidget, qtbot: QtBot) -> None:
-    stand(window, Desk(left_px=90_000, top_px=-70_000, width_px=50_000, height_px=300))
+    stand(window, Desk(left_px=90_000, top_px=-70_000, width_px=600, height_px=300))
     qtbot.waitExposed(window)
 
     assert room().contains(window.geometry())
+    assert (window.width(), window.height()) == (600, 300)
+
+
+def test_it_is_never_larger_than_the_screen(window: QWidget) -> None:
+    stand(window, Desk(left_px=10, top_px=10, width_px=50_000, height_px=300))
+
+    assert window.width() == room().width()
 
 
 @pytest.mark.parametrize("filled", ["whole", "window"])
