@@ -41,6 +41,7 @@ def stand(window: QWidget, desk: Desk) -> None:
         window.showMaximized()
     else:
         window.show()
+    window.activateWindow()
 
 
 def _inside(wanted: QRect, room: QRect) -> QRect:

@@ -74,7 +74,7 @@ class Window(QWidget):
         self.look = look
         self.steps = Steps()
         self.workers = Workers(self)
-        self.closing = Closing(self.workers)
+        self.closing = Closing(self.workers, lambda job: self.start.is_opening(job))
         self.tv = Tv(self)
         self._make()
         self.keyboard = Keyboard(self, self._commands())
@@ -143,9 +143,6 @@ class Window(QWidget):
 
     def enter(self, library: Library) -> None:
         """Show the places of an open library, where one was last time."""
-        if self.closing.is_under_way:
-            library.close()
-            return
         self._library = library
         self._places = {}
         for kind in self._kinds:
@@ -181,6 +178,11 @@ class Window(QWidget):
 
     def _choose_library(self, folder: Path) -> None:
         self._desk = replace(self._desk, library=str(folder), swing=None)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a library is open."""
+        return self._library is not None
 
     @property
     def places(self) -> dict[str, Place]:
@@ -365,6 +367,7 @@ class Window(QWidget):
             write_desk(self._desk_file, self.desk_now())
         except StationError as error:
             _log.warning("how the window stands was not kept: %s", type(error).__name__)
+        self.hide()  # A thread may take a moment to end.
         self.tv.close()
         self.workers.close()
         if self._library is not None:
