@@ -44,6 +44,27 @@ def state_in(folder: Path) -> Desk:
     return read.desk
 
 
+def at_the_start(on: Screen) -> int:
+    """Wait until the Book is seen, and say how high letters stand."""
+    on.find("capturestation")
+    until(lambda: share_of(on.picture(), PAPER) > 0.5, "the page is seen")
+    until(lambda: letters_px(on) > 10, "the places' words are seen")
+    return letters_px(on)
+
+
+def about_by_keys(on: Screen) -> None:
+    """Go to the Bench, look at the sheet of keys, and put it away."""
+    book = on.picture()
+    on.key("ctrl+2")
+    wait_for_change(on, book, "the Bench is seen")
+    bench = on.picture()
+    on.key("question")
+    wait_for_change(on, bench, "the sheet is seen")
+    sheet = on.picture()
+    on.key("Escape")
+    wait_for_change(on, sheet, "the sheet is put away")
+
+
 @pytest.mark.process
 @pytest.mark.slow
 def test_places_sheet_letters_and_paper_by_keys_and_all_as_it_was_the_next_time(
@@ -53,21 +74,10 @@ def test_places_sheet_letters_and_paper_by_keys_and_all_as_it_was_the_next_time(
     words = ["tests.helpers.two_places", str(filled.folder)]
     with screen(tmp_path) as on:
         with program(on, words) as first:
-            on.find("capturestation")
-            until(lambda: share_of(on.picture(), PAPER) > 0.5, "the page is seen")
-            until(lambda: letters_px(on) > 10, "the places' words are seen")
-            small = letters_px(on)
-            book = on.picture()
-            on.key("ctrl+2")
-            wait_for_change(on, book, "the Bench is seen")
-            bench = on.picture()
-            on.key("question")
-            wait_for_change(on, bench, "the sheet is seen")
-            sheet = on.picture()
-            on.key("Escape")
-            wait_for_change(on, sheet, "the sheet is put away")
+            small_px = at_the_start(on)
+            about_by_keys(on)
             on.key(*["ctrl+plus"] * 5)
-            until(lambda: letters_px(on) > 1.6 * small, "letters are twice as high")
+            until(lambda: letters_px(on) > 1.6 * small_px, "letters are twice as high")
             on.key("ctrl+d")
             until(lambda: share_of(on.picture(), NIGHT) > 0.5, "the page is dark")
             on.key("Right", "Right", "ctrl+q")
@@ -75,7 +85,7 @@ def test_places_sheet_letters_and_paper_by_keys_and_all_as_it_was_the_next_time(
         kept = state_in(tmp_path)
         with program(on, words) as second:
             on.find("capturestation")
-            until(lambda: letters_px(on) > 1.6 * small, "it stands as it stood")
+            until(lambda: letters_px(on) > 1.6 * small_px, "it stands as it stood")
             on.click(60, 50)
             on.key("ctrl+q")
             second.communicate(timeout=40)
