@@ -19,7 +19,6 @@ from capturestation.records import (
     Purpose,
     Student,
     StudentId,
-    Watch,
     from_plain,
     new_id,
     to_plain,
@@ -117,15 +116,6 @@ def refuse_control(name: str) -> None:
         )
 
 
-def delete_student(library: Library, student: Student, watch: Watch) -> None:
-    """Forget a student: every swing, lesson and answer of his, for good.
-
-    Raises:
-        CancelledError: If stopped; what was deleted by then is gone.
-    """
-    library.delete_student(student.id, watch)
-
-
 def answer_consent(library: Library, who: str, answer: Consent) -> Student:
     """Write down one answer; the latest for a purpose and giver counts."""
     return library.set_consent(library.find_student(who).id, answer)
@@ -207,4 +197,6 @@ def _focus(things: Sequence[str]) -> tuple[str, ...]:
             f"A lesson works on one or two things, not {len(things)}.",
             try_next="Choose the two that matter most today.",
         )
+    for thing in things:
+        refuse_control(thing)
     return tuple(thing.strip() for thing in things if thing.strip())
