@@ -179,7 +179,7 @@ def _odd(fitted: FloatArray, plain: FloatArray) -> str:
     if abs(turned_deg) > MOST_TURNED_DEG:
         return f"turned by {abs(turned_deg):.0f}°"
     if not 1 / MOST_ENLARGED <= scale <= MOST_ENLARGED:
-        return f"made {scale:.1f} times as large"
+        return f"made {scale:.1f} times as large as filmed"
     return ""
 
 

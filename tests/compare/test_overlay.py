@@ -198,11 +198,11 @@ def test_feet_taken_for_each_other_do_not_turn_the_picture_upside_down() -> None
 
 
 def test_a_golfer_four_times_as_large_is_a_spot_pointed_out_wrongly() -> None:
-    now = {BALL: Point(x=0.1, y=0.9), LEAD: Point(x=0.9, y=0.76)}
+    now = {BALL: Point(x=0.1, y=0.9), LEAD: Point(x=0.42, y=0.66)}
 
     said = lay_over(now, {s: STANCE[s] for s in now}, WIDE, WIDE).said
 
-    assert "the earlier picture would be made" in said
+    assert "would be made 4.0 times as large" in said
     assert "Check them." in said
 
 
