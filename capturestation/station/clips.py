@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -12,7 +12,17 @@ from capturestation.drawing.app import ensure_app
 from capturestation.drawing.layout import LayoutName
 from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
-from capturestation.records import NS_PER_S, Moment, Plain, Purpose, Swing, View, Watch, to_plain
+from capturestation.records import (
+    NS_PER_S,
+    Drawing,
+    Moment,
+    Plain,
+    Purpose,
+    Swing,
+    View,
+    Watch,
+    to_plain,
+)
 from capturestation.station.clip_request import IMPACT_ON_IMPACT, ClipRequest, ClipSide
 from capturestation.station.comparing import Comparison, compare
 from capturestation.station.finding import latest_or
@@ -55,6 +65,9 @@ class ClipWish:
         at_one: Match at this one moment and play at real speed; None matches at all shared ones.
         sound: Whether the strike is heard.
         replace: Whether a file there may be written over.
+        moments: Where it stands still; None is wherever it is marked.
+        drawings: Whether today's pictures show what is drawn on them.
+        note: What stands on a page at the end; no page where it is empty.
     """
 
     layout: LayoutName = LayoutName.ALL_FOUR
@@ -63,6 +76,9 @@ class ClipWish:
     at_one: Moment | None = None
     sound: bool = False
     replace: bool = False
+    moments: tuple[Moment, ...] | None = None
+    drawings: bool = True
+    note: str = ""
 
     @property
     def needs_then(self) -> bool:
@@ -133,17 +149,30 @@ def request_for(
     views = _views(swing, beside)
     start_ns, stop_ns = _span(swing)
     return ClipRequest(
-        now=_side(library, swing, _word(library, swing, beside)),
+        now=replace(
+            _side(library, swing, _word(library, swing, beside)),
+            drawings=drawn_on(library, swing) if wish.drawings else (),
+        ),
         then=_side(library, comparison.then, comparison.label) if comparison else None,
         layout=wish.layout,
         start_ns=start_ns,
         stop_ns=stop_ns,
         views=views,
-        pace=Pace(slow=wish.slow, hold_s=Fraction(str(wish.hold_s)), moments=_held(swing)),
+        pace=Pace(
+            slow=wish.slow,
+            hold_s=Fraction(str(wish.hold_s)),
+            moments=_held(swing) if wish.moments is None else wish.moments,
+        ),
         time_map=comparison.time_map if comparison else IMPACT_ON_IMPACT,
         sound=wish.sound,
         cut_to_swing=True,
+        note=wish.note.strip(),
     )
+
+
+def drawn_on(library: Library, swing: Swing) -> tuple[Drawing, ...]:
+    """What is drawn on a swing's pictures: what stays on the view in its lesson, and its own."""
+    return (*library.lesson(swing.book.lesson_id).drawings, *swing.book.drawings)
 
 
 def _views(now: Swing, then: Swing | None) -> tuple[View, ...]:
