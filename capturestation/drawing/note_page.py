@@ -55,10 +55,10 @@ def note_page(layout: Layout, heading: str, note: str, footing: str) -> FrameArr
         rule = Rect(left=margin, top=head.bottom, width=width, height=rule_px)
         fill(painter, rule, theme.BLUE)
         lines, ink = _set(note, body, layout.short_side_px)
-        each = round(_LEADING * ink.px)
-        for place, line in enumerate(lines):
-            row = Rect(left=body.left, top=body.top + place * each, width=width, height=each)
-            write(painter, row, line, ink)
+        each, top = round(_LEADING * ink.px), body.top
+        for line in lines:
+            write(painter, Rect(left=body.left, top=top, width=width, height=each), line, ink)
+            top += each if line else each // 2
         foot = Rect(left=margin, top=foot_top, width=width, height=head.height)
         soft = Ink(px=theme.type_px(Size.CAPTION, layout.short_side_px), colour=theme.INK_SOFT)
         write(painter, foot, footing, soft)
@@ -71,7 +71,8 @@ def _set(note: str, body: Rect, short_side_px: int) -> tuple[list[str], Ink]:
     for px in range(round(_LARGEST * short_side_px), least, -1):
         ink = Ink(px=px, bold=True)
         lines = _lines(note, ink, body.width)
-        high = round(_LEADING * px) * len(lines)
+        # An empty line between paragraphs is half as high.
+        high = round(_LEADING * px) * (len(lines) - lines.count("") / 2)
         if high <= body.height and all(text_width(line, ink) <= body.width for line in lines):
             return lines, ink
     ink = Ink(px=least, bold=True)
@@ -80,4 +81,5 @@ def _set(note: str, body: Rect, short_side_px: int) -> tuple[list[str], Ink]:
 
 def _lines(note: str, ink: Ink, width_px: int) -> list[str]:
     paragraphs = [part for part in note.splitlines() if part.strip()]
-    return [line for part in paragraphs for line in wrapped(part, ink, width_px)]
+    lines = [line for part in paragraphs for line in (*wrapped(part, ink, width_px), "")]
+    return lines[:-1]

@@ -26,6 +26,8 @@ _ARC, _ARC_OF_LEG = 28.0, 0.45
 # An angle's arc: its radius at a scale of 1, and the most of its shorter leg.
 _ROOM, _RULE = 0.42, 0.2
 # Around the letters, and the rule in the pen's colour at their left, in letters' heights.
+_EDGE = 1.5
+# Of ink around the paper, pixels.
 IN_THE_PICTURE = "in the picture"
 
 
@@ -101,9 +103,14 @@ def _slip(
     heights = [_line_px(px, place, quiet=quiet) for place in range(len(lines))]
     height = math.ceil(1.2 * sum(heights) + _ROOM * px)
     bounds = field.bounds
-    left = min(max(corner[0], bounds.left), max(bounds.right - width, bounds.left))
-    top = min(max(corner[1], bounds.top), max(bounds.bottom - height, bounds.top))
+    left = _inside(corner[0], width, bounds.left + _EDGE, bounds.right - _EDGE)
+    top = _inside(corner[1], height, bounds.top + _EDGE, bounds.bottom - _EDGE)
     return Slip(lines=lines, rect=QRectF(left, top, width, height), px=px, quiet=quiet)
+
+
+def _inside(start: float, long: float, low: float, high: float) -> float:
+    """Moved in at an end; where there is no room for all of it, its beginning is shown."""
+    return max(min(start, high - long), low)
 
 
 def _line_px(px: int, place: int, *, quiet: bool) -> int:
@@ -113,7 +120,7 @@ def _line_px(px: int, place: int, *, quiet: bool) -> int:
 def paint_slip(painter: QPainter, slip: Slip, colour: Colour) -> None:
     """Paint the paper, its rule in the pen's colour and the words."""
     rect = slip.rect
-    painter.fillRect(rect.adjusted(-1.5, -1.5, 1.5, 1.5), QColor(*theme.INK))
+    painter.fillRect(rect.adjusted(-_EDGE, -_EDGE, _EDGE, _EDGE), QColor(*theme.INK))
     painter.fillRect(rect, QColor(*theme.PAPER))
     rule = QRectF(rect.left(), rect.top(), _RULE * slip.px, rect.height())
     painter.fillRect(rule, QColor(*colour))

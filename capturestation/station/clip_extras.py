@@ -19,6 +19,8 @@ from capturestation.station.clip_request import ClipRequest
 _READ_S, _WORD_S = 2.0, 0.4
 # A page stands as long as slow reading aloud takes, and a little to find it.
 _UNIT_PX = 720
+_LARGE_FIELD, _LEAST_SCALE = 0.7, 0.8
+# Of the clip's shorter side: a field that strokes are made for; below, they shrink so far.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -35,7 +37,10 @@ class Page:
 
 
 def drawn_over(
-    request: ClipRequest, layout: Layout, placements: Mapping[str, Placement]
+    request: ClipRequest,
+    layout: Layout,
+    placements: Mapping[str, Placement],
+    sizes_px: Mapping[str, tuple[int, int]],
 ) -> dict[str, Overlay]:
     """What is laid over each field's pictures, by its name; a field without drawings is left out.
 
@@ -43,20 +48,26 @@ def drawn_over(
         request: Says what is drawn on which swing.
         layout: The clip's canvas.
         placements: How each field's pictures are cut and placed.
+        sizes_px: The whole pictures' widths and heights.
     """
     overlays = {}
     for spot in layout.fields:
         side = request.then if spot.side is Side.THEN else request.now
-        recording = None if side is None else side.swing.recording(spot.view)
-        if side is None or recording is None or spot.name not in placements:
-            continue
-        drawings = [drawing for drawing in side.drawings if drawing.view is spot.view]
-        if drawings:
-            size_px = recording.width_px, recording.height_px
-            scale = layout.short_side_px / _UNIT_PX
-            field = field_of(placements[spot.name], size_px, scale)
+        drawings = [
+            drawing for drawing in (side.drawings if side else ()) if drawing.view is spot.view
+        ]
+        if drawings and spot.name in placements:
+            target = placements[spot.name].target
+            scale = _scale(layout.short_side_px, target.height)
+            field = field_of(placements[spot.name], sizes_px[spot.name], scale)
             overlays[spot.name] = Overlay(sketch_layer(drawings, field))
     return overlays
+
+
+def _scale(short_side_px: int, field_px: int) -> float:
+    """As large as the clip's own words where there is room; a little smaller in a small field."""
+    share = field_px / short_side_px / _LARGE_FIELD
+    return short_side_px / _UNIT_PX * min(max(share, _LEAST_SCALE), 1.0)
 
 
 def note_at_end(request: ClipRequest, layout: Layout) -> Page | None:

@@ -113,13 +113,14 @@ def make_clip(
                 overwrite=overwrite,
             )
         )
-        placements = {name: painter.placement(name, *r.size_px) for name, r in readers.items()}
+        sizes = {name: reader.size_px for name, reader in readers.items()}
+        placements = {name: painter.placement(name, *size) for name, size in sizes.items()}
         page = note_at_end(request, layout)
         job = _Job(
             plan=plan,
             painter=painter,
             places=placements,
-            overlays=drawn_over(request, layout, placements),
+            overlays=drawn_over(request, layout, placements, sizes),
             writer=writer,
             sound=sound,
             page=page,
