@@ -84,6 +84,11 @@ class FrameReader:
     def _new_converter(self) -> Converter:
         return Converter(self._source, pixel_aspect(self._decoder.stream))
 
+    @property
+    def source(self) -> Path:
+        """The file whose pictures are taken: itself, or its working copy."""
+        return self._source
+
     def close(self) -> None:
         """Let go of the file and of what was kept."""
         with self._lock:
