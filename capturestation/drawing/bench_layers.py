@@ -70,7 +70,10 @@ def composed(
 def _lay(field: FrameArray, layer: Layer) -> None:
     frame = layer.frame_rgb
     matrix = np.array(layer.matrix, np.float64).reshape(3, 3)
-    if np.sqrt(abs(np.linalg.det(matrix[:2, :2]))) * layer.size_px[0] / frame.shape[1] < _HALVE_BELOW:
+    if (
+        np.sqrt(abs(np.linalg.det(matrix[:2, :2]))) * layer.size_px[0] / frame.shape[1]
+        < _HALVE_BELOW
+    ):
         frame = _halved(frame)
     height, width = frame.shape[:2]
     nominal = np.diag([layer.size_px[0] / width, layer.size_px[1] / height, 1.0])
@@ -85,7 +88,9 @@ def _lay(field: FrameArray, layer: Layer) -> None:
 
 def _halved(frame: FrameArray) -> FrameArray:
     height, width = frame.shape[:2]
-    small = cv2.resize(frame, (max(width // 2, 1), max(height // 2, 1)), interpolation=cv2.INTER_AREA)
+    small = cv2.resize(
+        frame, (max(width // 2, 1), max(height // 2, 1)), interpolation=cv2.INTER_AREA
+    )
     return np.asarray(small, np.uint8)
 
 

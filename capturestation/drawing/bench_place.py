@@ -47,7 +47,9 @@ class Framing:
         """So many times larger; what stands at `about` stays there."""
         zoom = min(max(self.zoom * times, LEAST_ZOOM), MOST_ZOOM)
         rest = self.zoom / zoom
-        return self.at(about.x - (about.x - self.x) * rest, about.y - (about.y - self.y) * rest, zoom)
+        return self.at(
+            about.x - (about.x - self.x) * rest, about.y - (about.y - self.y) * rest, zoom
+        )
 
     def at(self, x: float, y: float, zoom: float | None = None) -> Framing:
         """Another place in the middle."""

@@ -100,9 +100,6 @@ def make_clip(
         )
         plan = plan_clip(request, layout, readers)
         sound = clip_sound(request, plan.script) if request.sound else None
-        painter = ClipPainter(
-            layout, plan.labels, boxes=framing.boxes, keep_width=request.keep_width
-        )
         writer = stack.enter_context(
             ClipWriter(
                 out,
@@ -113,22 +110,10 @@ def make_clip(
                 overwrite=overwrite,
             )
         )
-        sizes = {name: reader.size_px for name, reader in readers.items()}
-        placements = {name: painter.placement(name, *size) for name, size in sizes.items()}
-        page = note_at_end(request, layout)
-        job = _Job(
-            plan=plan,
-            painter=painter,
-            places=placements,
-            overlays=drawn_over(request, layout, placements, sizes),
-            writer=writer,
-            sound=sound,
-            page=page,
-        )
+        job = _job(request, plan, framing, writer, sound)
         job.run(Part(watch, _SCAN_SHARE, 1.0))
-    said = (*plan.said, *_cuts(layout, framing, placements), *([sound.said] if sound else []))
-    frames = len(plan.script) + (page.frames if page else 0)
-    return _report(out, plan, placements, frames, said)
+    said = (*plan.said, *_cuts(layout, framing, job.places), *([sound.said] if sound else []))
+    return _report(out, job, said)
 
 
 def _readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
@@ -253,6 +238,29 @@ class _Job:
             self.writer.write_planar(wholes.get())
 
 
+def _job(
+    request: ClipRequest,
+    plan: ClipPlan,
+    framing: Framing,
+    writer: ClipWriter,
+    sound: ClipSound | None,
+) -> _Job:
+    """Everything painted before the first picture is decoded."""
+    layout = plan.layout
+    painter = ClipPainter(layout, plan.labels, boxes=framing.boxes, keep_width=request.keep_width)
+    sizes = {name: track.reader.size_px for name, track in plan.tracks.items()}
+    places = {name: painter.placement(name, *size) for name, size in sizes.items()}
+    return _Job(
+        plan=plan,
+        painter=painter,
+        places=places,
+        overlays=drawn_over(request, layout, places, sizes),
+        writer=writer,
+        sound=sound,
+        page=note_at_end(request, layout),
+    )
+
+
 def _cut(place: Placement) -> Cut:
     source, target = place.source, place.target
     return Cut(
@@ -301,17 +309,13 @@ def _cuts(layout: Layout, framing: Framing, placements: Mapping[str, Placement])
     return list(said)
 
 
-def _report(
-    out: Path,
-    plan: ClipPlan,
-    placements: Mapping[str, Placement],
-    frames: int,
-    said: tuple[str, ...],
-) -> ClipReport:
+def _report(out: Path, job: _Job, said: tuple[str, ...]) -> ClipReport:
+    plan = job.plan
+    frames = len(plan.script) + (job.page.frames if job.page else 0)
     return ClipReport(
         path=out,
         layout=plan.layout,
-        placements=dict(placements),
+        placements=dict(job.places),
         frames=frames,
         duration_s=frames / plan.script.rate_hz,
         sources={name: track.ordinals for name, track in plan.tracks.items()},

@@ -123,8 +123,12 @@ class Transport:
             at = [self.at_ns + (n + 1) * way for n in range(count)]
             return tuple(self._inside(self._looped(one)) for one in at)
         side = "right" if self.travel > 0 else "left"
-        near = int(np.searchsorted(self.stops_ns, self.at_ns, side="right" if side == "right" else "left"))
-        places = range(near, near + count) if self.travel > 0 else range(near - 1, near - 1 - count, -1)
+        near = int(
+            np.searchsorted(self.stops_ns, self.at_ns, side="right" if side == "right" else "left")
+        )
+        places = (
+            range(near, near + count) if self.travel > 0 else range(near - 1, near - 1 - count, -1)
+        )
         return tuple(int(self.stops_ns[p]) for p in places if 0 <= p < len(self.stops_ns))
 
     def next_moment(self, way: int) -> None:
