@@ -7,6 +7,7 @@ vermillion stay out: they say now and then. Used by the screen and by the clip a
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -163,10 +164,15 @@ def _paint_handles(painter: QPainter, places: FloatArray, scale: float) -> None:
 def away_from(drawing: Drawing, field: SketchField, at_px: tuple[float, float]) -> float:
     """How far a place on the canvas is from a drawing as it is painted, pixels."""
     slip = slip_of(drawing, field)
-    on_slip = slip is not None and slip.rect.contains(QPointF(*at_px))
-    if on_slip:
-        return 0.0
-    return away_px(stroke(drawing, field), at_px)
+    on_line = away_px(stroke(drawing, field), at_px)
+    return on_line if slip is None else min(on_line, _away_from_paper(slip.rect, at_px))
+
+
+def _away_from_paper(rect: QRectF, at_px: tuple[float, float]) -> float:
+    x, y = at_px
+    across = max(rect.left() - x, x - rect.right(), 0.0)
+    down = max(rect.top() - y, y - rect.bottom(), 0.0)
+    return math.hypot(across, down)
 
 
 def nearest(
