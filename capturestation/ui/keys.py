@@ -19,6 +19,26 @@ REMOTE = "remote"
 REMOTE_ACTIONS = ("remote.previous", "remote.next", "remote.play", "remote.view")
 """The four keys of a presenter's remote: what a place does with them is the place's own."""
 
+REPEATS = frozenset(
+    {
+        "shell.larger",
+        "shell.smaller",
+        "remote.previous",
+        "remote.next",
+        "book.previous_swing",
+        "book.next_swing",
+        "bench.previous_frame",
+        "bench.next_frame",
+        "bench.previous_moment",
+        "bench.next_moment",
+        "bench.zoom_in",
+        "bench.zoom_out",
+        "bench.nudge_back",
+        "bench.nudge_on",
+    }
+)
+"""What a key that is held down does again and again; a held star would go on and off."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeyLine:

@@ -1,4 +1,4 @@
-"""How the window looks: paper by day, warm paper by lamp light, letters as large as they are wanted.
+"""How the window looks: paper by day, warm paper by lamp light, letters as large as wanted.
 
 Owns every size and colour that a widget uses, by name; widgets ask for them again when `changed`
 says so. Refuses to know any widget. The words on a clip have their own sizes in `drawing.theme`.

@@ -1,0 +1,143 @@
+"""The page before a library is open: a welcome, or what is wrong and the ways on.
+
+Owns the words of these ways. Opening itself is `station.opening`, off the window's thread.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from PyQt6.QtCore import pyqtSignal
+from PyQt6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+
+from capturestation.errors import NotFoundError, StationError
+from capturestation.library import Library, RebuildReport
+from capturestation.records import Watch
+from capturestation.station.opening import Way, make_sample, rebuilt, sample_library, ways_on
+from capturestation.station.places import open_library
+from capturestation.ui.asking import AskPage, Choice
+from capturestation.ui.look import Look
+from capturestation.ui.texts import say
+from capturestation.ui.work import Workers
+
+
+class StartPage(QWidget):
+    """Opens a library, by itself where that goes well.
+
+    Signals:
+        opened: A `Library` is open.
+        trouble: A `StationError` that is no hindrance.
+        says: One calm sentence.
+    """
+
+    opened = pyqtSignal(object)
+    trouble = pyqtSignal(object)
+    says = pyqtSignal(str)
+
+    def __init__(self, workers: Workers, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workers = workers
+        self._folder = Path()
+        self.page = AskPage(look)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.page)
+
+    @property
+    def folder(self) -> Path:
+        """The library that is meant."""
+        return self._folder
+
+    def open(self, folder: Path, *, begin: bool = False) -> None:
+        """Open the library in a folder.
+
+        Args:
+            folder: Its folder.
+            begin: Whether to make a new one there if there is none.
+        """
+        self._folder = folder
+        words = say("shell.start.opening")
+        self.page.ask(words, str(folder), ())
+
+        def op(watch: Watch) -> Library:
+            return open_library(folder, begin=begin, watch=watch)
+
+        self._workers.run(words, op, self.opened.emit, self.show_trouble)
+
+    def show_trouble(self, error: StationError) -> None:
+        """Say why no library is open, and what can be done."""
+        choices = [Choice(words=_WORDS[way], chosen=self._done_by(way)) for way in ways_on(error)]
+        if isinstance(error, NotFoundError):
+            text = say("shell.start.welcome.text", folder=self._folder)
+            self.page.ask(say("shell.start.welcome"), text, choices)
+        else:
+            self.page.ask(say("shell.start.trouble"), str(error), choices)
+
+    def _done_by(self, way: Way) -> partial[None]:
+        runs = {
+            Way.BEGIN: partial(self._begin),
+            Way.AGAIN: partial(self._again),
+            Way.REBUILD: partial(self._rebuild),
+            Way.CHOOSE: partial(self._choose),
+            Way.SAMPLE: partial(self._sample),
+        }
+        return runs[way]
+
+    def _begin(self) -> None:
+        self.open(self._folder, begin=True)
+
+    def _again(self) -> None:
+        self.open(self._folder)
+
+    def _choose(self) -> None:
+        chooser = QFileDialog(self, say("shell.start.folder"), str(self._folder.parent))
+        chooser.setFileMode(QFileDialog.FileMode.Directory)
+        chooser.setOption(QFileDialog.Option.ShowDirsOnly)
+        chooser.fileSelected.connect(lambda chosen: self.open(Path(chosen)))
+        chooser.finished.connect(lambda _result: chooser.deleteLater())
+        chooser.open()
+
+    def _rebuild(self) -> None:
+        folder = self._folder
+        words = say("shell.start.rebuilding")
+        self.page.ask(words, str(folder), ())
+
+        def op(watch: Watch) -> RebuildReport:
+            return rebuilt(folder, watch)
+
+        self._workers.run(words, op, self._rebuilt, self.show_trouble)
+
+    def _rebuilt(self, report: RebuildReport) -> None:
+        left = len(report.left)
+        if left:
+            self.says.emit(say("shell.start.rebuilt.left", left=left))
+        else:
+            self.says.emit(
+                say(
+                    "shell.start.rebuilt",
+                    students=report.students,
+                    lessons=report.lessons,
+                    swings=report.swings,
+                )
+            )
+        self.open(self._folder)
+
+    def _sample(self) -> None:
+        folder = sample_library()
+        words = say("shell.start.sample.making")
+        self.page.ask(words, str(folder), ())
+
+        def op(watch: Watch) -> Path:
+            return make_sample(folder, watch)
+
+        self._workers.run(words, op, self.open, self.show_trouble)
+
+
+_WORDS = {
+    Way.BEGIN: say("shell.start.begin"),
+    Way.AGAIN: say("shell.start.again"),
+    Way.REBUILD: say("shell.start.rebuild"),
+    Way.CHOOSE: say("shell.start.choose"),
+    Way.SAMPLE: say("shell.start.sample"),
+}
