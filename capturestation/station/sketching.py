@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from enum import StrEnum
 
+from capturestation.drawing.grid import Cell, Side
 from capturestation.drawing.sketch_lines import SketchField, angle_deg, stroke
 from capturestation.drawing.sketches import nearest
 from capturestation.library import Library
@@ -186,16 +187,16 @@ class Sketcher:
         if self.has_drawings:
             self._run("clear the drawings", {kept: all_gone(r) for kept, r in self._rows.items()})
 
-    def press(self, view: View, x_share: float, y_share: float) -> bool:
-        """The pointer comes down on today's picture.
+    def press(self, cell: Cell, at: Point) -> bool:
+        """The pointer comes down in a field; today's pictures are drawn on.
 
         Returns:
             Whether it was meant for a drawing.
         """
+        side, view = cell
         where = self._fields.get(view)
-        if not self.is_on or where is None or self._swing_id is None:
+        if not self.is_on or side is not Side.NOW or where is None or self._swing_id is None:
             return False
-        at = Point(x=x_share, y=y_share)
         self._words_at = None
         if self._draft is not None and self._draft.view is view:
             self._draft.press(at)
@@ -209,9 +210,10 @@ class Sketcher:
         self.changed()
         return True
 
-    def move(self, view: View, x_share: float, y_share: float) -> bool:
-        """The pointer moves over today's picture, pressed or not."""
-        where, at = self._fields.get(view), Point(x=x_share, y=y_share)
+    def move(self, cell: Cell, at: Point) -> bool:
+        """The pointer moves, pressed or not."""
+        view = cell[1]
+        where = self._fields.get(view)
         if self._grip is not None and self._grip.drawing.view is view:
             self._grip.move(at)
         elif self._draft is not None and self._draft.view is view and where is not None:
@@ -221,9 +223,10 @@ class Sketcher:
         self.changed()
         return True
 
-    def release(self, view: View, x_share: float, y_share: float) -> bool:
+    def release(self, cell: Cell, at: Point) -> bool:
         """The pointer goes up."""
-        where, at = self._fields.get(view), Point(x=x_share, y=y_share)
+        view = cell[1]
+        where = self._fields.get(view)
         if self._grip is not None and self._grip.drawing.view is view:
             grip, self._grip = self._grip, None
             grip.move(at)

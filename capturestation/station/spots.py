@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from capturestation.compare.overlay import PictureSize, Placing, lay_over, spots_of
-from capturestation.drawing.grid import Side
+from capturestation.drawing.grid import Cell, Side
 from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import (
@@ -56,6 +56,7 @@ class Spots:
         self.wanted: tuple[Side, Spot] | None = None
         self._library, self._steps, self._keep = library, steps, keep
         self._swings: dict[Side, Swing] = {}
+        self._held: Cell | None = None
 
     def look_at(self, now: Swing | None, then: Swing | None) -> None:
         """Take up what is known of two swings."""
@@ -94,15 +95,25 @@ class Spots:
         self.wanted = there[(there.index(self.wanted) + 1) % len(there)]
         self.changed()
 
-    def press(self, side: Side, view: View, x_share: float, y_share: float) -> bool:
-        """The pointer comes down on a swing's picture.
+    def press(self, cell: Cell, at: Point) -> bool:  # noqa: ARG002 - the protocol's shape
+        """The pointer comes down in a field.
 
         Returns:
-            Whether a spot was asked for there; it is pointed out then.
+            Whether a spot was asked for there; it is pointed out where the pointer goes up.
         """
-        if self.wanted is None or self.wanted[0] is not side:
+        self._held = cell if self.wanted is not None and self.wanted[0] is cell[0] else None
+        return self._held is not None
+
+    def move(self, cell: Cell, at: Point) -> bool:  # noqa: ARG002 - the protocol's shape
+        """It moves."""
+        return self._held == cell
+
+    def release(self, cell: Cell, at: Point) -> bool:
+        """It goes up: there the spot is."""
+        if self.wanted is None or self._held != cell:
             return False
-        self.point_out(side, view, self.wanted[1], Point(x=x_share, y=y_share))
+        self._held = None
+        self.point_out(cell[0], cell[1], self.wanted[1], at)
         return True
 
     def point_out(self, side: Side, view: View, spot: Spot, at: Point) -> None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
+from capturestation.drawing.grid import Side
 from capturestation.errors import NotFoundError
 from capturestation.library import Library
 from capturestation.records import Drawing, LessonId, Pen, Shape, View, new_id
@@ -19,11 +19,26 @@ from tests.helpers.sketches import LINE, ONE_OF_EACH, at, drawing, whole_field
 
 pytestmark = pytest.mark.usefixtures("qapp")
 FACE_ON = View.FACE_ON
+CELL = (Side.NOW, View.FACE_ON)
+
+
+@pytest.fixture(scope="module")
+def library(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Library]:
+    with Library.open(tmp_path_factory.mktemp("drawn") / "library") as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def swung(library: Library, tmp_path_factory: pytest.TempPathFactory) -> Filled:
+    return fill(library, tmp_path_factory.mktemp("originals"))
 
 
 @pytest.fixture
-def filled(library: Library, tmp_path: Path) -> Filled:
-    return fill(library, tmp_path / "originals")
+def filled(library: Library, swung: Filled) -> Filled:
+    """The same swing for every test, without what the last one drew."""
+    library.save_book(swung.swing.book)
+    library.save_lesson(swung.lesson)
+    return swung
 
 
 @pytest.fixture
@@ -39,12 +54,13 @@ def sketcher(library: Library, filled: Filled, steps: UndoList) -> Sketcher:
     return made
 
 
-def drag(sketcher: Sketcher, *places: tuple[float, float], view: View = FACE_ON) -> None:
+def drag(sketcher: Sketcher, *places: tuple[float, float], view: View = View.FACE_ON) -> None:
     """Press at the first place, move through all, release at the last."""
-    sketcher.press(view, *places[0])
+    cell = (Side.NOW, view)
+    sketcher.press(cell, at(*places[0]))
     for place in places[1:]:
-        sketcher.move(view, *place)
-    sketcher.release(view, *places[-1])
+        sketcher.move(cell, at(*place))
+    sketcher.release(cell, at(*places[-1]))
 
 
 def click(sketcher: Sketcher, *place: float) -> None:
@@ -73,7 +89,7 @@ def test_a_line_is_dragged_and_kept_with_the_swing(
 def test_a_line_may_be_clicked_as_well(sketcher: Sketcher) -> None:
     sketcher.use(Shape.LINE)
     click(sketcher, 0.1, 0.1)
-    sketcher.move(FACE_ON, 0.3, 0.2)
+    sketcher.move(CELL, at(0.3, 0.2))
 
     assert sketcher.shown(FACE_ON)[-1] == drawing(Shape.LINE, (0.1, 0.1), (0.3, 0.2))
 
@@ -90,7 +106,7 @@ def three_clicks(sketcher: Sketcher) -> None:
 
 def drag_and_click(sketcher: Sketcher) -> None:
     drag(sketcher, (0.5, 0.2), (0.5, 0.4), (0.5, 0.5))
-    sketcher.move(FACE_ON, 0.6, 0.5)
+    sketcher.move(CELL, at(0.6, 0.5))
     click(sketcher, 0.7, 0.5)
 
 
@@ -114,7 +130,7 @@ def test_degrees_are_told_while_an_angle_is_drawn_and_they_are_those_of_pixels(
     sketcher.use(Shape.ANGLE)
     click(sketcher, 0.5, 0.0)
     click(sketcher, 0.5, 0.5)
-    sketcher.move(FACE_ON, 0.75, 0.0)
+    sketcher.move(CELL, at(0.75, 0.0))
 
     assert sketcher.degrees == pytest.approx(45.0)
 
@@ -230,8 +246,8 @@ def test_a_handle_of_the_chosen_one_is_altered_while_a_tool_is_still_in_the_hand
 def test_a_drawing_is_seen_moving_before_it_is_let_go(sketcher: Sketcher, steps: UndoList) -> None:
     sketcher.use(Shape.LINE)
     drag(sketcher, (0.1, 0.1), (0.4, 0.1))
-    sketcher.press(FACE_ON, 0.4, 0.1)
-    sketcher.move(FACE_ON, 0.5, 0.5)
+    sketcher.press(CELL, at(0.4, 0.1))
+    sketcher.move(CELL, at(0.5, 0.5))
 
     half = drawing(Shape.LINE, (0.1, 0.1), (0.5, 0.5))
     assert sketcher.shown(FACE_ON)[-1] == half
@@ -244,9 +260,9 @@ def test_the_hand_takes_the_nearest_within_reach_and_nothing_beyond(sketcher: Sk
     drag(sketcher, (0.1, 0.1), (0.4, 0.1))
     sketcher.use(None)
 
-    assert not sketcher.press(FACE_ON, 0.25, 0.1 + 30 / 720)
+    assert not sketcher.press(CELL, at(0.25, 0.1 + 30 / 720))
     assert sketcher.chosen is None
-    assert sketcher.press(FACE_ON, 0.25, 0.1 + 20 / 720)
+    assert sketcher.press(CELL, at(0.25, 0.1 + 20 / 720))
     assert sketcher.chosen == LINE
 
 
@@ -337,9 +353,9 @@ def test_clearing_an_empty_picture_is_no_step(sketcher: Sketcher, steps: UndoLis
 def test_a_pointer_that_does_not_draw_is_left_to_others(sketcher: Sketcher) -> None:
     before = sketcher.shown(FACE_ON)
 
-    assert not sketcher.press(FACE_ON, 0.1, 0.1)
-    assert not sketcher.move(FACE_ON, 0.3, 0.3)
-    assert not sketcher.release(FACE_ON, 0.3, 0.3)
+    assert not sketcher.press(CELL, at(0.1, 0.1))
+    assert not sketcher.move(CELL, at(0.3, 0.3))
+    assert not sketcher.release(CELL, at(0.3, 0.3))
     assert sketcher.shown(FACE_ON) == before
 
 
@@ -349,7 +365,7 @@ def test_leaving_gives_up_one_thing_at_a_time(sketcher: Sketcher) -> None:
 
     assert (sketcher.leave(), sketcher.chosen, sketcher.is_on) == (True, None, True)
     click(sketcher, 0.6, 0.6)
-    sketcher.move(FACE_ON, 0.7, 0.7)
+    sketcher.move(CELL, at(0.7, 0.7))
     assert len(sketcher.shown(FACE_ON)) == 2
     assert (sketcher.leave(), sketcher.shown(FACE_ON)) == (True, (LINE,))
     assert (sketcher.leave(), sketcher.is_on) == (True, False)
@@ -407,7 +423,7 @@ def test_each_shape_can_be_taken_up_where_it_is_seen(
     sketcher.look_at(filled.swing, library.lesson(filled.lesson.id))
     sketcher.use(None)
 
-    assert sketcher.press(FACE_ON, *_ON[made.shape])
+    assert sketcher.press(CELL, at(*_ON[made.shape]))
     assert sketcher.chosen == made
 
 
@@ -419,3 +435,10 @@ _ON = {
     Shape.TEXT: (0.12, 0.77),
     Shape.PLUMB: (0.9, 0.1),
 }
+
+
+def test_the_earlier_swing_s_picture_is_not_drawn_on(sketcher: Sketcher) -> None:
+    sketcher.use(Shape.LINE)
+
+    assert not sketcher.press((Side.THEN, FACE_ON), at(0.1, 0.1))
+    assert sketcher.shown(FACE_ON) == ()
