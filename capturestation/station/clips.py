@@ -8,6 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from capturestation.compare.playout import Pace
+from capturestation.compare.timemap import TimeMap
 from capturestation.drawing.app import ensure_app
 from capturestation.drawing.layout import LayoutName
 from capturestation.errors import ComparisonRefusedError
@@ -68,6 +69,9 @@ class ClipWish:
         moments: Where it stands still; None is wherever it is marked.
         drawings: Whether today's pictures show what is drawn on them.
         note: What stands on a page at the end; no page where it is empty.
+        first: The view that comes first, and alone where one is shown.
+        later_ns: How much later in the earlier swing each of its pictures is taken than the time
+            map says: a hand's correction.
     """
 
     layout: LayoutName = LayoutName.ALL_FOUR
@@ -79,6 +83,8 @@ class ClipWish:
     moments: tuple[Moment, ...] | None = None
     drawings: bool = True
     note: str = ""
+    first: View | None = None
+    later_ns: int = 0
 
     @property
     def needs_then(self) -> bool:
@@ -146,7 +152,7 @@ def request_for(
             has too.
     """
     beside = comparison.then if comparison and wish.needs_then else None
-    views = _views(swing, beside)
+    views = _views(swing, beside, wish.first)
     start_ns, stop_ns = _span(swing)
     return ClipRequest(
         now=replace(
@@ -163,7 +169,7 @@ def request_for(
             hold_s=Fraction(str(wish.hold_s)),
             moments=_held(swing) if wish.moments is None else wish.moments,
         ),
-        time_map=comparison.time_map if comparison else IMPACT_ON_IMPACT,
+        time_map=_later(comparison.time_map, wish.later_ns) if comparison else IMPACT_ON_IMPACT,
         sound=wish.sound,
         cut_to_swing=True,
         note=wish.note.strip(),
@@ -175,9 +181,15 @@ def drawn_on(library: Library, swing: Swing) -> tuple[Drawing, ...]:
     return (*library.lesson(swing.book.lesson_id).drawings, *swing.book.drawings)
 
 
-def _views(now: Swing, then: Swing | None) -> tuple[View, ...]:
+def _later(time_map: TimeMap, by_ns: int) -> TimeMap:
+    knots = tuple(at_ns + by_ns for at_ns in time_map.knots_then_ns)
+    return replace(time_map, knots_then_ns=knots)
+
+
+def _views(now: Swing, then: Swing | None, first: View | None) -> tuple[View, ...]:
     """Up to two views to show; the ones that both swings have first, they fill "then-and-now"."""
     recorded = [view for view in View if now.recording(view) is not None]
+    recorded.sort(key=lambda view: view is not first)
     own = [view for view in recorded if now.sync(view) is not None]
     if not own:
         raise ComparisonRefusedError(

@@ -14,6 +14,7 @@ from enum import StrEnum
 from capturestation.drawing.grid import Cell, Side
 from capturestation.drawing.sketch_lines import SketchField, angle_deg, stroke
 from capturestation.drawing.sketches import nearest
+from capturestation.errors import NotFoundError
 from capturestation.library import Library
 from capturestation.records import (
     Drawing,
@@ -335,10 +336,16 @@ class Sketcher:
         self._keep(words, lambda: _write(self._library, ids, edits), self._show_kept)
 
     def _show_kept(self) -> None:
-        """A change couldn't be written: show what is there."""
-        if self._swing_id is not None:
+        """A change couldn't be written: show what is there, if the swing itself still is."""
+        if self._swing_id is None:
+            return
+        try:
             swing = self._library.swing(self._swing_id)
-            self.look_at(swing, self._library.lesson(swing.book.lesson_id))
+            lesson = self._library.lesson(swing.book.lesson_id)
+        except NotFoundError:
+            self.look_at(None, None)
+        else:
+            self.look_at(swing, lesson)
 
 
 def _write(library: Library, ids: tuple[SwingId, LessonId], edits: Edits) -> None:

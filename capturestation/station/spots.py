@@ -7,12 +7,14 @@ one; what a hand said of the swing before, in the same lesson, is offered for th
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
 
 from capturestation.compare.overlay import PictureSize, Placing, lay_over, spots_of
 from capturestation.drawing.grid import Cell, Side
+from capturestation.errors import NotFoundError
 from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import (
@@ -155,10 +157,12 @@ class Spots:
         self._keep(words, lambda: self._library.change_book(swing_id, change), self._show_kept)
 
     def _show_kept(self) -> None:
-        """A change couldn't be written: show what is there."""
+        """A change couldn't be written: show what is there, if the swing itself still is."""
+        there: dict[Side, Swing] = {}
         for side, swing in self._swings.items():
-            self._swings[side] = self._library.swing(swing.id)
-        self.changed()
+            with suppress(NotFoundError):
+                there[side] = self._library.swing(swing.id)
+        self.look_at(there.get(Side.NOW), there.get(Side.THEN))
 
 
 def _by_hand(marks: Iterable[SpotMark]) -> dict[Key, SpotMark]:
