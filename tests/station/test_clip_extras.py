@@ -54,7 +54,7 @@ def test_today_s_pictures_of_that_view_are_drawn_on_in_every_frame_and_nothing_e
     target = report.placements["now face-on"].target
     assert len(plain) == len(drawn) > 3
     for before, after in zip(plain, drawn, strict=True):
-        changed = np.abs(after.astype(int) - before).max(axis=2) > 60
+        changed = np.abs(after.astype(int) - before).max(axis=2) > 30
         inside = changed[target.cut]
         rows, columns = np.nonzero(inside)
         assert abs(rows.mean() - target.height / 2) < 2
