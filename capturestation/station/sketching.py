@@ -92,6 +92,10 @@ class Sketcher:
         self._drop()
         self.changed()
 
+    def looks_at(self, swing_id: SwingId) -> bool:
+        """Whether that is the swing whose drawings are shown."""
+        return self._swing_id == swing_id
+
     def set_fields(self, fields: Mapping[View, SketchField]) -> None:
         """Say where today's pictures stand on the canvas, each time that this changes."""
         self._fields = dict(fields)

@@ -38,6 +38,7 @@ from capturestation.tracking.ball import find_ball
 SURE = 0.3
 """Of a found ball's confidence: less is not offered, a wrong place is worse than none."""
 Key = tuple[View, Spot]
+Turn = tuple[Side, Spot]
 
 
 class Spots:
@@ -51,11 +52,13 @@ class Spots:
     Attributes:
         changed: Tells that a spot is elsewhere now, or another one is asked for.
         wanted: What is pointed out next, and in which swing's picture; None leaves pictures alone.
+        views: The angles that are shown: a spot is asked for until each of them has it.
     """
 
     def __init__(self, library: Library, steps: UndoList, keep: Keep) -> None:
         self.changed = Notice()
-        self.wanted: tuple[Side, Spot] | None = None
+        self.wanted: Turn | None = None
+        self.views: tuple[View, ...] = tuple(View)
         self._library, self._steps, self._keep = library, steps, keep
         self._swings: dict[Side, Swing] = {}
         self._held: Cell | None = None
@@ -66,6 +69,16 @@ class Spots:
         self._swings = {side: swing for side, swing in sides if swing is not None}
         if self.wanted is not None and self.wanted[0] not in self._swings:
             self.wanted = None
+        self.changed()
+
+    def take_swing(self, swing: Swing) -> None:
+        """Take up what was found in a swing; what a hand said here is newer and stays."""
+        for side, known in self._swings.items():
+            if known.id == swing.id:
+                found = [m for m in swing.book.spots if m.source is not MarkSource.HAND]
+                by_hand = _by_hand(known.book.spots).values()
+                book = replace(known.book, spots=(*found, *by_hand))
+                self._swings[side] = replace(known, book=book)
         self.changed()
 
     def of(self, side: Side, view: View) -> dict[Spot, Point]:
@@ -90,12 +103,24 @@ class Spots:
         self.changed()
 
     def want_next(self) -> None:
-        """Ask for ball, lead foot and trail foot in turn, of today's swing and then the earlier."""
-        turns: list[tuple[Side, Spot] | None] = [None]
-        turns += [(side, spot) for side in (Side.NOW, Side.THEN) for spot in Spot]
-        there = [turn for turn in turns if turn is None or turn[0] in self._swings]
-        self.wanted = there[(there.index(self.wanted) + 1) % len(there)]
+        """Ask for the next spot that is missing: the ball in both swings, then each foot.
+
+        Where none is missing it begins with the ball, so that it can be put right; asked again
+        after the last, for nothing.
+        """
+        turns = [(side, spot) for spot in Spot for side in Side if side in self._swings]
+        if self.wanted is None:
+            ahead = turns
+            last = turns[0] if turns else None
+        else:
+            ahead = turns[turns.index(self.wanted) + 1 :]
+            last = None
+        self.wanted = next((turn for turn in ahead if self._is_missing(*turn)), last)
         self.changed()
+
+    def _is_missing(self, side: Side, spot: Spot) -> bool:
+        recorded = [v for v in self.views if self._swings[side].recording(v) is not None]
+        return any(spot not in self.of(side, view) for view in recorded)
 
     def press(self, cell: Cell, at: Point) -> bool:  # noqa: ARG002 - the protocol's shape
         """The pointer comes down in a field.
@@ -115,7 +140,11 @@ class Spots:
         if self.wanted is None or self._held != cell:
             return False
         self._held = None
-        self.point_out(cell[0], cell[1], self.wanted[1], at)
+        side, spot = self.wanted
+        was_missing = self._is_missing(side, spot)
+        self.point_out(side, cell[1], spot, at)
+        if was_missing and not self._is_missing(side, spot):
+            self.want_next()
         return True
 
     def point_out(self, side: Side, view: View, spot: Spot, at: Point) -> None:

@@ -96,14 +96,50 @@ def test_a_picture_in_which_nothing_is_asked_for_is_left_to_others(
     assert kept(library, filled.today) == ()
 
 
-def test_what_is_asked_for_goes_round_both_swings(spots: Spots) -> None:
+def test_what_is_missing_is_asked_for_in_turn_in_both_swings(spots: Spots) -> None:
     seen = []
     for _ in range(7):
         spots.want_next()
         seen.append(spots.wanted)
 
-    asked = [(side, spot) for side in (Side.NOW, Side.THEN) for spot in Spot]
+    asked = [(side, spot) for spot in Spot for side in Side]
     assert seen == [*asked, None]
+
+
+def test_the_next_is_asked_for_once_every_shown_angle_has_this_one(spots: Spots) -> None:
+    spots.want_next()
+    asked = [spots.wanted]
+    for view in (FACE_ON, BEHIND):
+        spots.press((Side.NOW, view), HERE)
+        spots.release((Side.NOW, view), HERE)
+        asked.append(spots.wanted)
+    spots.views = (FACE_ON,)
+    spots.press((Side.THEN, FACE_ON), HERE)
+    spots.release((Side.THEN, FACE_ON), HERE)
+    asked.append(spots.wanted)
+
+    assert asked == [
+        (Side.NOW, BALL),
+        (Side.NOW, BALL),
+        (Side.THEN, BALL),
+        (Side.NOW, Spot.LEAD_FOOT),
+    ]
+
+
+def test_where_nothing_is_missing_the_ball_can_be_put_right(spots: Spots) -> None:
+    spots.views = (FACE_ON,)
+    for side in Side:
+        for spot in Spot:
+            spots.point_out(side, FACE_ON, spot, HERE)
+
+    spots.want_next()
+    spots.press(NOW, THERE)
+    spots.release(NOW, THERE)
+
+    assert spots.of(Side.NOW, FACE_ON)[BALL] == THERE
+    assert spots.wanted == (Side.NOW, BALL)
+    spots.want_next()
+    assert spots.wanted is None
 
 
 def test_without_an_earlier_swing_only_today_s_is_asked_for(
