@@ -84,6 +84,8 @@ class Sending:
             beside: The earlier one, if it stands there.
             alone: The one angle that is looked at, if it is one.
         """
+        if (now, beside, alone) == (self._now, self._beside, self._alone):
+            return
         is_other = now is None or self._now is None or now.id != self._now.id
         self._now, self._beside, self._alone = now, beside, alone
         self.shape = self._fitting_shape()

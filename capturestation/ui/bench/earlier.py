@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from PyQt6.QtCore import QAbstractListModel, QModelIndex, QSize, Qt, pyqtSignal
+from PyQt6.QtGui import QShowEvent
 from PyQt6.QtWidgets import QComboBox, QGridLayout, QListView, QSlider, QVBoxLayout, QWidget
 
 from capturestation.drawing.grid import Side
@@ -283,12 +284,21 @@ class EarlierPanel(QWidget):
 
     def _connect(self) -> None:
         self.look.changed.connect(self._look_changed)
-        self.state.changed.tell(self.show_state)
-        self.state.opened.tell(self.show_state)
-        self.spots.changed.tell(self.show_state)
+        for notice in (self.state.changed, self.state.opened, self.spots.changed):
+            notice.tell(self._state_changed)
         self._look_changed()
         self.offer_hint(there=False)
         self.show_state()
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Show what was not followed while nobody saw it."""
+        super().showEvent(event)
+        self.show_state()
+
+    def _state_changed(self) -> None:
+        """While pictures are moved this comes with every step of the hand."""
+        if self.isVisible():
+            self.show_state()
 
     def _look_changed(self) -> None:
         row_px = self.look.px("target")

@@ -13,7 +13,7 @@ from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import Qt, pyqtSignal
-from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtGui import QKeyEvent, QShowEvent
 from PyQt6.QtWidgets import (
     QApplication,
     QCheckBox,
@@ -226,12 +226,21 @@ class SendPanel(QWidget):
         self.sending.note = self.note.toPlainText()
 
     def _connect(self) -> None:
-        self.sending.changed.tell(self.show_state)
+        self.sending.changed.tell(self._state_changed)
         self.upright.clicked.connect(lambda on: self.sending.ask(is_upright=on))
         self.drawings.clicked.connect(lambda on: self.sending.ask(with_drawings=on))
         self.note.textChanged.connect(self._note_changed)
         self.look.changed.connect(self._look_changed)
         self._look_changed()
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Show what was not followed while nobody saw it."""
+        super().showEvent(event)
+        self.show_state()
+
+    def _state_changed(self) -> None:
+        if self.isVisible():
+            self.show_state()
 
     def _look_changed(self) -> None:
         self.note.setFixedHeight(round((_NOTE_LINES + 1) * 1.5 * self.look.px("body")))

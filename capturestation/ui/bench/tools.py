@@ -63,6 +63,7 @@ class BenchTools(QObject):
         )
         self._hint: tuple[SpotMark, ...] = ()
         self._was_over = False
+        self._looked: set[SwingId] = set()
         for name, panel in ((SKETCH, self.sketch), (EARLIER, self.earlier), (SEND, self.send)):
             place.add_panel(name, panel)
         place.canvas.tool = self
@@ -114,14 +115,17 @@ class BenchTools(QObject):
 
     def press(self, cell: Cell, at: Point) -> bool:
         """The pointer goes down in a field."""
+        self._take_fields()
         return self.spots.press(cell, at) or self.sketcher.press(cell, at)
 
     def move(self, cell: Cell, at: Point) -> bool:
         """It moves."""
+        self._take_fields()
         return self.spots.move(cell, at) or self.sketcher.move(cell, at)
 
     def release(self, cell: Cell, at: Point) -> bool:
         """It goes up."""
+        self._take_fields()
         return self.spots.release(cell, at) or self.sketcher.release(cell, at)
 
     def paint(self, painter: QPainter, cell: Cell, at: FieldPlace) -> None:
@@ -159,9 +163,6 @@ class BenchTools(QObject):
         self.spots.look_at(now, then)
         self._ask_for_clip()
         self._load(now)
-        for swing in (now, then):
-            if swing is not None:
-                self._find_ball(swing)
 
     def _load(self, now: Swing | None) -> None:
         if now is None:
@@ -192,17 +193,23 @@ class BenchTools(QObject):
                 say("bench.opening"), lambda _watch: read(), show, self.place.trouble.emit
             )
 
-    def _find_ball(self, swing: Swing) -> None:
-        """Find where the ball lies, once for each swing: it lays two pictures over one another."""
-        if any(mark.spot is Spot.BALL for mark in swing.book.spots):
-            return
+    def _find_balls(self) -> None:
+        """Find where the balls lie, once for each swing: that lays the two over one another.
+
+        Nobody asked for it, so where it can't be done nothing is said: the hand still can.
+        """
         library = self.place.library
-        self._workers.run(
-            say("sketch.spots.looking"),
-            lambda watch: find_balls(library, swing, watch),
-            self._ball_found,
-            self.place.trouble.emit,
-        )
+        for swing in (self._swing(Side.NOW), self._swing(Side.THEN)):
+            if swing is None or swing.id in self._looked:
+                continue
+            self._looked.add(swing.id)
+            if not any(mark.spot is Spot.BALL for mark in swing.book.spots):
+                self._workers.run(
+                    say("sketch.spots.looking"),
+                    partial(find_balls, library, swing),
+                    self._ball_found,
+                    lambda _error: None,
+                )
 
     def _ball_found(self, swing: Swing) -> None:
         self.place.state.take_swing(swing)
@@ -213,14 +220,20 @@ class BenchTools(QObject):
         return None if seen is None else seen.swing
 
     def _changed(self) -> None:
-        self.spots.views = self.place.state.views
+        state = self.place.state
+        self.spots.views = state.views
+        self._ask_for_clip()
+        if state.then is not None and state.arrangement is Arrangement.OVER:
+            self._find_balls()
+
+    def _take_fields(self) -> None:
+        """Today's pictures as they stand on the canvas this moment."""
         fields = {
             field.cell[1]: self._field(field.place)
             for field in self.place.canvas.fields
             if field.cell[0] is Side.NOW
         }
         self.sketcher.set_fields(fields)
-        self._ask_for_clip()
 
     def _ask_for_clip(self) -> None:
         state, then = self.place.state, self._swing(Side.THEN)
