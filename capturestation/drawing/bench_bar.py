@@ -112,7 +112,11 @@ def bar_height_px(ink: BenchInk) -> int:
 
 
 def _rows_px(ink: BenchInk) -> tuple[int, int, int]:
-    return line_px(ink.body_px), round(1.9 * ink.body_px), 2 * line_px(ink.note_px) + 10
+    return (
+        line_px(ink.body_px),
+        round(1.9 * ink.body_px),
+        ink.word_lines * line_px(ink.note_px) + 10,
+    )
 
 
 def bar_place(rect: Rect, state: BarState, ink: BenchInk) -> BarPlace:
@@ -148,6 +152,11 @@ def two_lines(words: str) -> tuple[str, ...]:
     return min(ways, key=lambda way: max(len(line) for line in way))
 
 
+def _lines(moment: BarMoment, ink: BenchInk) -> tuple[str, ...]:
+    words = str(moment.moment)
+    return two_lines(words) if ink.word_lines > 1 else (words,)
+
+
 def placed_words(place: BarPlace, state: BarState, ink: BenchInk) -> tuple[BarWord, ...]:
     """The words that there is room for, in order of time, none touching another."""
     inside = [m for m in state.moments if place.start_ns <= m.at_ns <= place.stop_ns]
@@ -164,7 +173,7 @@ def placed_words(place: BarPlace, state: BarState, ink: BenchInk) -> tuple[BarWo
     return tuple(
         BarWord(
             moment=m,
-            lines=two_lines(str(m.moment)),
+            lines=_lines(m, ink),
             rect=replace(place.words, left=round(left), width=widths[m.moment]),
         )
         for m, left in zip(inside, lefts, strict=True)
@@ -173,7 +182,7 @@ def placed_words(place: BarPlace, state: BarState, ink: BenchInk) -> tuple[BarWo
 
 def _width(moment: BarMoment, ink: BenchInk) -> int:
     metrics = metrics_of(ink.note_px, bold=True)
-    return max(metrics.horizontalAdvance(line) for line in two_lines(str(moment.moment))) + 2
+    return max(metrics.horizontalAdvance(line) for line in _lines(moment, ink)) + 2
 
 
 def _worth(moment: BarMoment, state: BarState) -> tuple[int, int]:
@@ -206,7 +215,8 @@ def spread(
     for want in wanted:
         clusters.append([want])
         while len(clusters) > 1 and _mean(clusters[-2]) > _mean(clusters[-1]):
-            clusters[-2] += clusters.pop()
+            joined = clusters.pop()
+            clusters[-1].extend(joined)
     bases = [_mean(cluster) for cluster in clusters for _ in cluster]
     last = ends[1] - offsets[-1] - widths[-1]
     return [

@@ -28,6 +28,7 @@ class BenchInk:
         focus: The stroke round what has the keyboard.
         note_px: Letters of quiet words.
         body_px: Letters of captions.
+        word_lines: On how many lines a moment's words may stand.
     """
 
     paper: theme.Colour = theme.PAPER
@@ -40,6 +41,7 @@ class BenchInk:
     focus: theme.Colour = theme.INK
     note_px: int = 16
     body_px: int = 19
+    word_lines: int = 2
 
     def side(self, side: Side) -> theme.Colour:
         """The colour of a swing."""

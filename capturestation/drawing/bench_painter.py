@@ -15,9 +15,9 @@ import numpy as np
 from PyQt6.QtCore import QRectF, Qt
 from PyQt6.QtGui import QColor, QImage, QPainter, QTransform
 
-from capturestation.drawing.bench_ink import BenchInk, Style, line_px, write
+from capturestation.drawing.bench_ink import BenchInk, Style, line_px, metrics_of, write
 from capturestation.drawing.bench_place import FieldPlace, Framing, fit_of
-from capturestation.drawing.grid import Cell, Rows, Side, best_grid
+from capturestation.drawing.grid import Cell, Grid, Rows, Side, best_grid
 from capturestation.drawing.placing import Picture, middle
 from capturestation.drawing.rect import Rect, stacked
 from capturestation.records import FrameArray, View
@@ -25,19 +25,32 @@ from capturestation.records import FrameArray, View
 _CAPTION_PX_AT_ONE = 26.7
 # Letters of a caption where the grid's unit is one.
 _RULE_PX = 5
+_LEAST_TYPE_PX = 4
+_LEAST_CELL = (80, 180)
+# Width and height of a cell where the grid's unit is one.
 AfterPictures = Callable[[QPainter, Cell, FieldPlace], None]
 """Paints over one field's picture; clipped to the field."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenchField:
-    """One picture's place on the screen: caption above, its time below."""
+    """One picture's place on the screen: caption above, its time below.
+
+    Args:
+        cell: Which picture.
+        place: Where it stands.
+        caption: The rows above it.
+        caption_lines: How many.
+        footer: The row below it.
+        type_px: Letters of the caption.
+    """
 
     cell: Cell
     place: FieldPlace
     caption: Rect
     caption_lines: int
     footer: Rect
+    type_px: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +62,7 @@ class FieldWords:
         day: When it was struck.
         view: Such as "face-on".
         over: What lies over it, such as "under own best, 18 Sep 2026"; empty where nothing does.
-        times: The time of each frame that it shows, and whose.
+        times: Whose frame it shows, and its time; then the same for less room.
         missing: Why there is no picture; empty where there is one.
     """
 
@@ -57,7 +70,7 @@ class FieldWords:
     day: str
     view: str
     over: str = ""
-    times: tuple[tuple[Side, str], ...] = ()
+    times: tuple[tuple[Side, str, str], ...] = ()
     missing: str = ""
 
 
@@ -92,13 +105,19 @@ def bench_fields(
         sizes: Nominal sizes of the pictures; a cell without one gets a usual shape.
         framings: What of each is looked at.
         ink: Its type decides how high captions are.
+
+    Returns:
+        The fields; none where the area is too small for any.
     """
     pictures = {cell: _picture(cell, sizes, framings) for row in rows[0] for cell in row}
     by_view: dict[View, Picture] = {}
     for (_, view), picture in pictures.items():
         by_view.setdefault(view, picture)
-    grid = best_grid(rows, area, by_view, ink.body_px / _CAPTION_PX_AT_ONE)
-    footer_px = line_px(ink.body_px)
+    found = _grid(rows, area, by_view, ink.body_px)
+    if found is None:
+        return ()
+    type_px, grid = found
+    footer_px = line_px(min(ink.note_px, type_px))
     spare = max(area.height - grid.height_px, 0) // 2
     fields = []
     for spot in grid.spots:
@@ -108,6 +127,7 @@ def bench_fields(
             top=spot.rect.top + spare,
             height=max(spot.rect.height - footer_px, 2),
         )
+        rect = _as_wide_as_seen(rect, pictures[cell])
         size = sizes.get(cell, (16, 9))
         place = FieldPlace(
             rect=rect,
@@ -116,7 +136,9 @@ def bench_fields(
             fit=fit_of(pictures[cell], rect),
             framing=framings.get(cell, Framing()),
         )
-        caption = replace(spot.caption, top=spot.caption.top + spare)
+        caption = replace(
+            spot.caption, top=spot.caption.top + spare, left=rect.left, width=rect.width
+        )
         footer = replace(rect, top=rect.bottom, height=footer_px)
         fields.append(
             BenchField(
@@ -125,9 +147,40 @@ def bench_fields(
                 caption=caption,
                 caption_lines=grid.caption_lines,
                 footer=footer,
+                type_px=type_px,
             )
         )
     return tuple(fields)
+
+
+def _as_wide_as_seen(rect: Rect, picture: Picture) -> Rect:
+    """A field no wider than its whole picture, so that the rule above ends where that does."""
+    width = min(rect.width, round(fit_of(picture, rect) * picture.width_px))
+    return replace(rect, left=rect.left + (rect.width - width) // 2, width=max(width, 2))
+
+
+def _grid(
+    rows: Sequence[Rows], area: Rect, pictures: Mapping[View, Picture], body_px: int
+) -> tuple[int, Grid] | None:
+    """Captions give way where they would leave less than half of the room to the pictures."""
+    found = None
+    for type_px in range(body_px, _LEAST_TYPE_PX - 1, -1):
+        unit = type_px / _CAPTION_PX_AT_ONE
+        fitting = [way for way in rows if _has_room(way, area, unit)]
+        if not fitting:
+            continue
+        grid = best_grid(fitting, area, pictures, unit)
+        found = type_px, grid
+        pictures_px = sum({spot.rect.top: spot.rect.height for spot in grid.spots}.values())
+        if 2 * pictures_px >= area.height:
+            break
+    return found
+
+
+def _has_room(rows: Rows, area: Rect, unit: float) -> bool:
+    """Whether the tallest captions and a little picture fit into every cell."""
+    cell = area.width / len(rows[0]), area.height / len(rows)
+    return cell[0] > _LEAST_CELL[0] * unit and cell[1] > _LEAST_CELL[1] * unit
 
 
 def _picture(
@@ -158,7 +211,7 @@ def paint_field(
             words.missing,
             Style(px=ink.body_px, colour=ink.soft, align=Qt.AlignmentFlag.AlignHCenter),
         )
-    _times(painter, field.footer, words, ink)
+    _times(painter, field, words, ink)
 
 
 def paint_picture(
@@ -199,26 +252,21 @@ def _bent(painter: QPainter, place: FieldPlace, picture: FieldImage, ink: BenchI
 
 
 def _caption(painter: QPainter, field: BenchField, words: FieldWords, ink: BenchInk) -> None:
-    box, side = field.caption, field.cell[0]
+    box, side, px = field.caption, field.cell[0], field.type_px
     text = replace(box, height=box.height - _RULE_PX)
-    dated = ", ".join(word for word in (words.whose, words.day) if word)
+    bold, soft = Style(px=px, colour=ink.ink, bold=True), Style(px=px, colour=ink.soft)
+    over = (words.over, replace(soft, colour=ink.then))
+    dated = (", ".join(word for word in (words.whose, words.day) if word), bold)
+    view = (words.view, soft)
     if field.caption_lines == 1:
-        lines = [dated]
+        lines = [[dated, view, over]]
     elif field.caption_lines == 2:
-        lines = [dated, words.view]
+        lines = [[dated, over], [view]]
     else:
-        lines = [words.whose or words.day, words.day if words.whose else "", words.view]
-    px = ink.body_px
-    for number, (row, line) in enumerate(zip(stacked(text, len(lines)), lines, strict=True)):
-        bold = number == 0
-        used = write(
-            painter, row, line, Style(px=px, colour=ink.ink if bold else ink.soft, bold=bold)
-        )
-        if bold and words.over:
-            _beside(painter, row, used + px // 2, words.over, ink)
-    if field.caption_lines == 1:
-        right = Qt.AlignmentFlag.AlignRight
-        write(painter, text, words.view, Style(px=px, colour=ink.soft, align=right))
+        days = [(words.day if words.whose else "", soft), over]
+        lines = [[(words.whose or words.day, bold)], days, [view]]
+    for row, parts in zip(stacked(text, len(lines)), lines, strict=True):
+        _run(painter, row, parts)
     top = box.bottom - _RULE_PX
     half = box.width // 2 if words.over else box.width
     painter.fillRect(box.left, top, half, _RULE_PX, QColor(*ink.side(side)))
@@ -226,14 +274,31 @@ def _caption(painter: QPainter, field: BenchField, words: FieldWords, ink: Bench
         painter.fillRect(box.left + half, top, box.width - half, _RULE_PX, QColor(*ink.then))
 
 
-def _beside(painter: QPainter, row: Rect, used_px: int, words: str, ink: BenchInk) -> None:
-    rest = replace(row, left=row.left + used_px, width=max(row.width - used_px, 0))
-    write(painter, rest, words, Style(px=ink.body_px, colour=ink.then))
+def _run(painter: QPainter, row: Rect, parts: Sequence[tuple[str, Style]]) -> None:
+    """Words in several styles on one line."""
+    left = row.left
+    for words, style in parts:
+        if words and left < row.right:
+            rest = replace(row, left=left, width=row.right - left)
+            left += write(painter, rest, words, style) + round(0.7 * style.px)
 
 
-def _times(painter: QPainter, footer: Rect, words: FieldWords, ink: BenchInk) -> None:
-    left = footer.left
-    for side, time in words.times:
-        rest = replace(footer, left=left, width=max(footer.right - left, 0))
-        colour = ink.soft if len(words.times) == 1 else ink.side(side)
-        left += write(painter, rest, time, Style(px=ink.note_px, colour=colour)) + ink.note_px
+def _times(painter: QPainter, field: BenchField, words: FieldWords, ink: BenchInk) -> None:
+    px = min(ink.note_px, field.type_px)
+    is_one = len(words.times) == 1
+    style = Style(px=px, colour=ink.soft)
+    for length in (1, 2):
+        parts = [
+            (time[length], style if is_one else replace(style, colour=ink.side(time[0])))
+            for time in words.times
+        ]
+        if _run_px(parts) <= field.footer.width:
+            break
+    _run(painter, field.footer, parts)
+
+
+def _run_px(parts: Sequence[tuple[str, Style]]) -> int:
+    widths = [
+        metrics_of(style.px, bold=style.bold).horizontalAdvance(words) for words, style in parts
+    ]
+    return sum(widths) + sum(round(0.7 * style.px) for _, style in parts[1:])

@@ -61,6 +61,8 @@ class Transport:
         self.loop: tuple[int, int] | None = None
         self.stops_ns: IntArray = np.zeros(1, np.int64)
         self.moments_ns: tuple[int, ...] = ()
+        self._stride_ns = 0
+        # How far a hand moved it last: it will probably go on like that.
         self._anchor: tuple[int, int] | None = None
         # Host time and position from which playing is counted; None until the first tick.
 
@@ -83,6 +85,7 @@ class Transport:
         """Stand in another swing; what was played or looped ends."""
         self.stops_ns = stops_ns
         self.direction, self.travel, self.loop, self._anchor = 0, 1, None, None
+        self._stride_ns = 0
         self.at_ns = self._inside(at_ns)
         self.changed()
         self.moved()
@@ -99,11 +102,14 @@ class Transport:
     def drag(self, at_ns: int) -> None:
         """Go to a time by hand: playing ends."""
         self._set_direction(0)
+        before = self.at_ns
+        self._stride_ns = self._inside(at_ns) - before
         self.go(at_ns)
 
     def step(self, frames: int) -> None:
         """Go so many frames on, or back where negative; playing ends."""
         self._set_direction(0)
+        self._stride_ns = 0
         at = self.at_ns
         if frames > 0:
             place = int(np.searchsorted(self.stops_ns, at, side="right")) - 1 + frames
@@ -122,14 +128,17 @@ class Transport:
             way = int(tick_ns * self.speed) * self.direction
             at = [self.at_ns + (n + 1) * way for n in range(count)]
             return tuple(self._inside(self._looped(one)) for one in at)
-        side = "right" if self.travel > 0 else "left"
-        near = int(
-            np.searchsorted(self.stops_ns, self.at_ns, side="right" if side == "right" else "left")
-        )
-        places = (
-            range(near, near + count) if self.travel > 0 else range(near - 1, near - 1 - count, -1)
-        )
-        return tuple(int(self.stops_ns[p]) for p in places if 0 <= p < len(self.stops_ns))
+        if self._stride_ns:
+            return tuple(
+                self._inside(self.at_ns + n * self._stride_ns) for n in range(1, count + 1)
+            )
+        if self.travel > 0:
+            near = int(np.searchsorted(self.stops_ns, self.at_ns, side="right"))
+            found = self.stops_ns[near : near + count]
+        else:
+            near = int(np.searchsorted(self.stops_ns, self.at_ns, side="left"))
+            found = self.stops_ns[max(near - count, 0) : near][::-1]
+        return tuple(int(at) for at in found)
 
     def next_moment(self, way: int) -> None:
         """Go to the next moment, or to the one before where `way` is -1; playing ends."""

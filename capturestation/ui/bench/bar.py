@@ -6,6 +6,8 @@ word to go there; its menu says that it does not occur.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PyQt6.QtCore import QPointF, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import (
     QContextMenuEvent,
@@ -13,6 +15,7 @@ from PyQt6.QtGui import (
     QMouseEvent,
     QPainter,
     QPaintEvent,
+    QPen,
     QWheelEvent,
 )
 from PyQt6.QtWidgets import QApplication, QMenu, QWidget
@@ -26,6 +29,7 @@ from capturestation.drawing.bench_bar import (
     paint_bar,
     placed_words,
 )
+from capturestation.drawing.bench_ink import BenchInk
 from capturestation.drawing.rect import Rect
 from capturestation.records import MarkSource, Moment
 from capturestation.station.bench.bar import bar_state
@@ -59,6 +63,8 @@ class Bar(QWidget):
         self._pressed_at: QPointF | None = None
         self._scrubs = False
         self._turned = 0
+        self._is_low = False
+        self._by_key = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAccessibleName(say("bench.bar"))
@@ -70,6 +76,17 @@ class Bar(QWidget):
         self._look_changed()
 
     @property
+    def ink(self) -> BenchInk:
+        """What it is painted with: with one line of words where there is little height."""
+        return replace(ink_of(self.look), word_lines=1 if self._is_low else 2)
+
+    def set_low(self, *, is_low: bool) -> None:
+        """Make do with little height."""
+        if is_low != self._is_low:
+            self._is_low = is_low
+            self._look_changed()
+
+    @property
     def shown(self) -> BarState:
         """What it shows now; a moment that is being moved stands where the pointer is."""
         return bar_state(self.state, held=self._held, held_ns=self._moved_to_ns)
@@ -77,19 +94,19 @@ class Bar(QWidget):
     @property
     def place(self) -> BarPlace:
         """Where its parts stand, pixels of the widget."""
-        return bar_place(self._rect(), self.shown, ink_of(self.look))
+        return bar_place(self._rect(), self.shown, self.ink)
 
     def words(self) -> tuple[BarWord, ...]:
         """The moments' words that there is room for."""
-        return placed_words(self.place, self.shown, ink_of(self.look))
+        return placed_words(self.place, self.shown, self.ink)
 
     def sizeHint(self) -> QSize:
         """Room for it as it is usually seen."""
-        return QSize(640, bar_height_px(ink_of(self.look)))
+        return QSize(640, bar_height_px(self.ink))
 
     def minimumSizeHint(self) -> QSize:
         """As high as its rows, as narrow as can be used."""
-        return QSize(320, bar_height_px(ink_of(self.look)))
+        return QSize(320, bar_height_px(self.ink))
 
     def paintEvent(self, event: QPaintEvent | None) -> None:
         """Paint it anew."""
@@ -97,16 +114,19 @@ class Bar(QWidget):
         painter = QPainter(self)
         painter.fillRect(self.rect(), self.look.colour("paper"))
         if self.state.now is not None:
-            paint_bar(painter, self._rect(), self.shown, ink_of(self.look))
-        if self.hasFocus():
-            painter.setPen(self.look.colour("focus"))
+            paint_bar(painter, self._rect(), self.shown, self.ink)
+        if self.hasFocus() and self._by_key:
+            wide = self.look.px("focus")
+            painter.setPen(QPen(self.look.colour("focus"), wide))
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+            painter.drawRect(self.rect().adjusted(wide // 2, wide // 2, -wide, -wide))
         painter.end()
 
     def focusInEvent(self, event: QFocusEvent | None) -> None:
         """Show that it has the keyboard."""
         super().focusInEvent(event)
+        ways = (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason)
+        self._by_key = event is not None and event.reason() in ways
         self.update()
 
     def word_at(self, at: QPointF) -> BarWord | None:
@@ -251,5 +271,5 @@ class Bar(QWidget):
         self.update()
 
     def _look_changed(self) -> None:
-        self.setFixedHeight(bar_height_px(ink_of(self.look)))
+        self.setFixedHeight(bar_height_px(self.ink))
         self.update()

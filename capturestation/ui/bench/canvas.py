@@ -67,7 +67,6 @@ class Canvas(QWidget):
         self._turned = 0
         self._told: set[str] = set()
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.grabGesture(Qt.GestureType.PinchGesture)
         self.setMinimumSize(*LEAST_PX)
         self.setAccessibleName(say("bench.pictures"))
@@ -139,10 +138,6 @@ class Canvas(QWidget):
             painter.setPen(self.look.colour("soft"))
             flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
             painter.drawText(self.rect(), int(flags), say("bench.empty"))
-        if self.hasFocus():
-            painter.resetTransform()
-            painter.setPen(self.look.colour("focus"))
-            painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
         painter.end()
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QSizePolicy, QWidget
 
+from capturestation.drawing.bench_ink import metrics_of, type_of
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 
@@ -25,7 +27,6 @@ class Head(QWidget):
         super().__init__(parent)
         self.look = look
         self.focus = QLabel()
-        self.focus.setProperty("size", "title")
         self.focus.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.focus.setTextFormat(Qt.TextFormat.PlainText)
         self.focus.setAccessibleName(say("bench.focus"))
@@ -33,6 +34,7 @@ class Head(QWidget):
         self.drawer.setWidgetResizable(True)
         self.drawer.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.drawer.hide()
+        self._said = ""
         self._panels: dict[str, QWidget] = {}
         self._words: dict[str, QPushButton] = {}
         self._row = QHBoxLayout(self)
@@ -48,7 +50,8 @@ class Head(QWidget):
 
     def set_focus(self, focus: tuple[str, ...]) -> None:
         """Write what the lesson works on."""
-        self.focus.setText("   ·   ".join(focus))
+        self._said = "   ·   ".join(focus)
+        self._fit()
 
     def add_panel(self, name: str, widget: QWidget) -> None:
         """Take a panel in, closed."""
@@ -72,11 +75,29 @@ class Head(QWidget):
         self.drawer.setVisible(name is not None)
         self.panel_changed.emit(name or "")
 
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Write the focus as large as there is room."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Smaller letters before words are cut short."""
+        room, px = self.focus.width(), self.look.px("title")
+        while px > self.look.px("note"):
+            if metrics_of(px, bold=True).horizontalAdvance(self._said) <= room:
+                break
+            px -= 1
+        metrics = metrics_of(px, bold=True)
+        self.focus.setFont(type_of(px, bold=True))
+        self.focus.setText(metrics.elidedText(self._said, Qt.TextElideMode.ElideRight, room))
+        self.focus.setToolTip(self._said if self.focus.text() != self._said else "")
+        self.focus.setAccessibleDescription(self._said)
+
     def _look_changed(self) -> None:
-        self.focus.setFont(self.look.font("title", bold=True))
         for word in self._words.values():
             word.setFont(self.look.font("body"))
             word.setMinimumHeight(self.look.px("target"))
         self.drawer.setFixedWidth(_DRAWER_SHARE * self.look.px("body"))
         self._row.setSpacing(self.look.px("gap"))
-        self.setMinimumHeight(self.look.px("target"))
+        self.setFixedHeight(self.look.px("target"))
+        self._fit()

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
@@ -25,13 +25,16 @@ from capturestation.ui.bench.bar import Bar
 from capturestation.ui.bench.canvas import Canvas
 from capturestation.ui.bench.commands import bench_commands
 from capturestation.ui.bench.head import Head
-from capturestation.ui.bench.notes import notes_of
+from capturestation.ui.bench.notes import Notes
 from capturestation.ui.bench.saving import Saver
 from capturestation.ui.bench.transport import TransportBar
 from capturestation.ui.look import Look
 from capturestation.ui.place import Place, TvPainter
 from capturestation.ui.texts import say
 from capturestation.ui.work import Job, Workers
+
+_LOW = 26
+# Lines of text that a place has to be high for two lines of words below the bar.
 
 
 class BenchPlace(Place):
@@ -69,11 +72,10 @@ class BenchPlace(Place):
         self.canvas = Canvas(self.state, look)
         self.bar = Bar(self.state, look)
         self.transport = TransportBar(self.state, look)
-        self.notes = QLabel()
+        self.notes = Notes(self.state, look)
         self._lay_out()
         self._connect()
         self._look_changed()
-        self._show_notes()
 
     def _lay_out(self) -> None:
         middle = QHBoxLayout()
@@ -84,10 +86,6 @@ class BenchPlace(Place):
         rows.addLayout(middle, 1)
         for widget in (self.bar, self.transport, self.notes):
             rows.addWidget(widget)
-        self.notes.setWordWrap(True)
-        self.notes.setProperty("tone", "soft")
-        self.notes.setAccessibleName(say("bench.notes"))
-        self.setTabOrder(self.canvas, self.bar)
 
     def _connect(self) -> None:
         self.look.changed.connect(self._look_changed)
@@ -98,8 +96,6 @@ class BenchPlace(Place):
         self.bar.clear_moment.connect(self.clear_moment)
         self.saver.saved.connect(self._saved)
         self.saver.trouble.connect(self._not_saved)
-        self.state.changed.tell(self._show_notes)
-        self.state.transport.moved.tell(self._show_notes)
 
     def add_panel(self, name: str, widget: QWidget) -> None:
         """Take a tool's panel; the word `bench.panel.<name>` at the top opens and closes it."""
@@ -275,17 +271,18 @@ class BenchPlace(Place):
             if seen is not None:
                 self.saver.save(say("bench.opening"), partial(self.library.swing, seen.swing.id))
 
-    def _show_notes(self) -> None:
-        words = "  ".join(notes_of(self.state))
-        if self.notes.text() != words:
-            self.notes.setText(words)
-
     def _look_changed(self) -> None:
         margin, gap = self.look.px("margin"), self.look.px("gap")
         rows = self.layout()
         if rows is not None:
             rows.setContentsMargins(margin, gap, margin, gap)
             rows.setSpacing(gap)
-        self.notes.setFont(self.look.font("note"))
-        self.notes.setMinimumHeight(round(1.5 * self.look.px("note")))
-        self.notes.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Make do with the height there is."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.bar.set_low(is_low=self.height() < _LOW * self.look.px("body"))

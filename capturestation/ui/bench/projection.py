@@ -25,7 +25,7 @@ from capturestation.drawing.grid import Cell, Side
 from capturestation.drawing.rect import Rect
 from capturestation.drawing.theme import time_words
 from capturestation.errors import StationError
-from capturestation.records import FrameArray
+from capturestation.records import FrameArray, View
 from capturestation.station.bench.pictures import PictureRoom
 from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.station.bench.wishes import PictureWish, wishes_at
@@ -144,41 +144,42 @@ class Projection:
         if seen is None:
             return FieldWords(whose="", day="", view=str(view))
         missing = "" if view in seen.frames else say("bench.no_angle", view=view)
-        times = [(side, self._time(cell))] if not missing else []
-        over = ""
         then = self.state.then
-        if self.state.arrangement is Arrangement.OVER and then is not None:
-            over = say("bench.under", other=", ".join(w for w in (then.word, then.day) if w))
-            if view in then.frames:
-                times.append((Side.THEN, f"{then.word}: {self._time((Side.THEN, view))}"))
-                times[0] = (side, f"{seen.word}: {times[0][1]}")
-            else:
-                over += f" ({say('bench.no_angle', view=view)})"
+        if self.state.arrangement is not Arrangement.OVER or then is None:
+            times = () if missing else (self._time(side, view, ""),)
+            return FieldWords(
+                whose=seen.word, day=seen.day, view=str(view), times=times, missing=missing
+            )
+        other = ", ".join(word for word in (then.word, then.day) if word)
+        over = say("bench.under", other=other)
+        times = tuple(
+            self._time(side, view, one.word)
+            for side, one in ((Side.NOW, seen), (Side.THEN, then))
+            if view in one.frames
+        )
+        if view not in then.frames:
+            over = say("bench.not_over", other=other, view=view)
         return FieldWords(
-            whose=seen.word,
-            day=seen.day,
-            view=str(view),
-            over=over,
-            times=tuple(times),
-            missing=missing,
+            whose=seen.word, day=seen.day, view=str(view), over=over, times=times, missing=missing
         )
 
-    def _time(self, cell: Cell) -> str:
-        """The time of the frame that is really shown there, not of the one that is wanted."""
-        seen, shown = self.state.seen(cell[0]), self.state.shown(cell)
+    def _time(self, side: Side, view: View, whose: str) -> tuple[Side, str, str]:
+        """The time of the frame that is really shown, not of the one that is wanted."""
+        seen, shown = self.state.seen(side), self.state.shown((side, view))
         if seen is None or shown is None:
-            return ""
+            return side, "", ""
+        before = f"{whose}: " if whose else ""
         if shown.beyond:
-            return say("bench.starts_later" if shown.beyond < 0 else "bench.ended")
+            words = say("bench.starts_later" if shown.beyond < 0 else "bench.ended")
+            return side, before + words, before + words
         at_ns = shown.at_ns
-        key = cell if self.state.arrangement is Arrangement.BESIDE else (Side.NOW, cell[1])
+        key = (side if self.state.arrangement is Arrangement.BESIDE else Side.NOW, view)
         held = self._held.get(key)
-        if held is not None:
-            layers = (held.wish.base, held.wish.over)
-            layer = next((one for one in layers if one is not None and one.side is cell[0]), None)
-            if layer is not None:
-                at_ns = int(seen.frames[cell[1]].times_ns[layer.ordinal])
-        return time_words(at_ns, seen.zero_words)
+        for layer in () if held is None else (held.wish.base, held.wish.over):
+            if layer is not None and layer.side is side:
+                at_ns = int(seen.frames[view].times_ns[layer.ordinal])
+        long = time_words(at_ns, seen.zero_words)
+        return side, before + long, f"{before}{at_ns / 1e9:+.3f} s"
 
     def paint_bare(
         self, painter: QPainter, size: QSize, ink: BenchInk, after: AfterPictures | None

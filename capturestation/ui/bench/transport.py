@@ -7,16 +7,20 @@ from __future__ import annotations
 
 import time
 
-from PyQt6.QtCore import Qt, QTimer, pyqtSignal
-from PyQt6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PyQt6.QtCore import QSize, Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from capturestation.station.bench.bar import span_of
 from capturestation.station.bench.state import BenchState
+from capturestation.station.bench.transport import FASTEST, SLOWEST
 from capturestation.ui.bench.projection import TICK_NS
-from capturestation.ui.look import Look
+from capturestation.ui.look import Look, SizeName
 from capturestation.ui.texts import say
 
 _TICK_MS = round(TICK_NS / 1e6)
+_WAYS: tuple[tuple[SizeName, bool], ...] = (("body", True), ("body", False), ("note", False))
+# Letters, and whether slower and faster have words of their own; the roomiest first.
 
 
 class TransportBar(QWidget):
@@ -37,8 +41,7 @@ class TransportBar(QWidget):
         self.play = self._button("bench.play", transport.play_or_stop)
         self.frame_on = self._button("bench.frame_on", lambda: transport.step(1))
         self.slower = self._button("bench.slower", transport.slower)
-        self.speed = QLabel()
-        self.speed.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.speed = self._button("bench.speed_word", self.next_speed)
         self.faster = self._button("bench.faster", transport.faster)
         self.loop = self._button("bench.loop", self.toggle_loop)
         self.loop.setCheckable(True)
@@ -55,6 +58,10 @@ class TransportBar(QWidget):
         self._look_changed()
         self._show()
 
+    def minimumSizeHint(self) -> QSize:
+        """Narrow: words that find no room are left out."""
+        return QSize(320, self.look.px("target"))
+
     def toggle_loop(self) -> None:
         """Loop between the two moments about this place, or play through again."""
         transport = self.state.transport
@@ -66,6 +73,11 @@ class TransportBar(QWidget):
         start, stop = span_of(self.state)
         transport.set_loop(max(before, default=start), min(after, default=stop))
 
+    def next_speed(self) -> None:
+        """Half as fast; from the slowest to real speed."""
+        transport = self.state.transport
+        transport.set_speed(FASTEST if transport.speed == SLOWEST else transport.speed / 2)
+
     def words(self) -> tuple[QPushButton, ...]:
         """Its buttons from left to right."""
         return (
@@ -73,6 +85,7 @@ class TransportBar(QWidget):
             self.play,
             self.frame_on,
             self.slower,
+            self.speed,
             self.faster,
             self.loop,
             self.angles,
@@ -102,7 +115,6 @@ class TransportBar(QWidget):
         for button in self.words():
             button.setFont(self.look.font("body"))
             button.setMinimumHeight(self.look.px("target"))
-        self.speed.setFont(self.look.font("body"))
         row = self.layout()
         if row is not None:
             row.setSpacing(self.look.px("gap"))
@@ -118,6 +130,7 @@ class TransportBar(QWidget):
         self.speed.setText(
             say("bench.real_speed") if whole else say("bench.speed", speed=transport.speed)
         )
+        self.speed.setAccessibleName(self.speed.text())
         self.loop.setChecked(transport.loop is not None)
         alone = self.state.alone
         self.angles.setText(
@@ -128,6 +141,25 @@ class TransportBar(QWidget):
             self.timer.start()
         elif not transport.is_playing:
             self.timer.stop()
+
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Leave out what can be reached in another way where there is no room for all."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Where it is narrow, one word chooses the speed, in smaller letters where need be."""
+        for size, has_both in _WAYS:
+            self.slower.setVisible(has_both)
+            self.faster.setVisible(has_both)
+            for button in self.words():
+                button.setFont(self.look.font(size))
+            shown = [button for button in self.words() if not button.isHidden()]
+            needs = sum(button.sizeHint().width() for button in shown)
+            if needs + self.look.px("gap") * (len(shown) + 2) <= self.width():
+                return
 
     @property
     def has_choice(self) -> bool:
