@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from PyQt6.QtCore import QAbstractListModel, QModelIndex, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QShowEvent
-from PyQt6.QtWidgets import QComboBox, QGridLayout, QListView, QSlider, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QComboBox, QGridLayout, QListView, QSlider, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
@@ -21,7 +21,7 @@ from capturestation.station.bench.state import Arrangement, BenchState, Nudge
 from capturestation.station.bench.steps import Steps
 from capturestation.station.spots import Spots
 from capturestation.station.undo import Step
-from capturestation.ui.bench.wordings import Words, stretch, with_key
+from capturestation.ui.bench.wordings import Words, column_of, stretch, with_key
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
@@ -30,6 +30,8 @@ NUDGE_SHARE = 0.002
 """Of the picture's width for one press: two or three pixels of a large picture."""
 LARGER = 1.01
 _LIST_ROWS = 4
+_SHORT = 12
+# Signs of the longest choice that a drawer has room for; the list itself shows all.
 _NOT_AT_ONE = "all"
 
 
@@ -80,7 +82,8 @@ class EarlierModel(QAbstractListModel):
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             row = self._rows[index.row()]
             best = say("sketch.earlier.is_best") if row.is_best else ""
-            return say("sketch.earlier.line", day=row.day, at=row.at, club=row.club, best=best)
+            key = "sketch.earlier.of_today" if row.is_of_today else "sketch.earlier.line"
+            return say(key, day=row.day, at=row.at, club=row.club, best=best)
         if role == Qt.ItemDataRole.SizeHintRole and self._row_px:
             return QSize(0, self._row_px)
         return None
@@ -308,11 +311,16 @@ class EarlierPanel(QWidget):
         self.match.setMinimumHeight(row_px)
 
     def _lay_out(self) -> None:
-        column = QVBoxLayout(self)
+        column = column_of(self)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.match.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.match.setMinimumContentsLength(_SHORT)
         top = QGridLayout()
         top.addWidget(stretch(self.best), 0, 0)
-        top.addWidget(stretch(self.first), 0, 1)
-        top.addWidget(stretch(self.none), 1, 0, 1, 2)
+        top.addWidget(stretch(self.none), 0, 1)
+        top.addWidget(stretch(self.first), 1, 0, 1, 2)
         column.addLayout(top)
         for widget in (
             self.list,

@@ -20,7 +20,6 @@ from PyQt6.QtWidgets import (
     QFileDialog,
     QPlainTextEdit,
     QProgressBar,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -31,7 +30,7 @@ from capturestation.records import Moment
 from capturestation.station.clips import MadeClip
 from capturestation.station.sending import SPEEDS, Sending, make, save_in
 from capturestation.ui.bench.handing import HandOn, file_of
-from capturestation.ui.bench.wordings import Words, stretch, with_key
+from capturestation.ui.bench.wordings import Words, column_of, stretch, with_key
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
@@ -246,7 +245,7 @@ class SendPanel(QWidget):
         self.note.setFixedHeight(round((_NOTE_LINES + 1) * 1.5 * self.look.px("body")))
 
     def _lay_out(self) -> None:
-        column = QVBoxLayout(self)
+        column = column_of(self)
         self.note.setAccessibleName(say("send.note"))
         self.note.setPlaceholderText(say("send.note.hint"))
         self.note.setTabChangesFocus(True)
@@ -260,7 +259,7 @@ class SendPanel(QWidget):
         column.addWidget(self.upright)
         column.addWidget(label(say("send.speed"), soft=True))
         column.addWidget(self.speeds)
-        column.addWidget(label(say("send.note"), soft=True))
+        column.addWidget(label(say("send.note"), soft=True, wraps=True))
         column.addWidget(self.note)
         column.addWidget(self.drawings)
         column.addWidget(label(say("send.moments"), soft=True))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from PyQt6.QtCore import QSize, Qt
 from PyQt6.QtGui import QIcon, QImage, QPainter, QPixmap
-from PyQt6.QtWidgets import QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
 from capturestation.drawing.rect import Rect
 from capturestation.drawing.sketch_lines import SketchField
@@ -15,7 +15,7 @@ from capturestation.drawing.sketches import paint_sketches
 from capturestation.records import Drawing, Pen, Point, Shape, View
 from capturestation.station.sketching import Kept, Sketcher
 from capturestation.station.undo import UndoList
-from capturestation.ui.bench.wordings import Words, stretch, with_key
+from capturestation.ui.bench.wordings import Words, column_of, stretch, with_key
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label, put_words
@@ -65,7 +65,6 @@ class SketchPanel(QWidget):
             ],
             sketcher.keep_in,
             name=say("sketch.kept"),
-            columns=1,
         )
         self.remove = button(with_key(say("sketch.remove"), "sketch.remove"), sketcher.remove)
         self.clear = button(say("sketch.clear"), sketcher.clear)
@@ -74,7 +73,7 @@ class SketchPanel(QWidget):
         self.words.setPlaceholderText(say("sketch.words"))
         self.words.setAccessibleName(say("sketch.words"))
         self.words.returnPressed.connect(self._write)
-        self.said = label(wraps=True, size="head")
+        self.said = label(wraps=True)
         self._lay_out()
         look.changed.connect(self._paint_pens)
         sketcher.changed.tell(self.show_state)
@@ -133,7 +132,7 @@ class SketchPanel(QWidget):
             pressed.setIconSize(QSize(width, height))
 
     def _lay_out(self) -> None:
-        column = QVBoxLayout(self)
+        column = column_of(self)
         column.addWidget(self.said)
         column.addWidget(self.words)
         column.addWidget(self.tools)

@@ -36,6 +36,8 @@ from capturestation.ui.work import Workers
 SKETCH, EARLIER, SEND = "sketch", "earlier", "send"
 _SCALE_PX = 19.0
 # Letters of a drawing are as much larger than usual as the window's own.
+_FIELD_PX, _LEAST = 420, 0.5
+# Of a field that usual strokes suit, and how much thinner they are in small ones.
 
 
 class BenchTools(QObject):
@@ -140,6 +142,8 @@ class BenchTools(QObject):
 
     def _field(self, at: FieldPlace) -> SketchField:
         scale = self.place.look.px("body") / _SCALE_PX * self.place.canvas.devicePixelRatioF()
+        # In a small field they would hide the golfer.
+        scale *= min(max(at.rect.height / (_FIELD_PX * scale), _LEAST), 1.0)
         return SketchField(to_canvas=at.to_screen, bounds=at.rect, scale=scale)
 
     def _connect(self) -> None:

@@ -8,8 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Generic, TypeVar
 
-from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QGridLayout, QPushButton, QSizePolicy, QWidget
+from PyQt6.QtWidgets import QGridLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from capturestation.ui.keys import key_table
 from capturestation.ui.words import button
@@ -40,11 +39,16 @@ class Words(QWidget, Generic[Choice]):
         self._buttons: list[tuple[Choice, QPushButton]] = []
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
-        for place, (choice, text) in enumerate(choices):
+        offered = list(choices)
+        for place, (choice, text) in enumerate(offered):
             pressed = button(text, self._pressed(choice, chosen), name=f"{name}: {text}")
             pressed.setCheckable(True)
             stretch(pressed)
-            grid.addWidget(pressed, place // columns, place % columns)
+            grid.setColumnStretch(place % columns, 1)
+            # A last word that would stand alone fills its row.
+            is_alone = place == len(offered) - 1 and place % columns == 0
+            span = columns if is_alone else 1
+            grid.addWidget(pressed, place // columns, place % columns, 1, span)
             self._buttons.append((choice, pressed))
 
     def show_chosen(self, choice: object) -> None:
@@ -76,7 +80,11 @@ def stretch(pressed: QPushButton) -> QPushButton:
 def with_key(text: str, action: str) -> str:
     """Words with the key that does the same, as the table of keys has it."""
     keys = next((line.keys for line in key_table() if line.action == action), ())
-    return f"{text}  ·  {keys[0]}" if keys else text
+    return f"{text}  {keys[0]}" if keys else text
 
 
-ALIGN_TOP = Qt.AlignmentFlag.AlignTop
+def column_of(panel: QWidget) -> QVBoxLayout:
+    """A panel's one column, as wide as the drawer that it stands in."""
+    column = QVBoxLayout(panel)
+    column.setContentsMargins(0, 0, 0, 0)
+    return column
