@@ -38,8 +38,8 @@ _NOT_AT_ONE = "all"
 class EarlierModel(QAbstractListModel):
     """The swings to choose from, a line each."""
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self._rows: tuple[Earlier, ...] = ()
         self._row_px = 0
 
@@ -127,8 +127,8 @@ class EarlierPanel(QWidget):
         self.best = button(say("sketch.earlier.best"), self.wants_best.emit)
         self.first = button(say("sketch.earlier.first"), self._want_first)
         self.none = button(say("sketch.earlier.none"), self.wants_none.emit)
-        self.model = EarlierModel()
         self.list = QListView()
+        self.model = EarlierModel(self.list)
         self.list.setModel(self.model)
         self.list.setAccessibleName(say("sketch.earlier.list"))
         self.list.activated.connect(self._want_line)
@@ -307,7 +307,7 @@ class EarlierPanel(QWidget):
         row_px = self.look.px("target")
         self.model.set_row_px(row_px)
         self.list.setMinimumHeight(_LIST_ROWS * row_px)
-        self.opacity.setMinimumHeight(row_px)
+        self.opacity.setStyleSheet(_slider_sheet(self.look))
         self.match.setMinimumHeight(row_px)
 
     def _lay_out(self) -> None:
@@ -335,6 +335,20 @@ class EarlierPanel(QWidget):
         ):
             column.addWidget(widget)
         column.addStretch(1)
+
+
+def _slider_sheet(look: Look) -> str:
+    """A slider whose handle is as large as a finger."""
+    target, ink, edge = look.px("target"), look.colour("ink").name(), look.colour("edge").name()
+    focus, line = look.colour("focus").name(), look.px("focus")
+    off = (target - 6) // 2
+    return (
+        f"QSlider {{ min-height: {target}px; border: {line}px solid transparent; }}"
+        f"QSlider:focus {{ border-color: {focus}; }}"
+        f"QSlider::groove:horizontal {{ height: 6px; background: {edge}; }}"
+        f"QSlider::handle:horizontal {{ width: {target // 2}px; margin: -{off}px 0;"
+        f" background: {ink}; border-radius: 3px; }}"
+    )
 
 
 class NudgePad(QWidget):

@@ -143,7 +143,7 @@ class BenchTools(QObject):
     def _field(self, at: FieldPlace) -> SketchField:
         scale = self.place.look.px("body") / _SCALE_PX * self.place.canvas.devicePixelRatioF()
         # In a small field they would hide the golfer.
-        scale *= min(max(at.rect.height / (_FIELD_PX * scale), _LEAST), 1.0)
+        scale = max(min(scale, at.rect.height / _FIELD_PX), _LEAST)
         return SketchField(to_canvas=at.to_screen, bounds=at.rect, scale=scale)
 
     def _connect(self) -> None:
