@@ -285,15 +285,14 @@ def _run(painter: QPainter, row: Rect, parts: Sequence[tuple[str, Style]]) -> No
 
 def _times(painter: QPainter, field: BenchField, words: FieldWords, ink: BenchInk) -> None:
     px = min(ink.note_px, field.type_px)
-    is_one = len(words.times) == 1
     style = Style(px=px, colour=ink.soft)
-    for length in (1, 2):
-        parts = [
-            (time[length], style if is_one else replace(style, colour=ink.side(time[0])))
-            for time in words.times
-        ]
-        if _run_px(parts) <= field.footer.width:
-            break
+    styles = [
+        style if len(words.times) == 1 else replace(style, colour=ink.side(side))
+        for side, _, _ in words.times
+    ]
+    parts = [(long, style) for (_, long, _), style in zip(words.times, styles, strict=True)]
+    if _run_px(parts) > field.footer.width:
+        parts = [(short, style) for (_, _, short), style in zip(words.times, styles, strict=True)]
     _run(painter, field.footer, parts)
 
 

@@ -18,6 +18,7 @@ import sys
 import threading
 from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import suppress
 from fractions import Fraction
 from pathlib import Path
 from types import TracebackType
@@ -26,7 +27,7 @@ from typing import Self
 from capturestation.errors import CancelledError, NotReadableError
 from capturestation.media._mapping import reading, writing
 from capturestation.media.encode import ClipWriter
-from capturestation.media.frames import FrameReader
+from capturestation.media.frames import FrameReader, OtherFramesError
 from capturestation.media.index import FrameIndex, index_frames
 from capturestation.media.light import Transfer
 from capturestation.media.probe import MediaFacts, probe
@@ -89,7 +90,11 @@ def open_frames(original: Path, folder: Path, *, cache_mb: int = 64) -> FrameRea
         NotReadableError: If the original can't be read.
     """
     copy = copy_path(original, folder)
-    return FrameReader(original, cache_mb=cache_mb, copy=copy if _fits(copy, original) else None)
+    if copy.exists():
+        # One that was damaged on the disk is passed over: the original is there.
+        with suppress(NotReadableError, OtherFramesError):
+            return FrameReader(original, cache_mb=cache_mb, copy=copy)
+    return FrameReader(original, cache_mb=cache_mb)
 
 
 def _fits(copy: Path, original: Path) -> bool:
@@ -99,7 +104,7 @@ def _fits(copy: Path, original: Path) -> bool:
     try:
         return len(index_frames(copy)) == frames
     except NotReadableError:
-        return False  # It was damaged on the disk; the original is there.
+        return False
 
 
 def make_copy(original: Path, folder: Path, *, watch: Watch) -> Path:

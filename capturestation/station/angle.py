@@ -11,6 +11,7 @@ import threading
 from concurrent.futures import Future
 from contextlib import suppress
 from pathlib import Path
+from weakref import WeakMethod
 
 import numpy as np
 
@@ -19,6 +20,28 @@ from capturestation.media.frames import FrameReader
 from capturestation.media.working_copy import open_frames
 from capturestation.records import FrameArray, IntArray, Recording, Sync, View
 from capturestation.timing.frames import nearest_frame
+
+
+class Making:
+    """How far the working copy of an angle is, and whether it is still wanted.
+
+    Apart from the angle, so that one that is closed is not kept for its copy's sake: a decoder
+    holds tens of megabytes.
+    """
+
+    def __init__(self) -> None:
+        self.share: float | None = None
+        self.stopped = False
+
+    def report(self, share: float, words: str) -> None:  # noqa: ARG002 - the protocol's shape
+        """Hear how far the copy is.
+
+        Raises:
+            CancelledError: If it shall not be made any more.
+        """
+        if self.stopped:
+            raise CancelledError
+        self.share = share
 
 
 class Angle:
@@ -45,8 +68,7 @@ class Angle:
         self._cache_mb = cache_mb
         self._lock = threading.Lock()
         self._closed = False
-        self._stopped = False
-        self._share: float | None = None
+        self.making = Making()
         self._said: list[str] = []
         self._fault: BaseException | None = None
         self._reader = open_frames(path, folder, cache_mb=cache_mb)
@@ -101,7 +123,7 @@ class Angle:
     @property
     def copied_share(self) -> float | None:
         """How much of the working copy is made, 0..1; None while none is being made."""
-        return self._share
+        return self.making.share
 
     def at(self, swing_ns: int) -> int:
         """The ordinal of the frame nearest to a time from impact."""
@@ -139,26 +161,23 @@ class Angle:
 
     def stop_copying(self) -> None:
         """Have no copy made of it; what is begun is taken away."""
-        self._stopped = True
-
-    def report(self, share: float, words: str) -> None:  # noqa: ARG002 - the protocol's shape
-        """Hear how far the copy is.
-
-        Raises:
-            CancelledError: If it shall not be made any more.
-        """
-        if self._stopped:
-            raise CancelledError
-        self._share = share
+        self.making.stopped = True
 
     def expect(self, coming: Future[Path | None]) -> None:
         """Take pictures from a copy as soon as it is made."""
-        coming.add_done_callback(self._arrived)
+        arrived = WeakMethod(self._arrived)
+
+        def hand_over(made: Future[Path | None]) -> None:
+            take = arrived()
+            if take is not None:
+                take(made)
+
+        coming.add_done_callback(hand_over)
 
     def _arrived(self, coming: Future[Path | None]) -> None:
         # Called by the maker's thread; opening it here spares whoever looks the wait.
-        self._share = None
-        if coming.cancelled():
+        self.making.share = None
+        if self._closed or coming.cancelled():
             return
         error = coming.exception()
         if error is None:

@@ -8,8 +8,10 @@ window: whoever shows the pictures asks for them. Clips and measures take the re
 from __future__ import annotations
 
 from collections.abc import Mapping
+from concurrent.futures import Future
 from contextlib import suppress
 from dataclasses import dataclass
+from pathlib import Path
 from types import MappingProxyType, TracebackType
 from typing import Self
 from weakref import WeakSet
@@ -18,7 +20,7 @@ from capturestation.errors import LibraryError, NotReadableError, OutputError
 from capturestation.library import Library
 from capturestation.media.working_copy import CopyMaker
 from capturestation.records import Swing, SwingId, View
-from capturestation.station.angle import Angle
+from capturestation.station.angle import Angle, Making
 from capturestation.station.cache import Cache
 
 NO_ROOM = (
@@ -75,6 +77,7 @@ class Looking:
         self.cache_mb = cache_mb
         self._maker = CopyMaker()
         self._open: WeakSet[Angle] = WeakSet()
+        self._jobs: dict[Path, tuple[Future[Path | None], Making]] = {}
         cache.sweep(library)
 
     def __enter__(self) -> Self:
@@ -145,8 +148,16 @@ class Looking:
         except OutputError as error:
             angle.say(f"No working copy is made: {error}")
             return
-        coming = self._maker.ask(angle.path, folder, angle)
+        known = self._jobs.get(angle.path)
+        if known is not None and not known[0].done():
+            coming, angle.making = known
+            angle.expect(coming)
+            return
+        coming = self._maker.ask(angle.path, folder, angle.making)
+        self._jobs = {path: job for path, job in self._jobs.items() if not job[0].done()}
+        self._jobs[angle.path] = (coming, angle.making)
         angle.expect(coming)
+        # After the angle has taken it: what is looked at stays.
         coming.add_done_callback(lambda _: self._made(swing.id))
 
     def _made(self, swing_id: SwingId) -> None:

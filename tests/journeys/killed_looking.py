@@ -7,12 +7,12 @@ from pathlib import Path
 
 from capturestation.library import Library
 from capturestation.records import SwingId
-from capturestation.station.angle import Angle
+from capturestation.station.angle import Making
 from capturestation.station.cache import cache_of
 from capturestation.station.looking import Looking
 
 
-def stand_still(self: Angle, share: float, words: str) -> None:
+def stand_still(self: Making, share: float, words: str) -> None:
     """Say once that half of it is made, and wait to be killed."""
     if share > 0.5:
         sys.stdout.write("half\n")
@@ -21,7 +21,7 @@ def stand_still(self: Angle, share: float, words: str) -> None:
 
 
 if __name__ == "__main__":
-    setattr(Angle, "report", stand_still)  # noqa: B010 - the class is not to be assigned to
+    setattr(Making, "report", stand_still)  # noqa: B010 - the class is not to be assigned to
     with (
         Library.open(Path(sys.argv[1])) as library,
         Looking(library, cache_of(library, Path(sys.argv[2]))) as looking,

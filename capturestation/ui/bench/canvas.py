@@ -48,10 +48,12 @@ class Canvas(QWidget):
     Signals:
         trouble: A `StationError`: a picture can't be shown.
         pictured: Another picture stands there.
+        painted: All that stands there was painted.
     """
 
     trouble = pyqtSignal(object)
     pictured = pyqtSignal()
+    painted = pyqtSignal()
 
     def __init__(self, state: BenchState, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -139,6 +141,7 @@ class Canvas(QWidget):
             flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
             painter.drawText(self.rect(), int(flags), say("bench.empty"))
         painter.end()
+        self.painted.emit()
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Place the fields in the new size."""

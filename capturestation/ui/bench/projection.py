@@ -146,9 +146,9 @@ class Projection:
         missing = "" if view in seen.frames else say("bench.no_angle", view=view)
         then = self.state.then
         if self.state.arrangement is not Arrangement.OVER or then is None:
-            times = () if missing else (self._time(side, view, ""),)
+            alone = () if missing else (self._time(side, view, ""),)
             return FieldWords(
-                whose=seen.word, day=seen.day, view=str(view), times=times, missing=missing
+                whose=seen.word, day=seen.day, view=str(view), times=alone, missing=missing
             )
         other = ", ".join(word for word in (then.word, then.day) if word)
         over = say("bench.under", other=other)
