@@ -6,6 +6,7 @@ import threading
 from collections.abc import Iterator
 
 import pytest
+from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from capturestation.errors import CancelledError, NotFoundError, StationError
@@ -100,7 +101,7 @@ def test_progress_is_told(workers: Workers, qtbot: QtBot) -> None:
     assert told == [(0.25, "a quarter")]
 
 
-def test_an_answer_that_comes_after_the_end_is_dropped(qtbot: QtBot) -> None:
+def test_an_answer_that_comes_after_the_end_is_dropped(qapp: QApplication) -> None:
     workers = Workers()
     begun, go = threading.Event(), threading.Event()
 
@@ -113,7 +114,7 @@ def test_an_answer_that_comes_after_the_end_is_dropped(qtbot: QtBot) -> None:
     assert begun.wait(10)
     go.set()
     workers.close()
-    qtbot.wait(1)
+    qapp.processEvents()
 
     assert workers.jobs == ()
     assert not job.is_over
