@@ -160,3 +160,20 @@ def test_a_layer_over_a_ground_is_what_is_painted_on_it() -> None:
 
     assert np.abs(over - painted(ONE_OF_EACH)).max() <= 3
     assert (layer[:, :, 3] == 0).mean() > 0.5
+
+
+_ON = {
+    Shape.LINE: (0.2, 0.1),
+    Shape.ANGLE: (0.5, 0.3),
+    Shape.ELLIPSE: (0.2, 0.3),
+    Shape.FREE: (0.825, 0.15),
+    Shape.TEXT: (0.12, 0.77),
+    Shape.PLUMB: (0.9, 0.1),
+}
+
+
+@pytest.mark.parametrize("made", ONE_OF_EACH, ids=lambda made: str(made.shape))
+def test_each_shape_is_meant_where_it_is_seen(made: Drawing) -> None:
+    field = whole_field()
+
+    assert nearest(ONE_OF_EACH, field, field.to_canvas(at(*_ON[made.shape])), 22) is made

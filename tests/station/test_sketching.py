@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -15,7 +15,7 @@ from capturestation.station.keeping import at_once
 from capturestation.station.sketching import Kept, Sketcher
 from capturestation.station.undo import UndoList
 from tests.helpers.library_records import Filled, fill
-from tests.helpers.sketches import LINE, ONE_OF_EACH, at, drawing, whole_field
+from tests.helpers.sketches import LINE, at, drawing, whole_field
 
 pytestmark = pytest.mark.usefixtures("qapp")
 FACE_ON = View.FACE_ON
@@ -86,43 +86,6 @@ def test_a_line_is_dragged_and_kept_with_the_swing(
     assert sketcher.chosen == LINE
 
 
-def test_a_line_may_be_clicked_as_well(sketcher: Sketcher) -> None:
-    sketcher.use(Shape.LINE)
-    click(sketcher, 0.1, 0.1)
-    sketcher.move(CELL, at(0.3, 0.2))
-
-    assert sketcher.shown(FACE_ON)[-1] == drawing(Shape.LINE, (0.1, 0.1), (0.3, 0.2))
-
-    click(sketcher, 0.4, 0.1)
-
-    assert sketcher.shown(FACE_ON)[-1] == LINE
-
-
-def three_clicks(sketcher: Sketcher) -> None:
-    click(sketcher, 0.5, 0.2)
-    click(sketcher, 0.5, 0.5)
-    click(sketcher, 0.7, 0.5)
-
-
-def drag_and_click(sketcher: Sketcher) -> None:
-    drag(sketcher, (0.5, 0.2), (0.5, 0.4), (0.5, 0.5))
-    sketcher.move(CELL, at(0.6, 0.5))
-    click(sketcher, 0.7, 0.5)
-
-
-@pytest.mark.parametrize("way", [three_clicks, drag_and_click])
-def test_an_angle_is_three_clicks_or_a_drag_and_a_click(
-    sketcher: Sketcher, way: Callable[[Sketcher], None]
-) -> None:
-    sketcher.use(Shape.ANGLE)
-
-    way(sketcher)
-
-    made = sketcher.shown(FACE_ON)[-1]
-    assert made == drawing(Shape.ANGLE, (0.5, 0.2), (0.5, 0.5), (0.7, 0.5))
-    assert sketcher.degrees == pytest.approx(90.0)
-
-
 def test_degrees_are_told_while_an_angle_is_drawn_and_they_are_those_of_pixels(
     sketcher: Sketcher,
 ) -> None:
@@ -133,31 +96,6 @@ def test_degrees_are_told_while_an_angle_is_drawn_and_they_are_those_of_pixels(
     sketcher.move(CELL, at(0.75, 0.0))
 
     assert sketcher.degrees == pytest.approx(45.0)
-
-
-def test_an_ellipse_fills_the_rectangle_that_was_dragged(sketcher: Sketcher) -> None:
-    sketcher.use(Shape.ELLIPSE)
-    drag(sketcher, (0.3, 0.6), (0.1, 0.3))
-
-    assert sketcher.shown(FACE_ON)[-1] == drawing(Shape.ELLIPSE, (0.3, 0.6), (0.1, 0.3))
-
-
-def test_a_free_line_is_kept_with_few_points(sketcher: Sketcher) -> None:
-    sketcher.use(Shape.FREE)
-    along = [(0.1 + n / 200, 0.2) for n in range(60)]
-    down = [(0.395, 0.2 + n / 200) for n in range(60)]
-    drag(sketcher, *along, *down)
-
-    made = sketcher.shown(FACE_ON)[-1]
-    assert made.shape is Shape.FREE
-    assert made.points == (at(0.1, 0.2), at(0.395, 0.2), at(0.395, 0.495))
-
-
-def test_a_plumb_line_is_one_click_and_goes_where_the_hand_lets_go(sketcher: Sketcher) -> None:
-    sketcher.use(Shape.PLUMB)
-    drag(sketcher, (0.2, 0.2), (0.5, 0.8))
-
-    assert sketcher.shown(FACE_ON)[-1] == drawing(Shape.PLUMB, (0.5, 0.8))
 
 
 def test_a_text_waits_for_its_words(sketcher: Sketcher, library: Library, filled: Filled) -> None:
@@ -182,16 +120,6 @@ def test_a_text_without_words_is_given_up(sketcher: Sketcher) -> None:
 
     assert sketcher.shown(FACE_ON) == before
     assert not sketcher.awaits_words
-
-
-@pytest.mark.parametrize("shape", [Shape.LINE, Shape.ELLIPSE, Shape.FREE])
-def test_a_click_alone_draws_nothing_of_these(sketcher: Sketcher, shape: Shape) -> None:
-    before = sketcher.shown(FACE_ON)
-    sketcher.use(shape)
-    click(sketcher, 0.3, 0.3)
-    sketcher.leave()
-
-    assert sketcher.shown(FACE_ON) == before
 
 
 def test_every_shape_can_be_taken_back_and_done_again(
@@ -413,28 +341,6 @@ def test_who_looks_is_told_of_each_change(sketcher: Sketcher) -> None:
 
     assert told[0] == before
     assert told[-1] == before + 1
-
-
-@pytest.mark.parametrize("made", ONE_OF_EACH, ids=lambda made: str(made.shape))
-def test_each_shape_can_be_taken_up_where_it_is_seen(
-    sketcher: Sketcher, library: Library, filled: Filled, made: Drawing
-) -> None:
-    library.save_lesson(replace(filled.lesson, drawings=(made,)))
-    sketcher.look_at(filled.swing, library.lesson(filled.lesson.id))
-    sketcher.use(None)
-
-    assert sketcher.press(CELL, at(*_ON[made.shape]))
-    assert sketcher.chosen == made
-
-
-_ON = {
-    Shape.LINE: (0.2, 0.1),
-    Shape.ANGLE: (0.5, 0.3),
-    Shape.ELLIPSE: (0.2, 0.3),
-    Shape.FREE: (0.825, 0.15),
-    Shape.TEXT: (0.12, 0.77),
-    Shape.PLUMB: (0.9, 0.1),
-}
 
 
 def test_the_earlier_swing_s_picture_is_not_drawn_on(sketcher: Sketcher) -> None:

@@ -9,18 +9,20 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from PyQt6.QtCore import QAbstractListModel, QModelIndex, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QModelIndex, Qt, pyqtSignal
 from PyQt6.QtGui import QShowEvent
 from PyQt6.QtWidgets import QComboBox, QGridLayout, QListView, QSlider, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
-from capturestation.records import NS_PER_S, Moment, SwingId, View
+from capturestation.records import NS_PER_S, Moment, View
 from capturestation.station.bench.earlier import Earlier
 from capturestation.station.bench.state import Arrangement, BenchState, Nudge
 from capturestation.station.bench.steps import Steps
 from capturestation.station.spots import Spots
 from capturestation.station.undo import Step
+from capturestation.ui.bench.earlier_list import EarlierModel
+from capturestation.ui.bench.nudge_pad import NudgePad
 from capturestation.ui.bench.wordings import Words, column_of, stretch, with_key
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -33,60 +35,6 @@ _LIST_ROWS = 4
 _SHORT = 12
 # Signs of the longest choice that a drawer has room for; the list itself shows all.
 _NOT_AT_ONE = "all"
-
-
-class EarlierModel(QAbstractListModel):
-    """The swings to choose from, a line each."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._rows: tuple[Earlier, ...] = ()
-        self._row_px = 0
-
-    def set_rows(self, rows: tuple[Earlier, ...]) -> None:
-        """Show other swings."""
-        self.beginResetModel()
-        self._rows = rows
-        self.endResetModel()
-
-    def set_row_px(self, row_px: int) -> None:
-        """Make the lines that high."""
-        self.beginResetModel()
-        self._row_px = row_px
-        self.endResetModel()
-
-    def at(self, index: QModelIndex) -> Earlier:
-        """The swing of a line."""
-        return self._rows[index.row()]
-
-    def index_of(self, swing: SwingId | None) -> QModelIndex:
-        """Its line; an invalid one where it isn't there."""
-        for row, earlier in enumerate(self._rows):
-            if earlier.id == swing:
-                return self.index(row)
-        return QModelIndex()
-
-    def first_of_today(self) -> Earlier | None:
-        """The oldest of the same lesson; None where there is none."""
-        today = [row for row in self._rows if row.is_of_today]
-        return today[-1] if today else None
-
-    def rowCount(self, parent: QModelIndex = QModelIndex()) -> int:
-        """How many."""
-        return 0 if parent.isValid() else len(self._rows)
-
-    def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """A line's words and height."""
-        if not index.isValid():
-            return None
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            row = self._rows[index.row()]
-            best = say("sketch.earlier.is_best") if row.is_best else ""
-            key = "sketch.earlier.of_today" if row.is_of_today else "sketch.earlier.line"
-            return say(key, day=row.day, at=row.at, club=row.club, best=best)
-        if role == Qt.ItemDataRole.SizeHintRole and self._row_px:
-            return QSize(0, self._row_px)
-        return None
 
 
 class EarlierPanel(QWidget):
@@ -349,50 +297,3 @@ def _slider_sheet(look: Look) -> str:
         f"QSlider::handle:horizontal {{ width: {target // 2}px; margin: -{off}px 0;"
         f" background: {ink}; border-radius: 3px; }}"
     )
-
-
-class NudgePad(QWidget):
-    """Words that move the earlier swing a little, in time and in place."""
-
-    def __init__(
-        self,
-        place: Callable[[int, int, int], None],
-        time: Callable[[int], None],
-        reset: Callable[[], None],
-    ) -> None:
-        super().__init__()
-        self.setAccessibleName(say("sketch.nudge"))
-        self.back = button(with_key(say("sketch.nudge.back"), "bench.nudge_back"), lambda: time(-1))
-        self.on = button(with_key(say("sketch.nudge.on"), "bench.nudge_on"), lambda: time(1))
-        ways = {
-            "left": (-1, 0, 0),
-            "right": (1, 0, 0),
-            "up": (0, -1, 0),
-            "down": (0, 1, 0),
-            "smaller": (0, 0, -1),
-            "larger": (0, 0, 1),
-        }
-        self.ways = {
-            name: button(say(f"sketch.nudge.{name}"), _moving(place, *way))
-            for name, way in ways.items()
-        }
-        for pressed in (self.back, self.on, *self.ways.values()):
-            pressed.setAutoRepeat(True)
-        self.reset = button(say("sketch.nudge.reset"), reset)
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        for place_of, pressed in enumerate((self.back, self.on, *self.ways.values())):
-            grid.addWidget(stretch(pressed), place_of // 2, place_of % 2)
-        grid.addWidget(stretch(self.reset), 4, 0, 1, 2)
-
-    def show_for(self, *, has_then: bool, is_over: bool) -> None:
-        """Time can be moved where there is an earlier swing; place where it is laid over."""
-        self.setVisible(has_then)
-        for pressed in self.ways.values():
-            pressed.setVisible(is_over)
-
-
-def _moving(
-    place: Callable[[int, int, int], None], across: int, down: int, larger: int
-) -> Callable[[], None]:
-    return lambda: place(across, down, larger)

@@ -101,7 +101,7 @@ class HandOn(QWidget):
         self.setVisible(clip is not None)
         self.slip.clip = clip
         if clip is not None:
-            put_words(self.slip, say("send.slip", name=clip.name), say("send.slip.name"))
+            put_words(self.slip, say("send.slip"), say("send.slip.name", name=clip.name))
         self.elsewhere.setVisible(folder is not None)
         put_words(
             self.save,

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from PyQt6.QtCore import QAbstractItemModel, QModelIndex, Qt
-from pytestqt.modeltest import ModelTester
+from PyQt6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from capturestation.drawing.grid import Side
@@ -19,7 +18,7 @@ from capturestation.station.bench.steps import Steps
 from capturestation.station.keeping import at_once
 from capturestation.station.spots import Spots
 from capturestation.station.undo import UndoList
-from capturestation.ui.bench.earlier import NUDGE_SHARE, EarlierModel, EarlierPanel
+from capturestation.ui.bench.earlier import NUDGE_SHARE, EarlierPanel
 from capturestation.ui.look import Look
 from tests.helpers.made_swings import made_swing
 from tests.helpers.sketches import at
@@ -60,18 +59,6 @@ def panel(
     made.set_earlier(ROWS)
     made.show()
     return made
-
-
-def test_the_list_is_a_model_as_qt_wants_it(qtmodeltester: ModelTester) -> None:
-    model: QAbstractItemModel = EarlierModel()
-    assert isinstance(model, EarlierModel)
-
-    model.set_rows(ROWS)
-    model.set_row_px(40)
-
-    qtmodeltester.check(model)
-    assert model.rowCount() == 3
-    assert model.data(QModelIndex()) is None
 
 
 def test_a_line_says_day_club_and_star(panel: EarlierPanel) -> None:
