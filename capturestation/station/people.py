@@ -70,15 +70,18 @@ def change_student(library: Library, who: str, changes: Mapping[str, str | int])
         who: Id or name.
         changes: Some of name, hand, birth_year, limits_today, notes.
     """
-    old = library.find_student(who)
-    try:
-        new = from_plain(Student, {**_plain(old), **changes})
-    except ValueError as error:
-        raise BadInputError(
-            f"{old.name} can't be changed so: {error}.", try_next="Give another value."
-        ) from error
-    _check(new.name, new.birth_year)
-    return library.save_student(new)
+
+    def changed(old: Student) -> Student:
+        try:
+            new = from_plain(Student, {**_plain(old), **changes})
+        except ValueError as error:
+            raise BadInputError(
+                f"{old.name} can't be changed so: {error}.", try_next="Give another value."
+            ) from error
+        _check(new.name, new.birth_year)
+        return new
+
+    return library.change_student(library.find_student(who).id, changed)
 
 
 def _plain(student: Student) -> dict[str, Plain]:

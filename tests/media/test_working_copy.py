@@ -265,9 +265,10 @@ def test_a_copy_is_made_in_the_background_behind_everything_else(
     told = Told()
     told.go_on.set()
 
-    with CopyMaker(folder) as maker:
-        made = maker.ask(original, told).result(timeout=20)
+    with CopyMaker() as maker:
+        made = maker.ask(original, folder, told).result(timeout=20)
 
+    assert made is not None
     assert len(index_frames(made)) == 48
     assert told.shares == sorted(told.shares)
     if sys.platform == "linux":
@@ -278,25 +279,73 @@ def test_a_copy_is_made_in_the_background_behind_everything_else(
 def test_asking_twice_makes_one_copy(original: Path, folder: Path) -> None:
     told = Told()
 
-    with CopyMaker(folder) as maker:
-        first = maker.ask(original, told)
-        assert maker.ask(original) is first
+    with CopyMaker() as maker:
+        first = maker.ask(original, folder, told)
+        assert maker.ask(original, folder) is first
         told.go_on.set()
         again = first.result(timeout=20)
-        assert maker.ask(original).result(timeout=20) == again
+        assert maker.ask(original, folder).result(timeout=20) == again
 
+    assert again is not None
     assert files(folder) == [again.name]
+
+
+def test_of_a_file_that_is_quick_as_it_is_no_copy_is_made(tmp_path: Path, folder: Path) -> None:
+    quick = clip(tmp_path / "quick.mp4", Traits(key_every=1, b_frames=0))
+
+    with CopyMaker() as maker:
+        assert maker.ask(quick, folder).result(timeout=20) is None
+
+    assert not folder.exists()
+
+
+def test_two_that_make_one_copy_at_once_never_write_into_each_other(
+    original: Path, folder: Path
+) -> None:
+    begun: list[Path] = []
+
+    class Nested:
+        """While the first is half done, a second makes the whole."""
+
+        def report(self, share: float, words: str) -> None:  # noqa: ARG002 - the protocol's shape
+            if share > 0.5 and not begun:
+                begun.append(make_copy(original, folder, watch=Quiet()))
+
+    made = make_copy(original, folder, watch=Nested())
+
+    assert begun == [made]
+    assert files(folder) == [made.name]
+    with open_frames(original, folder) as reader:
+        assert [read_code(reader.frame_rgb(n)) for n in (0, 30, 47)] == [0, 30, 47]
+
+
+def test_a_copy_that_can_not_get_its_name_leaves_nothing(
+    original: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = copy_path(original, folder).name
+    real = Path.replace
+
+    def refused(self: Path, target: Path) -> Path:
+        if Path(target).name == name:
+            raise PermissionError(13, "refused")
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "replace", refused)
+    with pytest.raises(OutputError, match="refuses it"):
+        make_copy(original, folder, watch=Quiet())
+
+    assert files(folder) == []
 
 
 def test_closing_stops_what_is_being_made_and_what_waits(
     original: Path, folder: Path, tmp_path: Path
 ) -> None:
     told = Told()
-    maker = CopyMaker(folder)
+    maker = CopyMaker()
     # The first report comes back only once the maker is told to stop.
     told.go_on = maker._stop
-    coming = maker.ask(original, told)
-    waiting = maker.ask(clip(tmp_path / "next.mp4"))
+    coming = maker.ask(original, folder, told)
+    waiting = maker.ask(clip(tmp_path / "next.mp4"), folder)
     assert told.begun.wait(20)
 
     maker.close()
@@ -308,8 +357,8 @@ def test_closing_stops_what_is_being_made_and_what_waits(
 
 
 def test_a_failure_in_the_background_is_handed_over(folder: Path, tmp_path: Path) -> None:
-    with CopyMaker(folder) as maker:
-        coming = maker.ask(tmp_path / "gone.mp4")
+    with CopyMaker() as maker:
+        coming = maker.ask(tmp_path / "gone.mp4", folder)
 
         assert isinstance(coming.exception(timeout=20), NotReadableError)
     assert not folder.exists()

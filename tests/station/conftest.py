@@ -9,7 +9,8 @@ import pytest
 
 from capturestation.library import Library
 from capturestation.records import Student
-from tests.helpers.station_library import grown_up
+from tests.helpers.looked_at import Room, room
+from tests.helpers.station_library import Filled, grown_up
 
 
 @pytest.fixture
@@ -23,3 +24,10 @@ def library(tmp_path: Path) -> Iterator[Library]:
 def student(library: Library) -> Student:
     """A student of age who said yes to coaching."""
     return grown_up(library)
+
+
+@pytest.fixture
+def looked_at(filled: Filled, tmp_path: Path) -> Iterator[Room]:
+    """A library with two swings of a student, open, and an empty cache."""
+    with room(filled, tmp_path / "caches") as opened:
+        yield opened
