@@ -25,7 +25,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from capturestation.ui.keys import REPEATS, KeyLine, heard_in, with_learnt
+from capturestation.ui.keys import REPEATS, SHELL, KeyLine, heard_in, with_learnt
 
 Commands = Mapping[str, Callable[[], None]]
 """What is done for each action."""
@@ -57,6 +57,7 @@ class Keyboard(QObject):
         self._place = ""
         self._commands: dict[str, Callable[[], None]] = {}
         self._learnt: dict[str, tuple[str, ...]] = {}
+        self._hushed = False
         self._shortcuts: list[QShortcut] = []
         self._focused: QWidget | None = None
         app = QApplication.instance()
@@ -68,6 +69,12 @@ class Keyboard(QObject):
         """Hear the keys of that place from now on, and no other place's."""
         self._place = place
         self._commands = dict(commands)
+        self._hushed = False
+        self._bind()
+
+    def hush(self, on: bool) -> None:
+        """Hear the shell's keys alone for a while, or the place's again too."""
+        self._hushed = on
         self._bind()
 
     def learn(self, learnt: Mapping[str, tuple[str, ...]]) -> None:
@@ -91,6 +98,7 @@ class Keyboard(QObject):
             self._shortcut(key, line.action, live[line.action])
             for line in self.lines
             for key in line.keys
+            if line.place == SHELL or not self._hushed
         ]
 
     def _shortcut(self, key: str, action: str, run: Callable[[], None]) -> QShortcut:

@@ -27,12 +27,12 @@ class StartPage(QWidget):
 
     Signals:
         opened: A `Library` is open.
-        trouble: A `StationError` that is no hindrance.
+        chose: A `Path` was chosen by hand: it is to be opened next time too.
         says: One calm sentence.
     """
 
     opened = pyqtSignal(object)
-    trouble = pyqtSignal(object)
+    chose = pyqtSignal(object)
     says = pyqtSignal(str)
 
     def __init__(self, workers: Workers, look: Look, parent: QWidget | None = None) -> None:
@@ -67,7 +67,10 @@ class StartPage(QWidget):
 
     def show_trouble(self, error: StationError) -> None:
         """Say why no library is open, and what can be done."""
-        choices = [Choice(words=_WORDS[way], chosen=self._done_by(way)) for way in ways_on(error)]
+        choices = [
+            Choice(words=say(f"shell.start.{way}"), chosen=self._done_by(way))
+            for way in ways_on(error)
+        ]
         if isinstance(error, NotFoundError):
             text = say("shell.start.welcome.text", folder=self._folder)
             self.page.ask(say("shell.start.welcome"), text, choices)
@@ -94,9 +97,14 @@ class StartPage(QWidget):
         chooser = QFileDialog(self, say("shell.start.folder"), str(self._folder.parent))
         chooser.setFileMode(QFileDialog.FileMode.Directory)
         chooser.setOption(QFileDialog.Option.ShowDirsOnly)
-        chooser.fileSelected.connect(lambda chosen: self.open(Path(chosen)))
+        chooser.fileSelected.connect(self.choose)
         chooser.finished.connect(lambda _result: chooser.deleteLater())
         chooser.open()
+
+    def choose(self, folder: str) -> None:
+        """Take another folder, now and next time."""
+        self.chose.emit(Path(folder))
+        self.open(Path(folder))
 
     def _rebuild(self) -> None:
         folder = self._folder
@@ -132,12 +140,3 @@ class StartPage(QWidget):
             return make_sample(folder, watch)
 
         self._workers.run(words, op, self.open, self.show_trouble)
-
-
-_WORDS = {
-    Way.BEGIN: say("shell.start.begin"),
-    Way.AGAIN: say("shell.start.again"),
-    Way.REBUILD: say("shell.start.rebuild"),
-    Way.CHOOSE: say("shell.start.choose"),
-    Way.SAMPLE: say("shell.start.sample"),
-}

@@ -38,6 +38,7 @@ QLabel[size="head"] { font-size: ${head}px; font-weight: 600; }
 QLabel[size="title"] { font-size: ${title}px; font-weight: 600; }
 QLabel[size="huge"] { font-size: ${huge}px; font-weight: 600; }
 QLabel[tone="soft"] { color: $soft; }
+QLabel[bold="true"] { font-weight: 600; }
 
 QPushButton, QToolButton {
     background: $field; color: $ink; border: 1px solid $edge; border-radius: 3px;

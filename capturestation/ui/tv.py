@@ -25,7 +25,7 @@ Screen = TypeVar("Screen")
 
 def other_screen(own: Screen | None, screens: Sequence[Screen]) -> Screen | None:
     """The screen for the pictures: one that the window is not on; None where there is no other."""
-    return next((screen for screen in screens if screen is not own), None)
+    return next((screen for screen in screens if screen != own), None)
 
 
 class TvWindow(QWidget):
@@ -58,7 +58,7 @@ class TvWindow(QWidget):
         self.is_blank = on
         self.update()
 
-    def paintEvent(self, event: QPaintEvent | None) -> None:
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint the pictures on a dark ground."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), GROUND)
