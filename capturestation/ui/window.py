@@ -365,6 +365,8 @@ class Window(QWidget):
             _log.warning("how the window stands was not kept: %s", type(error).__name__)
         self.tv.close()
         self.workers.close()
+        for place in self._places.values():
+            place.let_go()
         if self._library is not None:
             self._library.close()
             self._library = None

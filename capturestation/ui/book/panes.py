@@ -1,0 +1,225 @@
+"""The Book's two sheets: the index of students at the left, the student's page at the right.
+
+Owns which widget stands where and what is chosen. Changes nothing in the library.
+"""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QObject, QSize, Qt, pyqtSignal
+from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QLineEdit,
+    QListView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from capturestation.records import Lesson, Student, Swing
+from capturestation.station.notebook import LessonLine, StudentLine
+from capturestation.ui.book.lines import Prints, Words
+from capturestation.ui.book.models import Lessons, Lines, Students, Swings
+from capturestation.ui.book.pictures import Pictures
+from capturestation.ui.book.swing_bar import SwingBar
+from capturestation.ui.book.wording import focus_words
+from capturestation.ui.look import Look
+from capturestation.ui.texts import say
+from capturestation.ui.words import button, label
+
+_LEAVES = (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter)
+
+
+class ListPane(QListView):
+    """A list whose chosen line is told, however it was chosen.
+
+    Signals:
+        chosen: The line's record, None where nothing is chosen.
+        entered: The line's record: return, or pressed twice.
+    """
+
+    chosen = pyqtSignal(object)
+    entered = pyqtSignal(object)
+
+    def __init__(self, model: Lines[object], name: str) -> None:
+        super().__init__()
+        self._lines = model
+        self.setModel(model)
+        self.setAccessibleName(name)
+        self.setUniformItemSizes(True)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.activated.connect(self._enter)
+
+    def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
+        """Tell what is chosen now."""
+        super().currentChanged(current, previous)
+        self.chosen.emit(self._lines.at(current))
+
+    def _enter(self, index: QModelIndex) -> None:
+        self.entered.emit(self._lines.at(index))
+
+    def choose(self, key: str | None) -> bool:
+        """Choose the line with that key, or the first; False where there is none."""
+        row = 0 if key is None else self._lines.row_of(key)
+        if row < 0 or row >= self._lines.rowCount():
+            return False
+        index = self._lines.index(row)
+        self.setCurrentIndex(index)
+        selection = self.selectionModel()
+        assert selection is not None
+        selection.select(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+        return True
+
+
+class IndexPane(QWidget):
+    """Find a student as one types.
+
+    Signals:
+        typed: What stands in the field.
+        new_wanted: A new student is to be written down.
+    """
+
+    typed = pyqtSignal(str)
+    new_wanted = pyqtSignal()
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.find = QLineEdit()
+        self.find.setPlaceholderText(say("book.find"))
+        self.find.setAccessibleName(say("book.find"))
+        self.find.setClearButtonEnabled(True)
+        self.find.textChanged.connect(self.typed)
+        self.find.installEventFilter(self)
+        self.model = Students()
+        self.list = ListPane(self.model, say("book.students"))
+        self.list.setItemDelegate(_kept(self.list, Words(look, 3)))
+        self.none = label(say("book.none_found"), soft=True, wraps=True)
+        self.none.hide()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.find)
+        column.addWidget(self.none)
+        column.addWidget(self.list, 1)
+        column.addWidget(button(say("book.new_student"), self.new_wanted.emit))
+
+    def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
+        """From the field down into the list by the keys one expects."""
+        pressed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
+        if pressed and isinstance(event, QKeyEvent) and event.key() in _LEAVES:
+            self.list.setFocus()
+            if not self.list.currentIndex().isValid():
+                self.list.choose(None)
+            return True
+        return super().eventFilter(watched, event)
+
+    def put(self, lines: tuple[StudentLine, ...]) -> None:
+        """Show these students."""
+        self.model.put(lines)
+        self.none.setVisible(not lines)
+
+
+class StudentPane(QWidget):
+    """A student's page: lessons by day, and the chosen lesson's swings as contact prints.
+
+    Signals:
+        asked: An action of the table of keys, or book.change, book.focus, book.forget.
+    """
+
+    asked = pyqtSignal(str)
+
+    def __init__(self, look: Look, pictures: Pictures) -> None:
+        super().__init__()
+        self._look = look
+        self.name = label(size="title")
+        self.facts = label(soft=True, wraps=True)
+        self.lessons = Lessons()
+        self.lesson_list = ListPane(self.lessons, say("book.lessons"))
+        self.lesson_list.setItemDelegate(_kept(self.lesson_list, Words(look, 3)))
+        self.focus = label(size="title", wraps=True)
+        self.swings = Swings()
+        self.swing_list = ListPane(self.swings, say("book.swing_list"))
+        self._prints = Prints(look, pictures.picture)
+        self._lay_prints()
+        pictures.came.connect(self._picture_came)
+        self.empty = label(soft=True, wraps=True)
+        self.bar = SwingBar()
+        self.bar.asked.connect(self.asked)
+        self._lay_out()
+        look.changed.connect(self._relook)
+
+    def _lay_prints(self) -> None:
+        prints = self.swing_list
+        prints.setItemDelegate(_kept(prints, self._prints))
+        prints.setViewMode(QListView.ViewMode.IconMode)
+        prints.setMovement(QListView.Movement.Static)
+        prints.setResizeMode(QListView.ResizeMode.Adjust)
+        prints.setWrapping(True)
+        prints.setFlow(QListView.Flow.LeftToRight)
+        prints.setDragEnabled(False)
+
+    def _lay_out(self) -> None:
+        head = QHBoxLayout()
+        head.addWidget(self.name, 1)
+        for name in ("change", "new_lesson", "add_files", "forget"):
+            action = f"book.{name}"
+            head.addWidget(
+                button(say(action), lambda act=action: self.asked.emit(act), role="quiet")
+            )
+        left = QVBoxLayout()
+        left.addWidget(self.lesson_list, 1)
+        focus = QHBoxLayout()
+        focus.addWidget(self.focus, 1)
+        focus.addWidget(
+            button(say("book.focus"), lambda: self.asked.emit("book.focus"), role="quiet")
+        )
+        right = QVBoxLayout()
+        right.addLayout(focus)
+        right.addWidget(self.empty)
+        right.addWidget(self.swing_list, 1)
+        right.addWidget(self.bar)
+        below = QHBoxLayout()
+        below.addLayout(left, 2)
+        below.addLayout(right, 6)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(head)
+        column.addWidget(self.facts)
+        column.addLayout(below, 1)
+
+    def _relook(self) -> None:
+        for view in (self.lesson_list, self.swing_list):
+            view.scheduleDelayedItemsLayout()
+
+    def _picture_came(self, _swing_id: str) -> None:
+        viewport = self.swing_list.viewport()
+        if viewport is not None:
+            viewport.update()
+
+    def put_student(self, student: Student | None, facts: str) -> None:
+        """Write whose page it is."""
+        self.name.setText(student.name if student else "")
+        self.facts.setText(facts)
+        self.setEnabled(student is not None)
+
+    def put_lessons(self, lines: tuple[LessonLine, ...]) -> None:
+        """Show these lessons."""
+        self.lessons.put(lines)
+
+    def put_swings(self, lesson: Lesson | None, swings: tuple[Swing, ...]) -> None:
+        """Show a lesson's swings."""
+        self.focus.setText(focus_words(lesson) if lesson else "")
+        self.swings.put(swings)
+        words = "book.no_lesson" if lesson is None else "book.no_swing"
+        self.empty.setText("" if swings else say(words))
+        self.empty.setVisible(not swings)
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for one print and the lessons."""
+        return QSize(28 * self._look.px("body"), 14 * self._look.px("body"))
+
+
+def _kept(owner: QWidget, delegate: Words | Prints) -> Words | Prints:
+    # A view doesn't own its delegate: without a parent Python would let go of it.
+    delegate.setParent(owner)
+    return delegate
