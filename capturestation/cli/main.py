@@ -12,7 +12,17 @@ from types import FrameType
 import click
 
 from capturestation import __version__
-from capturestation.cli import care, compare, demo, lessons, marks, merging, students, swings
+from capturestation.cli import (
+    care,
+    compare,
+    demo,
+    keeping,
+    lessons,
+    marks,
+    merging,
+    students,
+    swings,
+)
 from capturestation.cli.parameters import Text
 from capturestation.cli.say import (
     UnheardError,
@@ -43,6 +53,8 @@ def root() -> None:
 
 for group in (students.students, lessons.lessons, swings.swings, marks.marks, care.calibrations):
     root.add_command(group)
+for command in keeping.COMMANDS:
+    swings.swings.add_command(command)
 for command in (
     demo.demo,
     swings.star,

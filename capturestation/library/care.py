@@ -21,7 +21,6 @@ from capturestation.library.check import (
     Finding,
     Problem,
     file_findings,
-    holds,
     leftover_findings,
     recording_findings,
     stray_findings,
@@ -33,7 +32,7 @@ from capturestation.library.places import Subject
 from capturestation.library.rows import Person, calibration_from, lesson_from
 from capturestation.library.settle import drop, remove_media, settle
 from capturestation.library.students import Students
-from capturestation.library.swap import side_files
+from capturestation.library.traces import Traces
 from capturestation.library.trash import Trash
 from capturestation.records import (
     CalibrationRow,
@@ -46,7 +45,7 @@ from capturestation.records import (
 )
 
 
-class Care(Students, Lessons, Trash, Calibrations):
+class Care(Students, Lessons, Trash, Calibrations, Traces):
     """What concerns a whole library or a whole student."""
 
     def check(self, watch: Watch) -> CheckReport:
@@ -141,20 +140,6 @@ class Care(Students, Lessons, Trash, Calibrations):
         remove_other_rows(self.places)
         # The write-ahead file still holds the rows as they were.
         self._rows("PRAGMA wal_checkpoint(TRUNCATE)")
-
-    def was_deleted(self, subject: Subject, key: str) -> bool:
-        """Whether a thing of that id was in this library and is not any more."""
-        return self.places.tombstone(key).exists() and not self._exists(subject, key)
-
-    def files_naming(self, words: str) -> tuple[Path, ...]:
-        """The files of rows, and copies of earlier rows, in whose bytes these words still stand.
-
-        Args:
-            words: A name, or anything else that a deletion should have taken away.
-        """
-        database = self.places.database
-        rows = [database, *side_files(database), *self.places.old_copies()]
-        return tuple(path for path in rows if path.is_file() and holds(path, words.encode()))
 
     def _delete_swings_of(self, student_id: StudentId, watch: Watch) -> None:
         swings = self._rows("SELECT id FROM swings WHERE student_id = ?", [student_id])

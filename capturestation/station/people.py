@@ -19,7 +19,6 @@ from capturestation.records import (
     Purpose,
     Student,
     StudentId,
-    Watch,
     from_plain,
     new_id,
     to_plain,
@@ -115,15 +114,6 @@ def refuse_control(name: str) -> None:
             try_next="Give the name in one line of plain text.",
             subject=repr(name),
         )
-
-
-def delete_student(library: Library, student: Student, watch: Watch) -> None:
-    """Forget a student: every swing, lesson and answer of his, for good.
-
-    Raises:
-        CancelledError: If stopped; what was deleted by then is gone.
-    """
-    library.delete_student(student.id, watch)
 
 
 def answer_consent(library: Library, who: str, answer: Consent) -> Student:

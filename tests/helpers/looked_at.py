@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+import pytest
+
 from capturestation.library import Library
+from capturestation.media import working_copy
 from capturestation.media.index import index_frames
-from capturestation.records import SwingId, View
+from capturestation.records import SwingId, View, Watch
+from capturestation.station.angle import Angle
 from capturestation.station.cache import Cache, cache_of
+from capturestation.station.looking import Looking
+from tests.helpers.coded_media import read_code
 from tests.helpers.station_library import Filled
 
 BOTH = (View.FACE_ON, View.DOWN_THE_LINE)
@@ -47,3 +54,27 @@ def room(filled: Filled, above: Path) -> Iterator[Room]:
     with Library.open(filled.folder) as library:
         cache = cache_of(library, above)
         yield Room(library=library, cache=cache, swing_id=filled.today.id, other_id=filled.best.id)
+
+
+def made(looking: Looking) -> None:
+    """Wait until all copies that were asked for are made, or failed."""
+    looking._maker._worker.submit(int).result(timeout=30)
+
+
+def codes(angle: Angle) -> list[int]:
+    """The numbers painted into all its frames, opened backwards."""
+    return [read_code(angle.frame_rgb(n)) for n in reversed(range(len(angle)))]
+
+
+class Held:
+    """Holds the maker back until it may go on."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.go_on = threading.Event()
+        real = working_copy.copy_if_slow
+
+        def held(original: Path, folder: Path, *, watch: Watch) -> Path | None:
+            assert self.go_on.wait(20)
+            return real(original, folder, watch=watch)
+
+        monkeypatch.setattr(working_copy, "copy_if_slow", held)

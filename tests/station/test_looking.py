@@ -3,69 +3,25 @@
 from __future__ import annotations
 
 import errno
-import gc
 import os
 import stat
 import threading
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from weakref import ref
 
 import pytest
 
 from capturestation.errors import NotFoundError, NotReadableError, OutputError
-from capturestation.media import working_copy
 from capturestation.media.working_copy import METHOD
-from capturestation.records import SwingId, View, Watch
-from capturestation.station.angle import Angle, Making
+from capturestation.records import SwingId, View
+from capturestation.station.angle import Making
 from capturestation.station.cache import Cache
-from capturestation.station.looking import NO_ROOM, Looking, OpenSwing
+from capturestation.station.looking import NO_ROOM, Looking
 from tests.helpers.coded_media import read_code
-from tests.helpers.looked_at import BOTH, Room
+from tests.helpers.looked_at import BOTH, Held, Room, codes, made
 from tests.helpers.station_library import NAME
 
 COPY = f".look{METHOD}.mp4"
-
-
-def made(looking: Looking) -> None:
-    """Wait until all copies that were asked for are made, or failed."""
-    looking._maker._worker.submit(int).result(timeout=30)
-
-
-def codes(angle: Angle) -> list[int]:
-    """The numbers painted into all its frames, opened backwards."""
-    return [read_code(angle.frame_rgb(n)) for n in reversed(range(len(angle)))]
-
-
-class Held:
-    """Holds the maker back until it may go on."""
-
-    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
-        self.go_on = threading.Event()
-        real = working_copy.copy_if_slow
-
-        def held(original: Path, folder: Path, *, watch: Watch) -> Path | None:
-            assert self.go_on.wait(20)
-            return real(original, folder, watch=watch)
-
-        monkeypatch.setattr(working_copy, "copy_if_slow", held)
-
-
-@pytest.fixture
-def looking(looked_at: Room) -> Iterator[Looking]:
-    """Opens its swings."""
-    with Looking(looked_at.library, looked_at.cache) as opened:
-        yield opened
-
-
-@pytest.fixture
-def held(looking: Looking, monkeypatch: pytest.MonkeyPatch) -> Iterator[Held]:
-    """The maker waits, at the latest until the test is over."""
-    assert looking is not None
-    made_to_wait = Held(monkeypatch)
-    yield made_to_wait
-    made_to_wait.go_on.set()
 
 
 def test_an_opened_swing_shows_every_frame_at_its_time_from_impact(
@@ -78,25 +34,6 @@ def test_an_opened_swing_shows_every_frame_at_its_time_from_impact(
             assert not angle.is_copy
             assert codes(angle) == list(reversed(range(len(angle))))
             assert angle.view is view
-
-
-def test_once_a_copy_is_made_the_same_frames_come_from_it(
-    looked_at: Room, looking: Looking, held: Held
-) -> None:
-    with looking.open(looked_at.swing_id) as swing:
-        angle = swing.angles[View.FACE_ON]
-        before, count = angle.times_ns.tolist(), len(angle)
-        original = angle.frame_rgb(angle.at(0))
-        held.go_on.set()
-        made(looking)
-
-        assert all(one.is_copy for one in swing.angles.values())
-        assert angle.times_ns.tolist() == before
-        assert codes(angle) == list(reversed(range(count)))
-        assert angle.frame_rgb(angle.at(0)).shape == original.shape
-        assert angle.frame_grey(5).shape == original.shape[:2]
-        assert angle.copied_share is None
-        assert angle.said == ()
 
 
 def test_a_swing_looked_at_before_opens_over_its_copies(looked_at: Room, looking: Looking) -> None:
@@ -112,16 +49,6 @@ def test_a_swing_looked_at_before_opens_over_its_copies(looked_at: Room, looking
     assert looked_at.names() == before
 
 
-def test_the_nearest_frame_answers_to_a_time(looked_at: Room, looking: Looking, held: Held) -> None:
-    with looking.open(looked_at.swing_id) as swing:
-        angle = swing.angles[View.DOWN_THE_LINE]
-        times = looked_at.times_ns(View.DOWN_THE_LINE)
-
-        assert abs(times[angle.at(0)]) == min(abs(at) for at in times)
-        assert angle.at(times[0] - 10**9) == 0
-        assert angle.at(times[-1] + 10**9) == len(angle) - 1
-
-
 def test_copies_lie_privately_under_ids_alone(looked_at: Room, looking: Looking) -> None:
     looking.prepare(looked_at.swing_id)
     made(looking)
@@ -132,82 +59,6 @@ def test_copies_lie_privately_under_ids_alone(looked_at: Room, looking: Looking)
     words = " ".join(looked_at.names()).casefold()
     assert all(name.startswith(looked_at.swing_id) for name in looked_at.names())
     assert not any(part.casefold() in words for part in NAME.split())
-
-
-def test_an_angle_says_what_it_is(looked_at: Room, held: Held) -> None:
-    library, key = looked_at.library, looked_at.swing_id
-    with Looking(library, looked_at.cache) as looking:
-        with looking.open(key) as swing:
-            angle = swing.angles[View.FACE_ON]
-            assert (angle.label, angle.size_px, angle.is_upright) == ("face-on", (160, 96), False)
-        held.go_on.set()
-    tall = replace(angle.recording, camera="left phone", width_px=96, height_px=160)
-    folder = looked_at.cache.folder(key)
-    other = Angle(looked_at.original(), tall, angle.sync, folder, cache_mb=1)
-
-    assert (other.label, other.is_upright) == ("face-on, left phone", True)
-    other.close()
-
-
-def test_making_a_copy_says_how_far_it_is_and_can_be_stopped(
-    looked_at: Room, looking: Looking, held: Held, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    shares: list[float | None] = []
-    report = Making.report
-    opened: list[OpenSwing] = []
-
-    def noted(self: Making, share: float, words: str) -> None:
-        report(self, share, words)
-        for angle in opened[0].angles.values():
-            if angle.making is self:
-                shares.append(angle.copied_share)
-                if share > 0.5:
-                    angle.stop_copying()
-
-    monkeypatch.setattr(Making, "report", noted)
-    with looking.open(looked_at.swing_id) as swing:
-        opened.append(swing)
-        held.go_on.set()
-        made(looking)
-
-        angle = swing.angles[View.FACE_ON]
-        assert max(share for share in shares if share is not None) > 0.5
-        assert (angle.is_copy, angle.copied_share, angle.said) == (False, None, ())
-        assert read_code(angle.frame_rgb(7)) == 7
-    assert looked_at.names() == []
-
-
-def test_a_swing_opened_again_hears_of_the_copy_that_is_on_its_way(
-    looked_at: Room, looking: Looking, held: Held
-) -> None:
-    looking.open(looked_at.swing_id).close()
-
-    with looking.open(looked_at.swing_id) as swing:
-        angle = swing.angles[View.FACE_ON]
-        angle.making.report(0.25, "")
-        assert angle.copied_share == 0.25
-        held.go_on.set()
-        made(looking)
-
-        assert angle.is_copy
-        assert swing.angles[View.FACE_ON].copied_share is None
-    assert len(looked_at.names()) == 2
-
-
-def test_a_closed_angle_is_not_kept_for_its_copys_sake(
-    looked_at: Room, looking: Looking, held: Held
-) -> None:
-    swing = looking.open(looked_at.swing_id)
-    angles = [ref(angle) for angle in swing.angles.values()]
-
-    swing.close()
-    del swing
-    gc.collect()
-
-    assert [angle() for angle in angles] == [None, None]
-    held.go_on.set()
-    made(looking)
-    assert len(looked_at.names()) == 2
 
 
 def test_closing_stops_what_is_being_made(looked_at: Room, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -341,33 +192,6 @@ def test_a_swing_that_is_not_there_is_named(looked_at: Room, looking: Looking) -
         looking.open(SwingId("nowhere"))
 
     assert looked_at.names() == []
-
-
-def test_threads_that_look_while_the_copy_arrives_all_see_the_right_frame(
-    looked_at: Room, looking: Looking, held: Held
-) -> None:
-    wrong: list[int] = []
-
-    def look(swing: OpenSwing, stop: threading.Event) -> None:
-        angle = swing.angles[View.FACE_ON]
-        number = 0
-        while not stop.is_set():
-            number = (number + 37) % len(angle)
-            if read_code(angle.frame_rgb(number)) != number:
-                wrong.append(number)
-
-    with looking.open(looked_at.swing_id) as swing:
-        stop = threading.Event()
-        lookers = [threading.Thread(target=look, args=(swing, stop)) for _ in range(2)]
-        for looker in lookers:
-            looker.start()
-        held.go_on.set()
-        made(looking)
-        stop.set()
-        for looker in lookers:
-            looker.join(20)
-        assert swing.angles[View.FACE_ON].is_copy
-    assert wrong == []
 
 
 def test_opening_marks_a_copy_as_looked_at(looked_at: Room, looking: Looking) -> None:
