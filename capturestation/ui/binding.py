@@ -34,6 +34,7 @@ _TYPED_IN = (QLineEdit, QPlainTextEdit, QTextEdit, QAbstractSpinBox)
 _PRESS = {Qt.Key.Key_Space, Qt.Key.Key_Select, Qt.Key.Key_Return, Qt.Key.Key_Enter}
 _ARROWS = {Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down}
 _ENDS = {Qt.Key.Key_Home, Qt.Key.Key_End}
+_ARROW_SIGNS = {"Left": "←", "Right": "→", "Up": "↑", "Down": "↓"}
 _NOT_TYPED = {Qt.Key.Key_Escape, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown}
 _NOT_TYPED |= {Qt.Key(number) for number in range(Qt.Key.Key_F1.value, Qt.Key.Key_F35.value + 1)}
 # A remote's pages and what functions do are never meant as text.
@@ -164,7 +165,13 @@ def key_words(event: QKeyEvent) -> str:
 def keys_as_printed(keys: tuple[str, ...]) -> tuple[str, ...]:
     """The same keys as they are printed on this computer's keyboard."""
     native = QKeySequence.SequenceFormat.NativeText
-    return tuple(_sequence(key).toString(native) for key in keys)
+    return tuple(_with_arrows(_sequence(key).toString(native)) for key in keys)
+
+
+def _with_arrows(key: str) -> str:
+    """An arrow as it stands on its key: "Right" alone could be a button of the mouse."""
+    before, plus, last = key.rpartition("+")
+    return f"{before}{plus}{_ARROW_SIGNS.get(last, last)}"
 
 
 def _sequence(key: str) -> QKeySequence:

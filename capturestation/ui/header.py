@@ -14,7 +14,7 @@ from PyQt6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 from capturestation.station.undo import UndoList
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, put_words
+from capturestation.ui.words import button, ground, put_words
 
 _UNDO_SHARE = 0.34
 # Of the header's width: the longest "Take back" that leaves the places their room.
@@ -35,7 +35,7 @@ class Header(QWidget):
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("header")
+        ground(self, "header")
         self._look = look
         self._words: dict[str, QPushButton] = {}
         self._group = QButtonGroup(self)
@@ -71,7 +71,7 @@ class Header(QWidget):
             lambda: self.chosen.emit(key),
             role="word",
             name=say(f"shell.place.{key}.hint"),
-            size="title",
+            letters="title",
         )
         word.setCheckable(True)
         self._group.addButton(word)

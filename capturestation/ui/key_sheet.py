@@ -25,7 +25,7 @@ from capturestation.ui.look import Look
 from capturestation.ui.look_panel import LookPanel
 from capturestation.ui.remote_panel import RemotePanel
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, label
+from capturestation.ui.words import button, ground, label
 
 _COLUMN_LETTERS = 24
 # Least width of a column in letters' heights: a key and four words beside it.
@@ -45,7 +45,7 @@ class KeySheet(QWidget):
         self, look: Look, look_panel: LookPanel, remote: RemotePanel, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.setObjectName("page")
+        ground(self, "page")
         self.setAccessibleName(say("shell.sheet"))
         self._look = look
         self._lines: tuple[KeyLine, ...] = ()
@@ -59,9 +59,10 @@ class KeySheet(QWidget):
         self._flow = QHBoxLayout()
         self._scroll = _scrolling(self._flow)
         top = QHBoxLayout()
-        top.addWidget(label(say("shell.sheet"), size="title"), 1)
+        top.addWidget(label(say("shell.sheet"), letters="title"), 1)
         top.addWidget(self.back)
         outer = QVBoxLayout(self)
+        outer.setContentsMargins(look.px("margin"), look.px("margin"), look.px("gap"), 0)
         outer.addLayout(top)
         outer.addWidget(self._scroll, 1)
         look.changed.connect(self._lay_out)
@@ -115,6 +116,7 @@ def _table(lines: Sequence[KeyLine]) -> QWidget:
     grid = QGridLayout(table)
     grid.setContentsMargins(0, 0, 0, 0)
     grid.setVerticalSpacing(2)
+    grid.setHorizontalSpacing(20)
     grid.setColumnStretch(1, 1)
     for row, line in enumerate(lines):
         keys = label(_keys_text(line))
@@ -129,7 +131,7 @@ def _block(title: str, content: QWidget, hint: str = "") -> QWidget:
     block = QWidget()
     layout = QVBoxLayout(block)
     layout.setContentsMargins(0, 0, 0, 0)
-    layout.addWidget(label(title, size="head"))
+    layout.addWidget(label(title, letters="head"))
     if hint:
         layout.addWidget(label(hint, soft=True, wraps=True))
     layout.addWidget(content)
@@ -161,8 +163,9 @@ def _clear(flow: QHBoxLayout) -> None:
 
 def _scrolling(flow: QHBoxLayout) -> QScrollArea:
     inside = QWidget()
-    inside.setObjectName("page")
+    ground(inside, "page")
     inside.setLayout(flow)
+    flow.setContentsMargins(0, 0, 0, 0)
     scroll = QScrollArea()
     scroll.setWidget(inside)
     scroll.setWidgetResizable(True)

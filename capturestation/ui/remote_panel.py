@@ -46,6 +46,7 @@ class RemotePanel(QWidget):
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setColumnStretch(1, 1)
+        grid.setHorizontalSpacing(20)
         for row, line in enumerate(_remote_lines()):
             words = say(line.text)
             self._keys[line.action] = label(soft=True)

@@ -36,6 +36,7 @@ from capturestation.ui.steps import Steps
 from capturestation.ui.texts import say
 from capturestation.ui.troubles import TroubleBar
 from capturestation.ui.tv import Tv
+from capturestation.ui.words import ground
 from capturestation.ui.work import Workers
 
 BENCH = "bench"
@@ -57,7 +58,7 @@ class Window(QWidget):
 
     def __init__(self, desk: Desk, desk_file: Path, look: Look, kinds: Sequence[PlaceKind]) -> None:
         super().__init__()
-        self.setObjectName("page")
+        ground(self, "page")
         self.setWindowTitle(say("shell.name"))
         self.setMinimumSize(*_LEAST_PX)
         self._desk = desk
@@ -82,7 +83,7 @@ class Window(QWidget):
     def _make(self) -> None:
         self.header = Header(self.look)
         self.pages = QStackedWidget()
-        self.troubles = TroubleBar()
+        self.troubles = TroubleBar(self.look)
         self.caption = CaptionLine(self.workers, self.look)
         self.start = StartPage(self.workers, self.look)
         self.question = AskPage(self.look)

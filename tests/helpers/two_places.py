@@ -50,7 +50,7 @@ class _Tiny(Place):
         self.kept_before: dict[str, str] = {}
         self.refreshed = 0
         self.layout_ = QVBoxLayout(self)
-        self.layout_.addWidget(label(self.key.title(), size="huge"))
+        self.layout_.addWidget(label(self.key.title(), letters="huge"))
 
     def act(self, what: str) -> Callable[[], None]:
         """A command that is remembered."""
