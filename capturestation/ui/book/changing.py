@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from capturestation.errors import BadInputError, StationError
@@ -138,7 +139,7 @@ class Changing:
             place.trouble.emit(error)
             return
         place.student = student
-        place.index.find.clear()
+        place.index.field.clear()
         place.leave()
         place.refresh()
 
@@ -210,13 +211,13 @@ class Changing:
         swing = place.chosen
         if swing is None:
             return
-        lines = notebook.student_lines(place.library, place.index.find.text())
+        lines = notebook.student_lines(place.library, place.index.field.text())
         others = [one.student for one in lines if one.student.id != swing.book.student_id]
         if not others:
             lines = notebook.student_lines(place.library)
             others = [one.student for one in lines if one.student.id != swing.book.student_id]
         choices = [
-            Choice(words=one.name, chosen=lambda one=one: self._move(swing, one))
+            Choice(words=one.name, chosen=partial(self._move, swing, one))
             for one in others[:_MOST_OFFERED]
         ]
         stay = Choice(words=say("book.move.stay"), chosen=lambda: _drop(place.leave()))

@@ -6,6 +6,7 @@ Owns asking where the guess isn't sure. Refuses to read files: first pictures co
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import Qt, pyqtSignal
@@ -49,7 +50,7 @@ class FilesPage(QWidget):
         self._views: dict[Path, View | None] = {}
         self._pictures: dict[Path, QLabel] = {}
         self._says: dict[Path, QLabel] = {}
-        self.title = label(say("book.files.title"), size="title")
+        self.title = label(say("book.files.title"), letters="title")
         self.why = label(wraps=True)
         self.club = QComboBox()
         self.club.setEditable(True)
@@ -106,11 +107,11 @@ class FilesPage(QWidget):
             picture = label(say("book.files.coming"), soft=True)
             picture.setAlignment(Qt.AlignmentFlag.AlignCenter)
             picture.setMinimumHeight(9 * self._look.px("body"))
-            said = label(size="head")
+            said = label(letters="head")
             self._pictures[path], self._says[path] = picture, said
             self._grid.addWidget(said, 0, column)
             self._grid.addWidget(picture, 1, column)
-            self._grid.addWidget(label(path.name, size="note", soft=True), 2, column)
+            self._grid.addWidget(label(path.name, letters="note", soft=True), 2, column)
             self._grid.addWidget(self._words(path), 3, column)
         self._grid.setRowStretch(1, 1)
 
@@ -121,7 +122,7 @@ class FilesPage(QWidget):
         for view in _ASKED:
             name = say("book.files.is.name", file=path.name, view=view)
             layout.addWidget(
-                button(say(f"book.view.{view}"), lambda v=view: self.choose(path, v), name=name)
+                button(say(f"book.view.{view}"), partial(self.choose, path, view), name=name)
             )
         layout.addStretch(1)
         return row
@@ -148,9 +149,7 @@ class FilesPage(QWidget):
         if shown is not None and not image.isNull():
             wide = _PICTURE_LETTERS * self._look.px("body")
             pixmap = QPixmap.fromImage(image)
-            shown.setPixmap(
-                pixmap.scaledToWidth(wide, Qt.TransformationMode.SmoothTransformation)
-            )
+            shown.setPixmap(pixmap.scaledToWidth(wide, Qt.TransformationMode.SmoothTransformation))
             shown.setAccessibleName(say("book.files.first", file=path.name))
 
     def _is_clear(self) -> bool:

@@ -30,7 +30,7 @@ class LessonForm(QWidget):
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.title = label(size="title")
+        self.title = label(letters="title")
         self.things = (QLineEdit(), QLineEdit())
         self.notes = QPlainTextEdit()
         self.notes.setTabChangesFocus(True)

@@ -102,8 +102,12 @@ class Prints(QStyledItemDelegate):
         if image is not None and not image.isNull():
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             painter.drawImage(*fitted(image, spot))
-        write_rows(painter, self.look, inside.adjusted(0, size.height() + gap // 2, 0, gap),
-                   swing_words(swing))
+        write_rows(
+            painter,
+            self.look,
+            inside.adjusted(0, size.height() + gap // 2, 0, gap),
+            swing_words(swing),
+        )
         painter.restore()
 
 

@@ -5,6 +5,9 @@ Owns which widget stands where and what is chosen. Changes nothing in the librar
 
 from __future__ import annotations
 
+from functools import partial
+from typing import Generic
+
 from PyQt6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QObject, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import (
@@ -19,7 +22,7 @@ from PyQt6.QtWidgets import (
 from capturestation.records import Lesson, Student, Swing
 from capturestation.station.notebook import LessonLine, StudentLine
 from capturestation.ui.book.lines import Prints, Words
-from capturestation.ui.book.models import Lessons, Lines, Students, Swings
+from capturestation.ui.book.models import Lessons, Line, Lines, Students, Swings
 from capturestation.ui.book.pictures import Pictures
 from capturestation.ui.book.swing_bar import SwingBar
 from capturestation.ui.book.wording import focus_words
@@ -30,7 +33,7 @@ from capturestation.ui.words import button, label
 _LEAVES = (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
-class ListPane(QListView):
+class ListPane(QListView, Generic[Line]):
     """A list whose chosen line is told, however it was chosen.
 
     Signals:
@@ -41,7 +44,7 @@ class ListPane(QListView):
     chosen = pyqtSignal(object)
     entered = pyqtSignal(object)
 
-    def __init__(self, model: Lines[object], name: str) -> None:
+    def __init__(self, model: Lines[Line], name: str) -> None:
         super().__init__()
         self._lines = model
         self.setModel(model)
@@ -85,12 +88,12 @@ class IndexPane(QWidget):
 
     def __init__(self, look: Look) -> None:
         super().__init__()
-        self.find = QLineEdit()
-        self.find.setPlaceholderText(say("book.find"))
-        self.find.setAccessibleName(say("book.find"))
-        self.find.setClearButtonEnabled(True)
-        self.find.textChanged.connect(self.typed)
-        self.find.installEventFilter(self)
+        self.field = QLineEdit()
+        self.field.setPlaceholderText(say("book.find"))
+        self.field.setAccessibleName(say("book.find"))
+        self.field.setClearButtonEnabled(True)
+        self.field.textChanged.connect(self.typed)
+        self.field.installEventFilter(self)
         self.model = Students()
         self.list = ListPane(self.model, say("book.students"))
         self.list.setItemDelegate(_kept(self.list, Words(look, 3)))
@@ -98,7 +101,7 @@ class IndexPane(QWidget):
         self.none.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.find)
+        column.addWidget(self.field)
         column.addWidget(self.none)
         column.addWidget(self.list, 1)
         column.addWidget(button(say("book.new_student"), self.new_wanted.emit))
@@ -131,12 +134,12 @@ class StudentPane(QWidget):
     def __init__(self, look: Look, pictures: Pictures) -> None:
         super().__init__()
         self._look = look
-        self.name = label(size="title")
+        self.name = label(letters="title")
         self.facts = label(soft=True, wraps=True)
         self.lessons = Lessons()
         self.lesson_list = ListPane(self.lessons, say("book.lessons"))
         self.lesson_list.setItemDelegate(_kept(self.lesson_list, Words(look, 3)))
-        self.focus = label(size="title", wraps=True)
+        self.focus = label(letters="title", wraps=True)
         self.swings = Swings()
         self.swing_list = ListPane(self.swings, say("book.swing_list"))
         self._prints = Prints(look, pictures.picture)
@@ -163,9 +166,7 @@ class StudentPane(QWidget):
         head.addWidget(self.name, 1)
         for name in ("change", "new_lesson", "add_files", "forget"):
             action = f"book.{name}"
-            head.addWidget(
-                button(say(action), lambda act=action: self.asked.emit(act), role="quiet")
-            )
+            head.addWidget(button(say(action), partial(self.asked.emit, action), role="quiet"))
         left = QVBoxLayout()
         left.addWidget(self.lesson_list, 1)
         focus = QHBoxLayout()

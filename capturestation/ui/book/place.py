@@ -6,6 +6,7 @@ Owns leafing: find, student, lesson, swing. What is changed is done by `changing
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PyQt6.QtGui import QDragEnterEvent, QDropEvent
@@ -26,6 +27,7 @@ from capturestation.ui.book.lesson_form import LessonForm
 from capturestation.ui.book.panes import IndexPane, StudentPane
 from capturestation.ui.book.pictures import Pictures
 from capturestation.ui.book.student_form import StudentForm
+from capturestation.ui.book.swing_bar import RATINGS
 from capturestation.ui.book.taking import Taking
 from capturestation.ui.look import Look
 from capturestation.ui.place import Place
@@ -114,9 +116,11 @@ class BookPlace(Place):
     def commands(self) -> dict[str, Callable[[], None]]:
         """What it does for each action of the table of keys, and for the words on its page."""
         does = self.changing
-        rated = {f"book.rate_{n}": lambda n=n: does.rate(n) for n in range(1, 6)}
+        rated: dict[str, Callable[[], None]] = {
+            f"book.rate_{n}": partial(does.rate, n) for n in RATINGS
+        }
         return rated | {
-            "book.find": self.find,
+            "book.find": self.look_for,
             "book.open": self.open_chosen,
             "book.previous_swing": lambda: self.step(-1),
             "book.next_swing": lambda: self.step(1),
@@ -146,7 +150,7 @@ class BookPlace(Place):
 
     def _show_students(self) -> None:
         kept = self.student.id if self.student else None
-        self.index.put(notebook.student_lines(self.library, self.index.find.text()))
+        self.index.put(notebook.student_lines(self.library, self.index.field.text()))
         if kept is None or not self.index.list.choose(kept):
             self.index.list.choose(None)
         if not self.index.model.lines:
@@ -191,7 +195,7 @@ class BookPlace(Place):
     def look_at(self, swing: SwingId) -> None:
         """Leaf to that swing."""
         found = self.library.swing(swing)
-        self.index.find.clear()
+        self.index.field.clear()
         self.lesson = self.library.lesson(found.book.lesson_id)
         self.chosen = found
         self.student = self.library.student(found.book.student_id)
@@ -209,10 +213,10 @@ class BookPlace(Place):
         if found is not None:
             self.page.swing_list.choose(found.id)
 
-    def find(self) -> None:
+    def look_for(self) -> None:
         """Type to find."""
-        self.index.find.setFocus()
-        self.index.find.selectAll()
+        self.index.field.setFocus()
+        self.index.field.selectAll()
 
     # Pages over it.
 

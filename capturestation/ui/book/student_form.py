@@ -70,7 +70,7 @@ class StudentForm(QWidget):
         self._known: dict[Answer, Consent] = {}
         self._groups: dict[Answer, QButtonGroup] = {}
         self._days: dict[Answer, QWidget] = {}
-        self.title = label(size="title")
+        self.title = label(letters="title")
         self.name = _field("book.student.name")
         self.year = _field("book.student.year")
         self.by = _field("book.student.by")
@@ -94,13 +94,13 @@ class StudentForm(QWidget):
             self._row(key, field)
         column.addWidget(label(say("book.student.hand")))
         column.addLayout(_in_row(self._hands))
-        column.addWidget(label(say("book.student.consents"), size="head"))
-        column.addWidget(label(say("book.student.cautions"), size="note", soft=True, wraps=True))
+        column.addWidget(label(say("book.student.consents"), letters="head"))
+        column.addWidget(label(say("book.student.cautions"), letters="note", soft=True, wraps=True))
         self._table = QGridLayout()
         column.addLayout(self._table)
         self._row("by", self.by)
-        for key, field in (("limits", self.limits), ("notes", self.notes)):
-            self._row(key, field)
+        for key, paper in (("limits", self.limits), ("notes", self.notes)):
+            self._row(key, paper)
         column.addStretch(1)
 
     def _row(self, key: str, field: QWidget) -> None:
@@ -121,6 +121,8 @@ class StudentForm(QWidget):
         group = QButtonGroup(self)
         for value, words in options:
             made = button(words, _nothing)
+            # A group doesn't own its words: without a parent they would be gone before they stand.
+            made.setParent(self)
             made.setCheckable(True)
             made.setProperty("value", value)
             group.addButton(made)
@@ -169,7 +171,7 @@ class StudentForm(QWidget):
             # An answer that was given stays in the history; it can be changed, not unasked.
             group.buttons()[-1].setEnabled(False)
             by = f", {known.by}" if known.by else ""
-            said = label(f"{date_words(known.on)}{by}", size="note", soft=True)
+            said = label(f"{date_words(known.on)}{by}", letters="note", soft=True)
             self._table.addWidget(said, row, 4)
         self._groups[answer] = group
 

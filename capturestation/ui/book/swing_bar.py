@@ -6,6 +6,7 @@ Owns the words; says what was pressed, changes nothing.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
@@ -40,7 +41,7 @@ class SwingBar(QWidget):
             action = f"book.{name}"
             made = button(
                 say(f"book.swing.{name}"),
-                lambda act=action: self.asked.emit(act),
+                partial(self.asked.emit, action),
                 role="main" if name == "open" else "",
             )
             self.words[name] = made
@@ -77,7 +78,7 @@ class SwingBar(QWidget):
                 text = value if field == "rating" else say(f"book.ball.{field}.{value}")
                 made = button(
                     text,
-                    lambda f=field, v=value: self.put_ball(f, v),
+                    partial(self.put_ball, field, value),
                     name=f"{say(key)}: {text}",
                 )
                 made.setCheckable(True)
