@@ -15,6 +15,7 @@ from PyQt6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QVBoxLa
 
 from capturestation.records import SwingKind, View
 from capturestation.station.dropped import Guess
+from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
@@ -116,16 +117,15 @@ class FilesPage(QWidget):
         self._grid.setRowStretch(1, 1)
 
     def _words(self, path: Path) -> QWidget:
-        row = QWidget()
-        layout = QHBoxLayout(row)
-        layout.setContentsMargins(0, 0, 0, 0)
-        for view in _ASKED:
-            name = say("book.files.is.name", file=path.name, view=view)
-            layout.addWidget(
-                button(say(f"book.view.{view}"), partial(self.choose, path, view), name=name)
+        made = [
+            button(
+                say(f"book.view.{view}"),
+                partial(self.choose, path, view),
+                name=say("book.files.is.name", file=path.name, view=view),
             )
-        layout.addStretch(1)
-        return row
+            for view in _ASKED
+        ]
+        return flowing(self._look.px("gap"), *made)
 
     def choose(self, path: Path, view: View) -> None:
         """Say what a file shows; of two files the other then shows the other."""

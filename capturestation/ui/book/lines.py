@@ -20,9 +20,10 @@ from capturestation.ui.look import Look, SizeName
 
 _RULE_PX = 5
 _LEADING = 1.3
-PICTURE_LETTERS = (14, 8)
-"""Width and height of a contact print in letters' heights: 16:9 nearly, growing with the letters
-but for half."""
+PICTURE_LETTERS = (10, 8)
+"""Width and height of a contact print in letters' heights: the golfer, not the walls.
+
+It grows half as much as the letters."""
 
 
 class Words(QStyledItemDelegate):
@@ -44,7 +45,7 @@ class Words(QStyledItemDelegate):
         rows = round(
             self._row_px("body") + (self._rows - 1) * self._row_px("note") + 2 * self.look.px("gap")
         )
-        return QSize(10 * self.look.px("body"), max(rows, self.look.px("target")))
+        return QSize(0, max(rows, self.look.px("target")))
 
     def _row_px(self, size: SizeName) -> float:
         return _LEADING * self.look.px(size)

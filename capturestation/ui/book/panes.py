@@ -5,10 +5,11 @@ Owns which widget stands where and what is chosen. Changes nothing in the librar
 
 from __future__ import annotations
 
+from enum import StrEnum
 from functools import partial
 from typing import Generic
 
-from PyQt6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QObject, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QModelIndex, QObject, Qt, pyqtSignal
 from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import (
     QAbstractItemView,
@@ -26,11 +27,20 @@ from capturestation.ui.book.models import Lessons, Line, Lines, Students, Swings
 from capturestation.ui.book.pictures import Pictures
 from capturestation.ui.book.swing_bar import SwingBar
 from capturestation.ui.book.wording import focus_words
+from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
 
 _LEAVES = (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter)
+
+
+class Part(StrEnum):
+    """What of the Book is seen where there is no room for all."""
+
+    STUDENTS = "students"
+    LESSONS = "lessons"
+    SWINGS = "swings"
 
 
 class ListPane(QListView, Generic[Line]):
@@ -47,6 +57,9 @@ class ListPane(QListView, Generic[Line]):
     def __init__(self, model: Lines[Line], name: str) -> None:
         super().__init__()
         self._lines = model
+        self._quiet = False
+        # Where Python lets go of both at once, the view has to go first.
+        model.setParent(self)
         self.setModel(model)
         self.setAccessibleName(name)
         self.setUniformItemSizes(True)
@@ -57,21 +70,24 @@ class ListPane(QListView, Generic[Line]):
     def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
         """Tell what is chosen now."""
         super().currentChanged(current, previous)
-        self.chosen.emit(self._lines.at(current))
+        if not self._quiet:
+            self.chosen.emit(self._lines.at(current))
 
     def _enter(self, index: QModelIndex) -> None:
         self.entered.emit(self._lines.at(index))
 
     def choose(self, key: str | None) -> bool:
-        """Choose the line with that key, or the first; False where there is none."""
+        """Choose the line with that key, or the first, and tell it; False where there is none.
+
+        It is told also where it was chosen already: its record may be another by now.
+        """
         row = 0 if key is None else self._lines.row_of(key)
-        if row < 0 or row >= self._lines.rowCount():
+        if not 0 <= row < self._lines.rowCount():
             return False
-        index = self._lines.index(row)
-        self.setCurrentIndex(index)
-        selection = self.selectionModel()
-        assert selection is not None
-        selection.select(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+        self._quiet = True
+        self.setCurrentIndex(self._lines.index(row))
+        self._quiet = False
+        self.chosen.emit(self._lines.lines[row])
         return True
 
 
@@ -139,14 +155,14 @@ class StudentPane(QWidget):
         self.lessons = Lessons()
         self.lesson_list = ListPane(self.lessons, say("book.lessons"))
         self.lesson_list.setItemDelegate(_kept(self.lesson_list, Words(look, 3)))
-        self.focus = label(letters="title", wraps=True)
+        self.focus = label(letters="head", wraps=True)
         self.swings = Swings()
         self.swing_list = ListPane(self.swings, say("book.swing_list"))
         self._prints = Prints(look, pictures.picture)
         self._lay_prints()
         pictures.came.connect(self._picture_came)
         self.empty = label(soft=True, wraps=True)
-        self.bar = SwingBar()
+        self.bar = SwingBar(look)
         self.bar.asked.connect(self.asked)
         self._lay_out()
         look.changed.connect(self._relook)
@@ -162,31 +178,41 @@ class StudentPane(QWidget):
         prints.setDragEnabled(False)
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
-        head.addWidget(self.name, 1)
-        for name in ("change", "new_lesson", "add_files", "forget"):
-            action = f"book.{name}"
-            head.addWidget(button(say(action), partial(self.asked.emit, action), role="quiet"))
-        left = QVBoxLayout()
-        left.addWidget(self.lesson_list, 1)
+        gap = self._look.px("gap")
+        pressed = [
+            button(say(action), partial(self.asked.emit, action), role="quiet")
+            for action in ("book.change", "book.new_lesson", "book.add_files", "book.forget")
+        ]
+        self.right = QWidget()
+        right = QVBoxLayout(self.right)
+        right.setContentsMargins(0, 0, 0, 0)
+        change = button(say("book.focus"), partial(self.asked.emit, "book.focus"), role="quiet")
         focus = QHBoxLayout()
         focus.addWidget(self.focus, 1)
-        focus.addWidget(
-            button(say("book.focus"), lambda: self.asked.emit("book.focus"), role="quiet")
-        )
-        right = QVBoxLayout()
+        focus.addWidget(change, 0, Qt.AlignmentFlag.AlignTop)
         right.addLayout(focus)
         right.addWidget(self.empty)
         right.addWidget(self.swing_list, 1)
         right.addWidget(self.bar)
         below = QHBoxLayout()
-        below.addLayout(left, 2)
-        below.addLayout(right, 6)
+        below.addWidget(self.lesson_list, 2)
+        below.addWidget(self.right, 6)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(head)
-        column.addWidget(self.facts)
+        self.head = QWidget()
+        head = QVBoxLayout(self.head)
+        head.setContentsMargins(0, 0, 0, 0)
+        head.addWidget(self.name)
+        head.addWidget(self.facts)
+        head.addWidget(flowing(gap, *pressed))
+        column.addWidget(self.head)
         column.addLayout(below, 1)
+
+    def show_part(self, part: Part | None) -> None:
+        """Show one part where there is no room for all; None shows all."""
+        self.head.setVisible(part in (None, Part.LESSONS))
+        self.lesson_list.setVisible(part in (None, Part.LESSONS))
+        self.right.setVisible(part in (None, Part.SWINGS))
 
     def _relook(self) -> None:
         for view in (self.lesson_list, self.swing_list):
@@ -214,10 +240,6 @@ class StudentPane(QWidget):
         words = "book.no_lesson" if lesson is None else "book.no_swing"
         self.empty.setText("" if swings else say(words))
         self.empty.setVisible(not swings)
-
-    def minimumSizeHint(self) -> QSize:
-        """Room for one print and the lessons."""
-        return QSize(28 * self._look.px("body"), 14 * self._look.px("body"))
 
 
 def _kept(owner: QWidget, delegate: Words | Prints) -> Words | Prints:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PyQt6.QtGui import QDragEnterEvent, QDropEvent
+from PyQt6.QtGui import QDragEnterEvent, QDropEvent, QResizeEvent
 from PyQt6.QtWidgets import QFileDialog, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from capturestation.library import Library
@@ -21,14 +21,16 @@ from capturestation.station.people import consent_words
 from capturestation.station.pictures import PictureMaker
 from capturestation.station.undo import UndoList
 from capturestation.ui.asking import AskPage
+from capturestation.ui.book.ball_page import BallPage
 from capturestation.ui.book.changing import Changing
 from capturestation.ui.book.files_page import FilesPage
 from capturestation.ui.book.lesson_form import LessonForm
-from capturestation.ui.book.panes import IndexPane, StudentPane
+from capturestation.ui.book.panes import IndexPane, Part, StudentPane
+from capturestation.ui.book.path import WIDE_LETTERS, PathWords
 from capturestation.ui.book.pictures import Pictures
 from capturestation.ui.book.student_form import StudentForm
-from capturestation.ui.book.swing_bar import RATINGS
 from capturestation.ui.book.taking import Taking
+from capturestation.ui.book.wording import RATINGS, day_words
 from capturestation.ui.look import Look
 from capturestation.ui.place import Place
 from capturestation.ui.texts import say
@@ -66,6 +68,9 @@ class BookPlace(Place):
         self.chosen: Swing | None = None
         self.index = IndexPane(look)
         self.page = StudentPane(look, self.pictures)
+        self.path = PathWords(look)
+        self.part = Part.SWINGS
+        self.ball_page = BallPage(look)
         self.student_form = StudentForm(look)
         self.lesson_form = LessonForm(look)
         self.files = FilesPage(look)
@@ -79,12 +84,16 @@ class BookPlace(Place):
 
     def _lay_out(self) -> None:
         self._book = QWidget()
-        sheets = QHBoxLayout(self._book)
+        rows = QVBoxLayout(self._book)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self.path)
+        sheets = QHBoxLayout()
         sheets.setSpacing(self.look.px("margin"))
         sheets.addWidget(self.index, 2)
         sheets.addWidget(self.page, 7)
+        rows.addLayout(sheets, 1)
         self.pages = QStackedWidget()
-        over = (self.student_form, self.lesson_form, self.files, self.question)
+        over = (self.student_form, self.lesson_form, self.ball_page, self.files, self.question)
         for page in (self._book, *over):
             self.pages.addWidget(page)
         column = QVBoxLayout(self)
@@ -96,15 +105,17 @@ class BookPlace(Place):
         self.index.typed.connect(lambda _text: self._show_students())
         self.index.new_wanted.connect(self.changing.new_student)
         self.index.list.chosen.connect(self._choose_student)
-        self.index.list.entered.connect(lambda _line: self.page.lesson_list.setFocus())
+        self.index.list.entered.connect(lambda _line: self.show_part(Part.LESSONS))
         self.page.lesson_list.chosen.connect(self._choose_lesson)
-        self.page.lesson_list.entered.connect(lambda _line: self.page.swing_list.setFocus())
+        self.page.lesson_list.entered.connect(lambda _line: self.show_part(Part.SWINGS))
         self.page.swing_list.chosen.connect(self._choose_swing)
         self.page.swing_list.entered.connect(lambda _swing: self.open_chosen())
         self.page.asked.connect(self._asked)
-        self.page.bar.ball.connect(self.changing.ball)
+        self.ball_page.noted.connect(self.changing.ball)
+        self.path.wanted.connect(self.show_part)
+        self.look.changed.connect(self._fit)
         self.page.bar.noted.connect(self.changing.note)
-        for form in (self.student_form, self.lesson_form, self.files):
+        for form in (self.student_form, self.lesson_form, self.ball_page, self.files):
             form.left.connect(self.leave)
         self.student_form.saved.connect(self.changing.save_student)
         self.lesson_form.saved.connect(self.changing.save_lesson)
@@ -125,7 +136,7 @@ class BookPlace(Place):
             "book.previous_swing": lambda: self.step(-1),
             "book.next_swing": lambda: self.step(1),
             "book.star": does.star,
-            "book.ball": self.page.bar.toggle_ball,
+            "book.ball": self.show_ball,
             "book.club": does.next_club,
             "book.kind": does.next_kind,
             "book.notes": self.page.bar.notes.setFocus,
@@ -186,6 +197,12 @@ class BookPlace(Place):
     def _choose_swing(self, swing: Swing | None) -> None:
         self.chosen = swing
         self.page.bar.show_swing(swing)
+        if swing is not None:
+            self.ball_page.show_ball(swing.book.ball)
+        self.path.write(
+            self.student.name if self.student else "",
+            day_words(self.lesson.on) if self.lesson else "",
+        )
 
     @property
     def swing(self) -> SwingId | None:
@@ -215,10 +232,46 @@ class BookPlace(Place):
 
     def look_for(self) -> None:
         """Type to find."""
+        self.show_part(Part.STUDENTS)
         self.index.field.setFocus()
         self.index.field.selectAll()
 
-    # Pages over it.
+    # Parts of it, and pages over it.
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether index, lessons and prints have room side by side."""
+        return self.width() >= WIDE_LETTERS * self.look.px("body")
+
+    def show_part(self, part: Part) -> None:
+        """Show that part where there is no room for all, and put the keyboard there."""
+        self.part = part
+        self._fit()
+        lists: dict[Part, QWidget] = {
+            Part.STUDENTS: self.index.list,
+            Part.LESSONS: self.page.lesson_list,
+            Part.SWINGS: self.page.swing_list,
+        }
+        lists[part].setFocus()
+
+    def _fit(self) -> None:
+        wide = self.is_wide
+        self.path.setVisible(not wide)
+        self.path.mark(self.part)
+        self.index.setVisible(wide or self.part is Part.STUDENTS)
+        self.page.setVisible(wide or self.part is not Part.STUDENTS)
+        self.page.show_part(None if wide else self.part)
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Show what there is room for."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def show_ball(self) -> None:
+        """Write down what the ball did."""
+        if self.chosen is not None:
+            self.show_over(self.ball_page)
+            self.ball_page.words["start", "straight"].setFocus()
 
     def show_over(self, page: QWidget) -> None:
         """Lay a page over the Book."""

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PyQt6.QtCore import pyqtSignal
+from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import (
     QButtonGroup,
-    QGridLayout,
     QHBoxLayout,
     QLineEdit,
     QPlainTextEdit,
@@ -23,6 +22,7 @@ from PyQt6.QtWidgets import (
 from capturestation.drawing.theme import date_words
 from capturestation.records import Consent, Giver, Hand, Purpose, Student
 from capturestation.station.people import today
+from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
@@ -69,7 +69,6 @@ class StudentForm(QWidget):
         self._look = look
         self._known: dict[Answer, Consent] = {}
         self._groups: dict[Answer, QButtonGroup] = {}
-        self._days: dict[Answer, QWidget] = {}
         self.title = label(letters="title")
         self.name = _field("book.student.name")
         self.year = _field("book.student.year")
@@ -83,6 +82,7 @@ class StudentForm(QWidget):
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setWidget(page)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         outer = QVBoxLayout(self)
         outer.addWidget(scroll)
         outer.addLayout(self._ends())
@@ -93,10 +93,10 @@ class StudentForm(QWidget):
         for key, field in (("name", self.name), ("year", self.year)):
             self._row(key, field)
         column.addWidget(label(say("book.student.hand")))
-        column.addLayout(_in_row(self._hands))
+        column.addWidget(flowing(self._look.px("gap"), *self._hands.buttons()))
         column.addWidget(label(say("book.student.consents"), letters="head"))
         column.addWidget(label(say("book.student.cautions"), letters="note", soft=True, wraps=True))
-        self._table = QGridLayout()
+        self._table = QVBoxLayout()
         column.addLayout(self._table)
         self._row("by", self.by)
         for key, paper in (("limits", self.limits), ("notes", self.notes)):
@@ -104,7 +104,7 @@ class StudentForm(QWidget):
         column.addStretch(1)
 
     def _row(self, key: str, field: QWidget) -> None:
-        words = label(say(f"book.student.{key}"))
+        words = label(say(f"book.student.{key}"), wraps=True)
         words.setBuddy(field)
         self._column.addWidget(words)
         self._column.addWidget(field)
@@ -149,30 +149,29 @@ class StudentForm(QWidget):
             if widget is not None:
                 widget.deleteLater()
         self._groups.clear()
-        row = 0
         for giver in Giver:
-            self._table.addWidget(label(say(f"book.giver.{giver}")), row, 0, 1, 3)
-            row += 1
+            self._table.addWidget(label(say(f"book.giver.{giver}"), wraps=True))
             for purpose in Purpose:
-                self._write_answer(row, (purpose, giver))
-                row += 1
+                self._write_answer((purpose, giver))
 
-    def _write_answer(self, row: int, answer: Answer) -> None:
+    def _write_answer(self, answer: Answer) -> None:
         purpose, giver = answer
         words = say(f"book.purpose.{purpose}")
-        self._table.addWidget(label(words, soft=True), row, 0)
         group = self._choice([(key, say(f"book.answer.{key}")) for key in ("yes", "no", "open")])
-        for column, made in enumerate(group.buttons(), start=1):
+        for made in group.buttons():
             made.setAccessibleName(f"{say(f'book.giver.{giver}')} {words}: {made.text()}")
-            self._table.addWidget(made, row, column)
         known = self._known.get(answer)
         _check(group, "open" if known is None else "yes" if known.given else "no")
+        said = ""
         if known is not None:
             # An answer that was given stays in the history; it can be changed, not unasked.
             group.buttons()[-1].setEnabled(False)
-            by = f", {known.by}" if known.by else ""
-            said = label(f"{date_words(known.on)}{by}", letters="note", soft=True)
-            self._table.addWidget(said, row, 4)
+            said = ", ".join(filter(None, (date_words(known.on), known.by)))
+        self._table.addWidget(label(words, soft=True))
+        row = flowing(
+            self._look.px("gap"), *group.buttons(), label(said, letters="note", soft=True)
+        )
+        self._table.addWidget(row)
         self._groups[answer] = group
 
     def _answers(self) -> tuple[Consent, ...]:
@@ -215,14 +214,6 @@ def _paper(key: str, look: Look) -> QPlainTextEdit:
     paper.setTabChangesFocus(True)
     paper.setFixedHeight(round(1.5 * _NOTE_ROWS * look.px("body")))
     return paper
-
-
-def _in_row(group: QButtonGroup) -> QHBoxLayout:
-    row = QHBoxLayout()
-    for made in group.buttons():
-        row.addWidget(made)
-    row.addStretch(1)
-    return row
 
 
 def _check(group: QButtonGroup, value: str) -> None:

@@ -74,3 +74,5 @@ SIDES = ("left", "straight", "right")
 """Where a ball starts and how it curves."""
 CONTACTS = ("solid", "thin", "fat", "heel", "toe")
 """How it was met."""
+RATINGS = (1, 2, 3, 4, 5)
+"""From poor to as wanted."""
