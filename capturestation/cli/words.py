@@ -131,7 +131,15 @@ def _between(mark: Mark) -> str:
 def comparison_page(found: comparing.Comparison) -> str:
     """Two swings side by side: the moments that either has, tempo, what to know."""
     marked = [row for row in found.rows if row.now_ns is not None or row.then_ns is not None]
-    moments = [(r.moment, seconds(r.now_ns), seconds(r.then_ns), r.said) for r in marked]
+    moments = [
+        (
+            r.moment,
+            _time_cell(r.now_ns, r.now_within_ns),
+            _time_cell(r.then_ns, r.then_within_ns),
+            r.said,
+        )
+        for r in marked
+    ]
     changes = [(c.name, value_words(c.now), value_words(c.then), c.words) for c in found.changes]
     neither = ", ".join(f'"{row.moment}"' for row in found.rows if row not in marked)
     notes = list(dict.fromkeys(change.note for change in found.changes if change.note))
@@ -148,6 +156,12 @@ def comparison_page(found: comparing.Comparison) -> str:
         *found.said,
     ]
     return "\n".join(parts)
+
+
+def _time_cell(at_ns: int | None, within_ns: int | None) -> str:
+    """A time and how far it may be off, as in "-0.112 ± 0.004"."""
+    either = "" if within_ns is None else f" ± {within_ns / 1e9:.3f}"
+    return f"{seconds(at_ns)}{either}"
 
 
 def _views(swing: Swing) -> str:

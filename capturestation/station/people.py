@@ -202,4 +202,6 @@ def _focus(things: Sequence[str]) -> tuple[str, ...]:
             f"A lesson works on one or two things, not {len(things)}.",
             try_next="Choose the two that matter most today.",
         )
+    for thing in things:
+        refuse_control(thing)
     return tuple(thing.strip() for thing in things if thing.strip())

@@ -35,11 +35,9 @@ class UndoList:
         >>> steps.run(Step(words="star", do=lambda: said.append("*"), undo=said.clear))
         >>> steps.undo_words, steps.redo_words
         ('star', '')
-        >>> steps.undo()
-        ... said
+        >>> (steps.undo(), said)[1]
         []
-        >>> steps.redo()
-        ... said
+        >>> (steps.redo(), said)[1]
         ['*']
     """
 

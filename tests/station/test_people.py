@@ -95,6 +95,13 @@ def test_a_lesson_works_on_two_things_at_most(library: Library, student: Student
     assert library.lessons(student.id) == ()
 
 
+def test_a_focus_that_would_break_its_line_is_refused(library: Library, student: Student) -> None:
+    with pytest.raises(BadInputError, match="line break"):
+        people.add_lesson(library, student.id, focus=("turn\nslide",))
+
+    assert library.lessons(student.id) == ()
+
+
 def test_the_focus_of_a_lesson_is_replaced_whole(library: Library, student: Student) -> None:
     lesson = people.add_lesson(library, student.id, on=date(2026, 10, 30), focus=("a", "b"))
 
