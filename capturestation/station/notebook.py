@@ -25,6 +25,8 @@ from capturestation.station.people import consent_words, refused_by, today
 CLUBS = ("driver", "3 wood", "hybrid", "5 iron", "7 iron", "9 iron", "pitching wedge", "sand wedge")
 """What a lesson is usually given with; common practice, no source."""
 MOST_FOUND = 12
+MOST_STUDENTS = 80
+"""More lines than anyone reads; typing finds the others."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,24 +63,41 @@ class LessonLine:
     swings: int
 
 
-def student_lines(library: Library, text: str = "") -> tuple[StudentLine, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudentLines:
+    """Students that were found.
+
+    Args:
+        lines: The first of them, those whose last lesson was latest before the others.
+        more: How many more there are; a few letters of the name find them.
+    """
+
+    lines: tuple[StudentLine, ...]
+    more: int = 0
+
+
+def student_lines(library: Library, text: str = "") -> StudentLines:
     """Students whose name fits, then those with a lesson about it.
 
     Args:
         library: The library.
-        text: What was typed so far; nothing finds all, who had a lesson last first.
+        text: What was typed so far; nothing finds all.
     """
     last = library.last_days()
-    named = library.find_students(text)
-    lines = [StudentLine(student=one, last=last.get(one.id)) for one in named]
-    lines.sort(key=lambda line: line.last or date.min, reverse=True)
-    seen = {line.student.id for line in lines}
+    ids = sorted(library.student_ids(text), key=lambda one: last.get(one, date.min), reverse=True)
+    shown = {one.id: one for one in library.students_of(ids[:MOST_STUDENTS])}
+    lines = [
+        StudentLine(student=shown[one], last=last.get(one))
+        for one in ids[:MOST_STUDENTS]
+        if one in shown
+    ]
+    seen = set(ids)
     for lesson in library.lessons_about(text, MOST_FOUND):
         if lesson.student_id not in seen:
             seen.add(lesson.student_id)
             student = library.student(lesson.student_id)
             lines.append(StudentLine(student=student, last=last.get(student.id), lesson=lesson))
-    return tuple(lines)
+    return StudentLines(lines=tuple(lines), more=max(len(ids) - MOST_STUDENTS, 0))
 
 
 def lesson_lines(library: Library, student_id: StudentId) -> tuple[LessonLine, ...]:

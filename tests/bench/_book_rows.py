@@ -11,6 +11,7 @@ import time
 from pathlib import Path
 
 import numpy as np
+from PyQt6.QtCore import QEvent
 from PyQt6.QtWidgets import QApplication
 
 from capturestation.drawing.app import forget_cv2_qt
@@ -59,4 +60,6 @@ def _opened_ms(library: Library, look: Look, cache: Path) -> float:
     workers.close()
     place.close()
     place.deleteLater()
+    # What is left of it would be painted along the next time.
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
     return took_ms

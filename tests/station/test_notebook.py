@@ -17,7 +17,7 @@ def test_who_had_a_lesson_last_stands_first(library: Library) -> None:
     library.add_lesson(a_lesson(early, DAY))
     library.add_lesson(a_lesson(late, DAY + timedelta(days=1)))
 
-    lines = notebook.student_lines(library)
+    lines = notebook.student_lines(library).lines
 
     assert [line.student.id for line in lines] == [late.id, early.id, none.id]
     assert [line.last for line in lines] == [DAY + timedelta(days=1), DAY, None]
@@ -28,7 +28,7 @@ def test_words_find_a_student_by_name_and_another_by_a_focus(library: Library) -
     library.add_lesson(a_lesson(other))
     library.add_lesson(a_lesson(named))
 
-    lines = notebook.student_lines(library, "tur")
+    lines = notebook.student_lines(library, "tur").lines
 
     assert [line.student.id for line in lines] == [named.id, other.id]
     assert lines[0].lesson is None
@@ -40,7 +40,7 @@ def test_a_missing_consent_is_said_and_a_recorded_one_is_not(library: Library) -
     asked = library.add_student(a_student("A"))
     people.add_student(library, name="B", birth_year=1980)
 
-    by_name = {line.student.name: line for line in notebook.student_lines(library)}
+    by_name = {line.student.name: line for line in notebook.student_lines(library).lines}
 
     assert by_name[asked.name].trouble == ""
     assert by_name["B"].trouble == "consent to coaching is missing from: student"
@@ -88,3 +88,14 @@ def test_a_neighbour_is_found_up_to_the_ends() -> None:
     assert notebook.neighbour((first, second), second.id, 1) is None
     assert notebook.neighbour((first, second), None, 1) == first
     assert notebook.neighbour((), None, 1) is None
+
+
+def test_of_many_students_the_first_are_read_and_the_others_counted(library: Library) -> None:
+    for number in range(notebook.MOST_STUDENTS + 3):
+        library.add_student(a_student(f"S {number:03}"))
+
+    found = notebook.student_lines(library)
+
+    assert (len(found.lines), found.more) == (notebook.MOST_STUDENTS, 3)
+    assert notebook.student_lines(library, "082").more == 0
+    assert notebook.student_lines(library, "082").lines[0].student.name == "S 082"

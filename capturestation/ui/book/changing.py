@@ -211,10 +211,10 @@ class Changing:
         swing = place.chosen
         if swing is None:
             return
-        lines = notebook.student_lines(place.library, place.index.field.text())
+        lines = notebook.student_lines(place.library, place.index.field.text()).lines
         others = [one.student for one in lines if one.student.id != swing.book.student_id]
         if not others:
-            lines = notebook.student_lines(place.library)
+            lines = notebook.student_lines(place.library).lines
             others = [one.student for one in lines if one.student.id != swing.book.student_id]
         choices = [
             Choice(words=one.name, chosen=partial(self._move, swing, one))

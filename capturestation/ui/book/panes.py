@@ -21,7 +21,7 @@ from PyQt6.QtWidgets import (
 )
 
 from capturestation.records import Lesson, Student, Swing
-from capturestation.station.notebook import LessonLine, StudentLine
+from capturestation.station.notebook import LessonLine, StudentLines
 from capturestation.ui.book.lines import Prints, Words
 from capturestation.ui.book.models import Lessons, Line, Lines, Students, Swings
 from capturestation.ui.book.pictures import Pictures
@@ -113,7 +113,7 @@ class IndexPane(QWidget):
         self.model = Students()
         self.list = ListPane(self.model, say("book.students"))
         self.list.setItemDelegate(_kept(self.list, Words(look, 3)))
-        self.none = label(say("book.none_found"), soft=True, wraps=True)
+        self.none = label(soft=True, wraps=True)
         self.none.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -132,10 +132,12 @@ class IndexPane(QWidget):
             return True
         return super().eventFilter(watched, event)
 
-    def put(self, lines: tuple[StudentLine, ...]) -> None:
+    def put(self, found: StudentLines) -> None:
         """Show these students."""
-        self.model.put(lines)
-        self.none.setVisible(not lines)
+        self.model.put(found.lines)
+        more = say("book.more", count=found.more) if found.more else ""
+        self.none.setText(more if found.lines else say("book.none_found"))
+        self.none.setVisible(bool(found.more) or not found.lines)
 
 
 class StudentPane(QWidget):

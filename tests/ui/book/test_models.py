@@ -17,7 +17,7 @@ def test_the_lists_keep_the_rules_of_models(filled: Filled, qtmodeltester: Model
     with Library.open(filled.folder) as library:
         student = filled.today.book.student_id
         students, lessons, swings = Students(), Lessons(), Swings()
-        students.put(notebook.student_lines(library))
+        students.put(notebook.student_lines(library).lines)
         lessons.put(notebook.lesson_lines(library, student))
         swings.put(library.swings_of(student))
 
@@ -39,7 +39,7 @@ def test_a_line_gives_its_record_and_all_its_words(filled: Filled) -> None:
 def test_a_student_s_line_says_hand_and_last_lesson(filled: Filled) -> None:
     students = Students()
     with Library.open(filled.folder) as library:
-        students.put(notebook.student_lines(library))
+        students.put(notebook.student_lines(library).lines)
 
     spoken = students.index(0).data(Qt.ItemDataRole.AccessibleTextRole)
 
