@@ -359,6 +359,8 @@ class Window(QWidget):
         self.hide()  # A thread may take a moment to end.
         self.tv.close()
         self.workers.close()
+        for place in self._places.values():
+            place.let_go()
         if self._library is not None:
             self._library.close()
             self._library = None
