@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from capturestation.capture.health import HealthBook
 from capturestation.capture.hearing import Hearing
 from capturestation.capture.inbox import Inbox
 from capturestation.capture.messages import Fact, Heard, Lost, Ready, SourceDown, SourceUp
+from capturestation.capture.own_microphone import OwnMicrophone
 from capturestation.capture.part import Part
 from capturestation.capture.previews import Previews
 from capturestation.capture.recorder import Recorder
@@ -24,6 +25,7 @@ from capturestation.capture.source import Life, Opener, Source, opened_for_real
 from capturestation.capture.strike import Strike
 from capturestation.capture.witness import Rules, Witness
 from capturestation.errors import BadInputError, StationError
+from capturestation.media.microphone import Driver, SystemDriver
 from capturestation.media.packets import SoundBlock
 from capturestation.records import NS_PER_S, SwingId, new_id
 from capturestation.records.capture import (
@@ -51,11 +53,13 @@ class Senses:
         listener: Hears strikes.
         confirmer: Sees whether the ball left.
         opener: Opens cameras.
+        driver: Opens microphones.
     """
 
     listener: Listener
     confirmer: Confirmer
     opener: Opener = opened_for_real
+    driver: Driver = field(default_factory=SystemDriver)
 
 
 def plain_senses() -> Senses:
@@ -93,6 +97,13 @@ class Bay:
         )
         self._ear = Ear(senses.listener, self._heard)
         self._hearing = Hearing(self._ear, tell)
+        self._microphone = (
+            None
+            if setting.microphone is None
+            else OwnMicrophone(
+                setting.microphone, self._hearing, senses.driver, needs_ns + _SPARE_NS
+            )
+        )
         self._book = HealthBook(self.inbox.folder, self.sources, self._ear, self._hearing, needs_ns)
         self._recorder = Recorder(self.inbox, tell, self.health)
         self._witness = Witness(self.sources, senses.confirmer, self._keep_heard, tell)
@@ -113,6 +124,8 @@ class Bay:
             )
         self._ear.start()
         self._witness.start()
+        if self._microphone is not None:
+            self._microphone.start()
         for source in self.sources:
             source.start()
         self._previews.start()
@@ -181,6 +194,8 @@ class Bay:
         self._witness.check()
         self._recorder.check()
         self._previews.check()
+        if self._microphone is not None:
+            self._microphone.check()
         self._book.listen()
         return self.health()
 
@@ -195,6 +210,8 @@ class Bay:
         self._ticket = None
         self._recorder.finish()
         self._previews.stop()
+        if self._microphone is not None:
+            self._microphone.stop()
         for source in self.sources:
             source.stop()
         self.inbox.leave()

@@ -66,6 +66,10 @@ class Hearing:
             said = f"Nothing is heard: the {_words(name)} is gone."
             self._tell(SoundState(hears=False, said=said))
 
+    def missing(self, said: str) -> None:
+        """The microphone can't be had; a camera's sound is listened to if there is one."""
+        self._tell(SoundState(hears=self.life is not None, said=said))
+
     def sound_for(self, life: Life) -> Heard | None:
         """Whose sound goes beside a camera's pictures: its own, else what is listened to."""
         if life.got.sound_rate_hz is not None:

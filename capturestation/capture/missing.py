@@ -1,4 +1,4 @@
-"""Frames that by their stamps should have come and didn't."""
+"""Frames that by their stamps should have come and didn't, or came in parts."""
 
 from __future__ import annotations
 
@@ -24,6 +24,7 @@ class Missing:
 
     def add(self, packet: Packet) -> None:
         """Look at the next packet."""
+        self.count += packet.is_damaged
         last, self._last = self._last, packet.dts
         if last is None:
             return
@@ -42,14 +43,13 @@ class Missing:
         return statistics.median(self._gaps) if self._gaps else 0.0
 
 
-def missing_in(packets: Sequence[Packet]) -> int:
+def missing_in(due: Sequence[int]) -> int:
     """How many frames are missing in a stretch, by its own usual gap.
 
     Args:
-        packets: In the order they came.
+        due: Stamps at the decoder, in any order.
     """
-    stamps = sorted(packet.dts for packet in packets)
-    gaps = [later - earlier for earlier, later in pairwise(stamps)]
+    gaps = [later - earlier for earlier, later in pairwise(sorted(due))]
     usual = statistics.median(gaps) if gaps else 0
     if usual <= 0:
         return 0

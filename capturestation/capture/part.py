@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -26,6 +27,8 @@ from capturestation.records.capture import ClockFit, SourceNote, SourceSetting
 STAMPS = ".stamps.npy"
 _EARLY_NS = 100_000_000
 # Where pictures come out of order, one is shown some frames after it came.
+_SHORT_S = 0.5
+# Less is not noticed: a swing begins and ends well inside.
 _LATE_NS = 1_500_000_000
 # A network that holds packets for longer has lost them.
 
@@ -41,6 +44,17 @@ class Heard:
 
     life: Life
     own: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """What is remembered of a packet that is written: not its bytes, which take most of memory."""
+
+    pts: int
+    dts: int
+    device_ns: int
+    host_ns: int
+    is_damaged: bool
 
 
 class Part:
@@ -59,7 +73,10 @@ class Part:
         self.setting = setting
         self.strike = strike
         self.file = f"{setting.view}.mp4"
-        self.packets: list[Packet] = []
+        self._stamps: list[Stamp] = []
+        self._recent: list[Packet] = []
+        self._has_excerpt = False
+        self._unit = Fraction(1)
         self.is_done = False
         self._life = life
         self._sound = sound
@@ -82,6 +99,7 @@ class Part:
         if not first:
             self.is_done = True
             return
+        self._unit = first[0].time_base
         self._target = PacketFile(
             folder / self.file,
             head=self._life.head,
@@ -117,7 +135,11 @@ class Part:
 
     def _write(self, packets: Sequence[Packet]) -> None:
         assert self._target is not None
-        self.packets += [packet for packet in packets if self._target.write(packet)]
+        for packet in packets:
+            if self._target.write(packet):
+                self._stamps.append(_stamp(packet))
+                if not self._has_excerpt:
+                    self._recent.append(packet)
 
     def flush(self) -> None:
         """Have what is written go to the disk.
@@ -152,25 +174,26 @@ class Part:
     @property
     def holds_impact(self) -> bool:
         """Whether it has pictures from before impact to after it."""
-        if not self.packets:
+        if not self._stamps:
             return False
-        edges = (self.fit.host_ns(self.packets[n].device_ns) for n in (0, -1))
-        first_ns, last_ns = edges
+        first_ns, last_ns = (self.fit.host_ns(self._stamps[n].device_ns) for n in (0, -1))
         return first_ns <= self.strike.at_host_ns <= last_ns
 
     def write_excerpt(self, path: Path, from_ns: int) -> int:
-        """Write what came since a host time to a file of its own; gives impact on its clock.
+        """Write what came since a host time to a file of its own, once; gives impact on its clock.
 
         Raises:
             OutputError: If it can't be written.
         """
         fit = self.fit
         begins = 0
-        for number, packet in enumerate(self.packets):
+        recent, self._recent = self._recent, []
+        self._has_excerpt = True
+        for number, packet in enumerate(recent):
             if fit.host_ns(packet.due_ns) > from_ns:
                 break
             begins = number if packet.is_key else begins
-        kept = self.packets[begins:]
+        kept = recent[begins:]
         with PacketFile(
             path,
             head=self._life.head,
@@ -191,12 +214,12 @@ class Part:
         at_ns = cut.start_device_ns
         if not self._sound.own:
             at_ns = self.fit.device_ns(fit.host_ns(at_ns))
-        return cut.samples, at_ns - self.packets[0].device_ns
+        return cut.samples, at_ns - self._first.device_ns
 
     @property
     def impact_media_ns(self) -> int:
         """Impact on the file's clock, by the host's clock alone."""
-        return self.fit.device_ns(self.strike.at_host_ns) - self.packets[0].device_ns
+        return self.fit.device_ns(self.strike.at_host_ns) - self._first.device_ns
 
     def recording(self, index: FrameIndex, hashed: Hashed) -> Recording:
         """The facts that `swing.json` keeps."""
@@ -222,15 +245,17 @@ class Part:
     def note(self) -> SourceNote:
         """What is noted beside it."""
         own_clock = self._life.got.own_clock
-        media_ns = [p.device_ns - self.packets[0].device_ns for p in self.packets]
+        media_ns = [stamp.device_ns - self._first.device_ns for stamp in self._stamps]
         away = [at - self.impact_media_ns for at in media_ns]
-        missing = missing_in(self.packets) if own_clock else 0
+        # Where arrival is all that is known, a late frame looks like a missing one.
+        missing = missing_in([stamp.dts for stamp in self._stamps]) if own_clock else 0
+        missing += sum(stamp.is_damaged for stamp in self._stamps)
         return SourceNote(
             view=self.setting.view,
             clock=self._life.clock.fit(),
             own_clock=own_clock,
-            time_base=self.packets[0].time_base,
-            first_pts=self.packets[0].pts,
+            time_base=self._unit,
+            first_pts=self._first.pts,
             impact_media_ns=self.impact_media_ns,
             nearest_frame_ns=min(away, key=abs),
             missing=missing,
@@ -242,15 +267,30 @@ class Part:
         who = f"The {self.setting.view} recording"
         said = []
         if missing:
-            said.append(f"{who} misses {missing} of {len(self.packets) + missing} frames.")
-        late_s = (self.impact_media_ns - self.strike.windows.before_ns) / -NS_PER_S
-        if late_s > 0.5:
+            said.append(f"{who} misses {missing} frames, or parts of them.")
+        late_s = (self.strike.windows.before_ns - self.impact_media_ns) / NS_PER_S
+        if late_s > _SHORT_S:
             said.append(f"{who} begins {late_s:.1f} s later than asked.")
-        short_ns = self.impact_media_ns + self.strike.windows.after_ns - max(media_ns)
-        if short_ns > NS_PER_S // 2:
-            said.append(f"{who} ends {short_ns / NS_PER_S:.1f} s sooner than asked.")
+        short_s = (self.impact_media_ns + self.strike.windows.after_ns - max(media_ns)) / NS_PER_S
+        if short_s > _SHORT_S:
+            said.append(f"{who} ends {short_s:.1f} s sooner than asked.")
         return said
+
+    @property
+    def _first(self) -> Stamp:
+        return self._stamps[0]
 
     def stamps(self) -> IntArray:
         """Source stamp and arrival of each packet, (n, 2), as they came."""
-        return np.array([(p.pts, p.host_ns) for p in self.packets], np.int64).reshape(-1, 2)
+        both = [(stamp.pts, stamp.host_ns) for stamp in self._stamps]
+        return np.array(both, np.int64).reshape(-1, 2)
+
+
+def _stamp(packet: Packet) -> Stamp:
+    return Stamp(
+        pts=packet.pts,
+        dts=packet.dts,
+        device_ns=packet.device_ns,
+        host_ns=packet.host_ns,
+        is_damaged=packet.is_damaged,
+    )

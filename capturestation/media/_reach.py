@@ -47,7 +47,8 @@ def target_of(setting: SourceSetting) -> tuple[str, str | None, dict[str, str]]:
         # Every part says its length: nothing has to be looked into beforehand.
         form = "mpjpeg"
         options |= {"analyzeduration": "0", "probesize": "32"}
-    elif scheme in ("tcp", "udp"):
+    elif scheme == "udp" or (scheme == "tcp" and setting.form != "mjpeg"):
+        # JPEGs don't go into a transport stream; what holds them is found out.
         form = "mpegts"
     return setting.address, form, options
 

@@ -159,6 +159,7 @@ class AvLive:
             time_base=unit,
             is_key=is_key,
             data=data,
+            is_damaged=packet.is_corrupt,
         )
 
     def _sound(self, packet: av.Packet[av.stream.Stream], host_ns: int) -> Iterator[SoundBlock]:

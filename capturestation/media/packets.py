@@ -28,6 +28,7 @@ class Packet:
         time_base: Unit of the stamps.
         is_key: Whether it stands for itself.
         data: Its bytes.
+        is_damaged: Whether a part of it was lost on its way.
     """
 
     host_ns: int
@@ -37,6 +38,7 @@ class Packet:
     time_base: Fraction
     is_key: bool
     data: bytes
+    is_damaged: bool = False
 
     @property
     def size_bytes(self) -> int:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import logging
+import os
 import queue
 import subprocess
 import sys
@@ -46,6 +47,8 @@ _END_S = 100.0
 _TRIES = 5
 _TRIES_WITHIN_S = 20.0
 _PAUSE_S = 0.3
+_ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+# Its sums are small: more threads for one of them only take turns from those that read.
 _NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)
 
 
@@ -172,6 +175,7 @@ class CaptureClient:
                 self._program,
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
+                env={**os.environ, **_ONE_THREAD},
                 creationflags=_NO_WINDOW,
             )
         except OSError as error:

@@ -183,7 +183,8 @@ def _refuse_known(library: Library, swing_id: SwingId) -> None:
     try:
         library.swing(swing_id)
     except NotFoundError:
-        if not library.places.tombstone(swing_id).exists():
+        places = library.places
+        if not places.tombstone(swing_id).exists() and not places.trashed(swing_id).exists():
             return
     raise BadInputError(
         f"The ball {swing_id} is, or was, in the library already.",
