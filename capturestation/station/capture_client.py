@@ -17,7 +17,7 @@ import threading
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -32,6 +32,7 @@ from capturestation.capture.messages import (
     Lost,
     Pause,
     Ready,
+    SourceUp,
     Struck,
     fact_of,
     to_line,
@@ -47,6 +48,8 @@ _END_S = 100.0
 _TRIES = 5
 _TRIES_WITHIN_S = 20.0
 _PAUSE_S = 0.3
+_NOT_SAID_YET = timedelta(seconds=1)
+# From a strike to the line that says it: hearing, half a second of pictures, a busy computer.
 _ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
 # Its sums are small: more threads for one of them only take turns from those that read.
 _NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)
@@ -54,20 +57,36 @@ _NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Interrupted:
-    """Nothing was recorded for a while: what was struck then is not kept.
+    """Nothing is recorded: what is struck from `since` on is not kept, until it is `Resumed`.
 
     Args:
-        since: When the recording process was gone.
-        until: When another one was ready; None if no other could be started.
+        since: A second before the recording process was gone: what was struck in that second it had
+            not said yet.
+        for_good: No other process could be started.
         said: In one sentence.
     """
 
     since: datetime
-    until: datetime | None
+    for_good: bool
     said: str
 
 
-Told = Fact | Interrupted
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resumed:
+    """A camera sends again after an interruption: what is struck from now on is kept.
+
+    Args:
+        since: When it was interrupted.
+        until: Now.
+        said: In one sentence.
+    """
+
+    since: datetime
+    until: datetime
+    said: str
+
+
+Told = Fact | Interrupted | Resumed
 
 
 class CaptureClient:
@@ -94,6 +113,7 @@ class CaptureClient:
         self._ready: Ready | None = None
         self._struck: dict[str, Struck] = {}
         self._settled: set[str] = set()
+        self._interrupted: datetime | None = None
         self._ending = False
         self._starts: list[float] = []
         self._process = self._started()
@@ -225,13 +245,22 @@ class CaptureClient:
                 return
             case Kept() | Lost():
                 self._struck.pop(fact.id, None)
+            case SourceUp() if self._interrupted is not None:
+                self._resume(self._interrupted)
             case _:
                 pass
         self._facts.put(fact)
 
+    def _resume(self, since: datetime) -> None:
+        self._interrupted = None
+        until = datetime.now().astimezone()
+        gone_s = (until - since).total_seconds()
+        said = f"The recording goes on; what was struck in the last {gone_s:.0f} s is not kept."
+        self._facts.put(Resumed(since=since, until=until, said=said))
+
     def _begun_anew(self, dead: subprocess.Popen[bytes]) -> bool:
         """Say what is lost with a process that died, and start another."""
-        since = datetime.now().astimezone()
+        since = datetime.now().astimezone() - _NOT_SAID_YET
         dead.wait()
         for stream in (dead.stdin, dead.stdout):
             if stream is not None:
@@ -240,9 +269,11 @@ class CaptureClient:
         self._settle_struck()
         recent = [at for at in self._starts if at > time.monotonic() - _TRIES_WITHIN_S]
         if len(recent) >= _TRIES:
-            said = "The recording ended again and again; nothing is recorded any more."
-            self._facts.put(Interrupted(since=since, until=None, said=said))
+            self._interrupt(
+                since, "The recording ended again and again; it is given up.", for_good=True
+            )
             return False
+        self._interrupt(since, "The recording stopped and is begun anew.", for_good=False)
         time.sleep(_PAUSE_S)
         with self._lock:
             if self._ending:
@@ -250,12 +281,14 @@ class CaptureClient:
             try:
                 self._started()
             except OutputError as error:
-                self._facts.put(Interrupted(since=since, until=None, said=str(error)))
+                self._interrupt(since, str(error), for_good=True)
                 return False
-        until = datetime.now().astimezone()
-        said = "The recording stopped and was begun anew; a ball struck meanwhile is not kept."
-        self._facts.put(Interrupted(since=since, until=until, said=said))
         return True
+
+    def _interrupt(self, since: datetime, said: str, *, for_good: bool) -> None:
+        since = self._interrupted or since
+        self._interrupted = since
+        self._facts.put(Interrupted(since=since, for_good=for_good, said=said))
 
     def _settle_struck(self) -> None:
         """Each ball that was being kept is kept by now, or it is lost."""

@@ -1,7 +1,8 @@
 """What holds only if it holds many times over: fifty imports killed, each at another step.
 
 A step is anything that reaches the disk (a file opened, written, flushed, renamed or removed, a
-statement handed to SQLite). After each kill the library is opened, looked over and rebuilt.
+statement handed to SQLite). After each kill the library is opened, looked over and rebuilt. And
+recording: killed fifty times at any moment, and twenty minutes with a ball every four seconds.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from tests.bench._recording_soak import kills_50, memory_growth, strikes_300
 from tests.bench.report import Bar, BenchReport, Detail
 from tests.helpers.killed_import import broken_promises, count_steps, made_job
 
@@ -38,7 +40,7 @@ def import_kills() -> Soaked:
     return bar, {**details, "lost": lost}
 
 
-SOAKS: tuple[Callable[[], Soaked], ...] = (import_kills,)
+SOAKS: tuple[Callable[[], Soaked], ...] = (import_kills, kills_50, strikes_300, memory_growth)
 """One bar each; a new one is added here."""
 
 

@@ -33,9 +33,9 @@ def heard_in(sound: SoundArray, size: int) -> list[Candidate]:
     return heard
 
 
-@pytest.mark.parametrize("size", [64, 480, 1024, 4800])
+@pytest.mark.parametrize("size", [100, 480, 4800])
 def test_each_strike_is_heard_once_where_the_whole_sound_has_it(size: int) -> None:
-    sound = room(strikes_s=[1.0, 2.0003, 3.1])
+    sound = room(strikes_s=[0.5, 1.2003, 2.1], long_s=2.5)
 
     heard = heard_in(sound, size)
 

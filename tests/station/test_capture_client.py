@@ -39,7 +39,7 @@ def told_until_over(client: CaptureClient) -> list[Told]:
         fact = client.next_fact(timeout_s=1.0)
         if fact is not None:
             told.append(fact)
-        if isinstance(fact, Interrupted) and fact.until is None:
+        if isinstance(fact, Interrupted) and fact.for_good:
             return told
     msg = f"not over within {PATIENCE_S} s: {told[-3:]}"
     raise AssertionError(msg)
@@ -52,7 +52,8 @@ def test_a_process_that_ends_again_and_again_is_given_up(tmp_path: Path) -> None
     hellos = [fact for fact in told if isinstance(fact, Hello)]
     assert len(hellos) == 5
     assert isinstance(told[-1], Interrupted)
-    assert told[-1].said == "The recording ended again and again; nothing is recorded any more."
+    assert told[-1].said == "The recording ended again and again; it is given up."
+    assert {fact.since for fact in told if isinstance(fact, Interrupted)} == {told[-1].since}
 
 
 def test_a_ball_that_was_being_kept_is_said_to_be_lost_once(tmp_path: Path) -> None:
