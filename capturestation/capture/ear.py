@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import queue
 import threading
+from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
@@ -18,7 +19,7 @@ from capturestation.records.capture import Candidate
 from capturestation.timing.strike import LOWEST_RATE_HZ, find_strikes
 
 _KEPT_S = 0.6
-_HOP_S = 0.02
+_HOP_S = 0.04
 _ROOM_S = 0.12
 # What lies so far before a burst tells how loud the room is: the finder asks for 60 ms.
 _AFTER_S = 0.02
@@ -57,10 +58,12 @@ class BlockListener:
 
     def __init__(self) -> None:
         self._sound: SoundArray = np.zeros(0, np.float32)
+        self._waiting: list[SoundArray] = []
         self._end_ns = 0
         self._rate_hz = 0
         self._fresh = 0
         self._told_ns = 0
+        self._room: deque[float] = deque(maxlen=round(_KEPT_S / _BIN_S))
 
     def hear(self, samples: SoundArray, rate_hz: int, start_host_ns: int) -> tuple[Candidate, ...]:
         """Take the next block."""
@@ -69,12 +72,14 @@ class BlockListener:
         if rate_hz != self._rate_hz or abs(start_host_ns - self._end_ns) > _GAP_NS:
             self.forget()
             self._rate_hz = rate_hz
-        kept = round(_KEPT_S * rate_hz)
-        self._sound = np.concatenate([self._sound, samples])[-kept:]
+        self._waiting.append(samples)
         self._end_ns = start_host_ns + len(samples) * NS_PER_S // rate_hz
         self._fresh += len(samples)
         if self._fresh < _HOP_S * rate_hz:
             return ()
+        kept = round(_KEPT_S * rate_hz)
+        self._sound = np.concatenate([self._sound, *self._waiting])[-kept:]
+        self._waiting.clear()
         fresh, self._fresh = self._fresh + round(_AFTER_S * rate_hz), 0
         if len(self._sound) < fresh + _ROOM_S * rate_hz or not self._jumps(fresh):
             return ()
@@ -83,12 +88,13 @@ class BlockListener:
     def _jumps(self, fresh: int) -> bool:
         """Whether a millisecond of the newest is much louder than the room before it."""
         size = round(_BIN_S * self._rate_hz)
-        bright: FloatArray = np.diff(self._sound.astype(np.float64), n=2)
-        bins = len(bright) // size
-        power = np.mean(bright[-bins * size :].reshape(bins, size) ** 2, axis=1)
-        new = fresh // size + 1
-        room = float(np.median(power[:-new])) + 1e-12
-        return bool(power[-new:].max() > _JUMP * room)
+        bins = fresh // size + 1
+        bright: FloatArray = np.diff(self._sound[-bins * size - 2 :].astype(np.float64), n=2)
+        power = np.mean(bright.reshape(bins, size) ** 2, axis=1)
+        room = float(np.median(self._room)) + 1e-12 if self._room else float("inf")
+        # The newest few are looked at once more with what follows them.
+        self._room.extend(power[: -round(_AFTER_S / _BIN_S)].tolist())
+        return bool(power.max() > _JUMP * room)
 
     def _looked_at(self, fresh: int) -> tuple[Candidate, ...]:
         rate_hz = self._rate_hz
@@ -117,6 +123,8 @@ class BlockListener:
     def forget(self) -> None:
         """Begin anew."""
         self._sound = np.zeros(0, np.float32)
+        self._waiting.clear()
+        self._room.clear()
         self._fresh = 0
 
 

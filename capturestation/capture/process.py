@@ -40,7 +40,7 @@ from capturestation.errors import BadInputError, StationError
 _log = logging.getLogger(__name__)
 
 _LOOK_OVER_S = 1.0
-_SWITCH_S = 0.0005
+_SWITCH_S = 0.001
 # A packet is stamped once its thread has its turn: turns are kept short.
 
 

@@ -25,7 +25,7 @@ AGAIN_NS = 400_000_000
 """No person strikes two balls within that; a net's thud and an echo come within it."""
 _SLACK_NS = 120_000_000
 # Pictures come later than sound: a network camera's by some 100 ms.
-_MOST_LOOKED_AT = 64
+_MOST_LOOKED_AT = 40
 # Of pictures that stand for themselves, so many in half a second show a ball leaving.
 _MOST_WAITING = 200
 

@@ -50,8 +50,9 @@ _TRIES_WITHIN_S = 20.0
 _PAUSE_S = 0.3
 _NOT_SAID_YET = timedelta(seconds=1)
 # From a strike to the line that says it: hearing, half a second of pictures, a busy computer.
-_ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
-# Its sums are small: more threads for one of them only take turns from those that read.
+_SPARING = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MALLOC_ARENA_MAX": "2"}
+# Its sums are small: more threads for one of them only take turns from those that read. And memory
+# that one thread fills and another empties is found again only where they share it (glibc's name).
 _NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)
 
 
@@ -195,7 +196,7 @@ class CaptureClient:
                 self._program,
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
-                env={**os.environ, **_ONE_THREAD},
+                env={**os.environ, **_SPARING},
                 creationflags=_NO_WINDOW,
             )
         except OSError as error:

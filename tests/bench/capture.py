@@ -34,7 +34,7 @@ from capturestation.records.capture import (
     SourceSetting,
     SourceState,
 )
-from capturestation.station.capture_client import CaptureClient
+from capturestation.station.capture_client import CaptureClient, Told
 from tests.bench._capture_sender import CYCLE_S
 from tests.bench.report import Bar, BenchReport, Detail
 
@@ -59,6 +59,27 @@ class Run:
     ready_s: list[float] = field(default_factory=list)
     visible_s: list[float] = field(default_factory=list)
     mb_each: list[float] = field(default_factory=list)
+    struck: dict[str, Struck] = field(default_factory=dict)
+    balls: list[Kept] = field(default_factory=list)
+
+    def take(self, fact: Told | None) -> None:
+        """Note what was told."""
+        match fact:
+            case Struck():
+                self.struck[fact.id] = fact
+            case LookReady():
+                self.visible_s.append(_seen_after_s(fact, self.struck[fact.id]))
+            case Kept():
+                self.balls.append(fact)
+            case Lost():
+                self.lost += 1
+            case Preview():
+                self.previews += 1
+            case Doing():
+                ring_mb = sum(source.ring_mb for source in fact.health.sources)
+                self.over_ring_mb = max(self.over_ring_mb, fact.health.memory_mb - ring_mb)
+            case _:
+                pass
 
     def plain(self) -> dict[str, Detail]:
         """For the report."""
@@ -164,8 +185,6 @@ def setting_of(ports: list[int], inbox: Path, *, plain: bool = False) -> Capture
 def record(ports: list[int], marks: Marks, *, busy: bool = False) -> Run:
     """Record for a minute, then look at what is kept."""
     result = Run()
-    struck: dict[str, Struck] = {}
-    kept: list[Kept] = []
     with (
         tempfile.TemporaryDirectory(prefix="bench-inbox-") as folder,
         busily(busy),
@@ -176,28 +195,12 @@ def record(ports: list[int], marks: Marks, *, busy: bool = False) -> Run:
         begun_s, cpu_s = time.perf_counter(), _cpu_s(client.pid)
         # A cycle more than is counted: the first strike may lack its four seconds before.
         while time.perf_counter() - begun_s < SECONDS + CYCLE_S:
-            fact = client.next_fact(timeout_s=0.2)
-            match fact:
-                case Struck():
-                    struck[fact.id] = fact
-                case LookReady():
-                    result.visible_s.append(_seen_after_s(fact, struck[fact.id]))
-                case Kept():
-                    kept.append(fact)
-                    _look_into(fact, marks, result)
-                    shutil.rmtree(fact.folder)
-                case Lost():
-                    result.lost += 1
-                case Preview():
-                    result.previews += 1
-                case Doing():
-                    ring_mb = sum(source.ring_mb for source in fact.health.sources)
-                    over_mb = fact.health.memory_mb - ring_mb
-                    result.over_ring_mb = max(result.over_ring_mb, over_mb)
-                case _:
-                    pass
+            result.take(client.next_fact(timeout_s=0.2))
         spent_s = time.perf_counter() - begun_s
         result.cpu_pct = 100 * (_cpu_s(client.pid) - cpu_s) / spent_s
+        # Afterwards: looking through what is kept would keep the replays waiting.
+        for ball in result.balls:
+            _look_into(ball, marks, result)
     return result
 
 
