@@ -29,6 +29,8 @@ _EARLY_NS = 100_000_000
 # Where pictures come out of order, one is shown some frames after it came.
 _SHORT_S = 0.5
 # Less is not noticed: a swing begins and ends well inside.
+_RATE_OFF = 0.05
+# No clock is off by that; a camera that takes longer for each picture in the dark is.
 _LATE_NS = 1_500_000_000
 # A network that holds packets for longer has lost them.
 
@@ -268,6 +270,12 @@ class Part:
         said = []
         if missing:
             said.append(f"{who} misses {missing} frames, or parts of them.")
+        rate_hz, asked_hz = self._rate_told(media_ns)
+        if asked_hz is not None and abs(rate_hz / asked_hz - 1) > _RATE_OFF:
+            said.append(
+                f"The {self.setting.view} camera should send {asked_hz:g} frames a second and "
+                f"sends {rate_hz:.0f}."
+            )
         late_s = (self.strike.windows.before_ns - self.impact_media_ns) / NS_PER_S
         if late_s > _SHORT_S:
             said.append(f"{who} begins {late_s:.1f} s later than asked.")
@@ -275,6 +283,15 @@ class Part:
         if short_s > _SHORT_S:
             said.append(f"{who} ends {short_s:.1f} s sooner than asked.")
         return said
+
+    def _rate_told(self, media_ns: Sequence[int]) -> tuple[float, float | None]:
+        """Frames a second as they come, and as asked or claimed."""
+        asked = self.setting.rate_hz or self._life.got.rate_hz
+        gaps_ns = np.diff(np.sort(np.array(media_ns, np.int64)))
+        usual_ns = float(np.median(gaps_ns)) if len(gaps_ns) else 0.0
+        if asked is None or usual_ns <= 0:
+            return 0.0, None
+        return NS_PER_S / usual_ns, float(asked)
 
     @property
     def _first(self) -> Stamp:

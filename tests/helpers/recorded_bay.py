@@ -6,6 +6,7 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from pathlib import Path
 
 from capturestation.capture.messages import Configure, Fact, fact_of, to_line
@@ -38,6 +39,8 @@ class Played:
         impacts_s: When a ball is struck, after the beginning.
         begins_ns: The beginning, host clock.
         unplugged: When the second camera is not there.
+        stalled: When nothing of the second camera comes; it comes afterwards.
+        asked_hz: Frames a second that the second camera is asked for.
         previews: Whether small pictures are sent.
         windows: How much is kept.
     """
@@ -47,6 +50,8 @@ class Played:
     impacts_s: Sequence[float]
     begins_ns: int = field(default_factory=lambda: time.perf_counter_ns() + NS_PER_S)
     unplugged: tuple[Spell, ...] = ()
+    stalled: tuple[Spell, ...] = ()
+    asked_hz: Fraction | None = None
     previews: bool = False
     windows: Windows = WINDOWS
 
@@ -60,10 +65,10 @@ class Played:
         first = self._camera(View.FACE_ON, self.pair.face_on, 0.0)
         second = self._camera(View.DOWN_THE_LINE, self.pair.down_the_line, SECOND_BEGUN_S)
         assert second.replay is not None
-        gone = replace(second.replay, unplugged=self.unplugged)
+        faulty = replace(second.replay, unplugged=self.unplugged, stalls=self.stalled)
         return CaptureSetting(
             inbox=str(self.inbox),
-            sources=(first, replace(second, replay=gone)),
+            sources=(first, replace(second, replay=faulty, rate_hz=self.asked_hz)),
             windows=self.windows,
             preview_px=80 if self.previews else 0,
         )

@@ -9,6 +9,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -126,7 +127,14 @@ def test_a_killed_recording_says_what_is_lost_and_the_next_ball_is_kept(
 def test_a_recording_whose_station_is_gone_finishes_what_is_struck_and_ends(
     first_swing: Pair, tmp_path: Path
 ) -> None:
-    played = Played(pair=first_swing, inbox=tmp_path / "inbox", impacts_s=[1.5])
+    stalled = (Spell(at_s=1.6, for_s=0.7),)
+    played = Played(
+        pair=first_swing,
+        inbox=tmp_path / "inbox",
+        impacts_s=[1.5],
+        stalled=stalled,
+        asked_hz=Fraction(240),
+    )
     process = subprocess.Popen(COMMAND, stdin=subprocess.PIPE, stdout=subprocess.PIPE)
     with process:
         assert process.stdin is not None
@@ -141,7 +149,11 @@ def test_a_recording_whose_station_is_gone_finishes_what_is_struck_and_ends(
     [kept] = [fact for fact in facts if isinstance(fact, Kept)]
     assert code == 0
     assert facts[-1] == Gone(kept=1, lost=0)
-    assert read_swing_facts(Path(kept.folder)).id == kept.id
+    recordings = read_swing_facts(Path(kept.folder)).recordings
+    assert [r.view for r in recordings] == [View.FACE_ON, View.DOWN_THE_LINE]
+    assert kept.missing == 0
+    assert all(r.duration_ns >= 1.75e9 for r in recordings)
+    assert kept.said == ("The down-the-line camera should send 240 frames a second and sends 60.",)
 
 
 def test_a_camera_that_is_unplugged_is_said_and_taken_up_again(
