@@ -126,7 +126,7 @@ def place(
     bursts, busy = _looks(onsets, moving)
     ball = _ball(source, times_ns, (bursts, busy), shutter)
     if sound is not None and ball is not None:
-        onsets = _heard_again(sound, onsets, ball.bracket, (shutter, microphone, known_delay))
+        onsets = heard_again(sound, onsets, ball.bracket, (shutter, microphone, known_delay))
     try:
         sync = place_zero(
             view=source.view,
@@ -172,7 +172,7 @@ def _looks(onsets: Sequence[Onset], motion: MotionTrack) -> tuple[list[int], lis
     return bursts, busy
 
 
-def _heard_again(
+def heard_again(
     sound: Sound,
     onsets: tuple[Onset, ...],
     bracket: BallBracket,
