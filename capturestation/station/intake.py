@@ -36,10 +36,11 @@ from capturestation.records import (
     Zero,
     new_id,
 )
+from capturestation.station.motion import motion_of
 from capturestation.station.people import add_lesson, refuse_control, refuse_without_consent
 from capturestation.station.placing import Wish, hand_placed, place_all
 from capturestation.station.sources import Source, read_sources, struck_at
-from capturestation.station.zero import Placed, motion_of
+from capturestation.station.zero import Placed
 from capturestation.swing.marks import shifted, with_found
 from capturestation.swing.moments import find_moments
 from capturestation.swing.tempo import tempo

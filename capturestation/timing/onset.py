@@ -32,11 +32,10 @@ _LEVELS_DB = np.arange(0.0, 102.0, 6.0)
 _TRUST = 0.5
 # Neighbouring samples of a ring are alike, and talk is no steady noise: they count for less than
 # independent ones.
-_DOUBT = 0.4
+_DOUBT = 0.45
 """How much a belief counts in the error, 0..1.
 
-From `tests.bench._claims`, on rooms and strikes that no benchmark hears: with it, two u hold 94-98 %
-of the errors for every signal to noise, rise and kind of room, steady or not; with 1, 88 %.
+From `tests.bench._claims`, on rooms and strikes that no benchmark hears: XX
 """
 _PRIOR = 48.0
 # The noise learnt from weighs as much as 1 ms of the noise just before the burst.

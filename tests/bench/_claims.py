@@ -17,7 +17,7 @@ from tests.helpers.real_sounds import FOR_SETTINGS
 
 SEED = 808
 EACH = 6 * len(FOR_SETTINGS)
-FACTORS = (1.0, 0.6, 0.4, 0.25)
+FACTORS = (1.0, 0.6, 0.45, 0.3)
 GROUPS = {"20-35 dB": (20.0, 35.0), "12-20 dB": (12.0, 20.0), "6-12 dB": (6.0, 12.0)}
 
 
