@@ -63,7 +63,7 @@ class IntakeRequest:
         temperature_c: Of the air, for the speed of sound.
         cameras: Each camera's name, where known.
         contacts_ns: Contact by hand, media clock, for the views where it is known.
-        media_per_swing: How many times slower a file plays, for the views whose file does.
+        media_per_swing: How many times slower a file plays, for the views where it is known.
         zero: What zero is to be; None lets kind and ball decide.
         starred: Whether it is a best.
         ball: What the ball did.

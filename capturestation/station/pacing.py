@@ -10,17 +10,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from capturestation.errors import NoSoundError, TimingRefusedError
-from capturestation.media.sound import Sound, read_sound
+from capturestation.media.sound import read_sound
 from capturestation.records import NS_PER_S, Part, Sync, Watch
 from capturestation.station.motion import motion_of
 from capturestation.station.sources import Source
 from capturestation.swing.tracks import MotionTrack
-from capturestation.timing.pace import Lasting, Pace, highest_hz, lasting, pace_of
-from capturestation.timing.strike import find_strikes
+from capturestation.timing.pace import Pace, highest_hz, lasting, pace_of
 from capturestation.timing.sync import played_slower
-
-_STRIKE_SCORE = 8.0
-# Under it, a burst may be a step or a word.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,28 +76,16 @@ def paced(source: Source, told: Fraction | None, watch: Watch, *, at_full_speed:
 def _given_away(source: Source, motion: MotionTrack) -> Pace:
     calm = motion.without_blinks()
     swing = lasting(calm.times_ns, calm.energy)
-    rate_hz = Fraction(NS_PER_S, source.frame_ns)
-    if swing is None or not swing.is_long:
-        return pace_of(swing, rate_hz, None, None)
-    sound = _sound(source)
-    top_hz = None if sound is None else highest_hz(sound.samples, sound.rate_hz)
-    at_strike = None if sound is None else _at_strike(sound, calm)
-    return pace_of(swing, rate_hz, top_hz, at_strike)
+    top_hz = _top_hz(source) if swing is not None and swing.is_long else None
+    return pace_of(swing, Fraction(NS_PER_S, source.frame_ns), top_hz)
 
 
-def _sound(source: Source) -> Sound | None:
+def _top_hz(source: Source) -> float | None:
     try:
         sound = read_sound(source.path)
     except NoSoundError:
         return None
-    return sound if sound.samples.any() else None
-
-
-def _at_strike(sound: Sound, calm: MotionTrack) -> Lasting | None:
-    found = find_strikes(sound.samples, sound.rate_hz, sound.start_ns, most=1)
-    if not found or found[0].score < _STRIKE_SCORE:
-        return None
-    return lasting(calm.times_ns, calm.energy, found[0].arrival_ns)
+    return highest_hz(sound.samples, sound.rate_hz)
 
 
 def _the_one(source: Source, pace: Pace) -> Fraction:

@@ -39,7 +39,8 @@ class Wish:
         kind: Kind of swing; drills and rehearsals may be without a ball.
         microphones: Where each camera's microphone is.
         contacts_ns: Contact by hand, media clock, for the views where it is known.
-        media_per_swing: How many times slower a view's file plays; where not named, its tags tell.
+        media_per_swing: How many times slower a view's file plays; where not named, its tags tell,
+            then its own swing and sound.
         zero: What zero is to be; None lets kind and ball decide.
     """
 
@@ -124,9 +125,9 @@ def hand_placed(source: Source, contact_ns: int, u_ns: int | None, slower: Fract
 
 def _place_one(source: Source, wish: Wish, known: KnownDelay | None, watch: Watch) -> Placed:
     pace, contact_ns = wish.paced(source, watch), wish.contacts_ns.get(source.view)
-    if contact_ns is None:
-        return place(source, wish.microphones[source.view], pace, known_delay=known)
-    return _by_hand(source, contact_ns, pace)
+    if contact_ns is not None:
+        return _by_hand(source, contact_ns, pace)
+    return place(source, wish.microphones[source.view], pace, known_delay=known)
 
 
 def _by_hand(source: Source, contact_ns: int, pace: Paced) -> Placed:

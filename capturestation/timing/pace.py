@@ -36,8 +36,8 @@ _UNDECIDED = 0.38
 _FILMED_HZ = (60, 120, 240, 480, 960)
 _MOST_TIMES = 64
 _WHOLE = Fraction(1, 50)
-_NEAR_NS = 150_000_000
-_SHARE_OF_PEAK = 0.25
+_SHARE_OF_PEAK = 0.2
+_APART_S = 0.2
 _STEP_S = 0.004
 _BAND_HZ = 250.0
 _FRAME = 2048
@@ -97,38 +97,54 @@ class Pace:
         return self.rivals == (PLAIN,)
 
 
-def lasting(times_ns: IntArray, energy: FloatArray, near_ns: int | None = None) -> Lasting | None:
+def lasting(times_ns: IntArray, energy: FloatArray) -> Lasting | None:
     """How long the swing lasts by how much moves.
+
+    Of several things that move much, the quickest is taken for the swing: who walks by, nearer than
+    the golfer, is slower than a club, and in a file that was slowed down nothing is quick.
 
     Args:
         times_ns: (n,) rising, media clock.
         energy: (n,) how much moves, lamps' blinks taken out.
-        near_ns: Only motion around this time counts as the fastest.
 
     Returns:
-        Its length; None where nothing moves, or too little does near that time.
+        Its length; None where nothing moves.
     """
     if len(times_ns) < 3:
         return None
     seconds = times_ns / NS_PER_S
     at_s = np.arange(seconds[0], seconds[-1], _STEP_S)
     level = np.interp(at_s, seconds, energy - np.quantile(energy, 0.05))
-    top = float(level.max(initial=0.0))
-    if near_ns is None:
-        peak = int(np.argmax(level))
-    else:
-        near = np.abs(at_s - near_ns / NS_PER_S) <= _NEAR_NS / NS_PER_S
-        peak = int(np.argmax(np.where(near, level, -1.0)))
-    if top <= 0 or level[peak] < _SHARE_OF_PEAK * top:
+    if level.max(initial=0.0) <= 0:
         return None
+    return min((_around(level, peak) for peak in _peaks(level)), key=lambda one: one.fast_s)
+
+
+def _peaks(level: FloatArray) -> list[int]:
+    """Where most moves, and wherever else much does, far enough apart."""
+    left = level.copy()
+    least = _SHARE_OF_PEAK * float(level.max())
+    reach = round(_APART_S / _STEP_S)
+    found: list[int] = []
+    while left.max() >= least:
+        peak = int(np.argmax(left))
+        near = slice(max(peak - reach, 0), peak + reach + 1)
+        # What is taken away round a higher peak leaves a false one at its foot.
+        if level[peak] >= level[near].max():
+            found.append(peak)
+        left[near] = -1.0
+    return found
+
+
+def _around(level: FloatArray, peak: int) -> Lasting:
+    """How long it is about as busy as at that peak."""
     level = level / level[peak]
     slower = np.flatnonzero(level < _HALF)
     first = int(slower[slower < peak][-1]) + 1 if np.any(slower < peak) else 0
     last = int(slower[slower > peak][0]) - 1 if np.any(slower > peak) else len(level) - 1
-    fast_s = (last - first + 1) * _STEP_S
-    since = at_s - at_s[peak]
-    about = (since >= -_BEFORE * fast_s) & (since <= _AFTER * fast_s)
-    return Lasting(fast_s=fast_s, busy_s=float(np.sum(level[about] > _BUSY)) * _STEP_S)
+    steps = last - first + 1
+    about = slice(max(round(peak - _BEFORE * steps), 0), round(peak + _AFTER * steps) + 1)
+    return Lasting(fast_s=steps * _STEP_S, busy_s=float(np.sum(level[about] > _BUSY)) * _STEP_S)
 
 
 def highest_hz(samples: SoundArray, rate_hz: int) -> float:
@@ -182,31 +198,22 @@ def may_play(rate_hz: Fraction) -> tuple[Fraction, ...]:
     return tuple(found)
 
 
-def pace_of(
-    swing: Lasting | None, rate_hz: Fraction, top_hz: float | None, at_strike: Lasting | None
-) -> Pace:
+def pace_of(swing: Lasting | None, rate_hz: Fraction, top_hz: float | None) -> Pace:
     """Weigh what gives a slowed file away.
 
     Args:
         swing: How long its motion lasts.
         rate_hz: Frames a second, as it plays.
         top_hz: Where its sound ends upwards; None without a sound.
-        at_strike: How long the motion around the strike in its sound lasts; None if none is heard
-            or nothing moves there.
     """
     if swing is None or not swing.is_long:
-        return Pace(rivals=(PLAIN,))
-    full = top_hz is not None and top_hz >= _OLD_TOP_HZ[0]
-    if full and at_strike is not None and not at_strike.is_long:
-        # Somebody walked by, nearer than the golfer: where a strike is heard, all is as fast as
-        # ever. In a slowed file what moves at the strike is slow too.
         return Pace(rivals=(PLAIN,))
     why = f"its swing lasts for {swing.busy_s:.0f} s"
     options = may_play(rate_hz)
     if swing.times < _LEAST_TIMES or not options:
         return Pace(rivals=(), why=why)
     rivals = _likeliest(options, swing.times)
-    if top_hz is not None and not full:
+    if top_hz is not None and top_hz < _OLD_TOP_HZ[0]:
         heard = [n for n in rivals if _OLD_TOP_HZ[0] <= float(n) * top_hz <= _OLD_TOP_HZ[1]]
         if heard:
             why = f"{why} and its sound ends at {top_hz / 1000:.1f} kHz"

@@ -137,6 +137,20 @@ def test_a_slowed_file_without_a_ball_is_refused_with_what_gave_it_away(
     assert library.latest_swing() is None
 
 
+@pytest.mark.parametrize("has_sound", [True, False])
+def test_somebody_who_walks_by_makes_no_slow_motion_of_a_quick_swing(
+    library: Library, student: Student, tmp_path: Path, has_sound: bool
+) -> None:
+    walk = Filmed(contact_s=6.0, frames=420, walks_s=(0.5, 4.0), has_sound=has_sound)
+    path = bay_file(tmp_path / "walk.mp4", walk)
+
+    sync = added(library, asked(student, path))
+
+    assert sync.media_per_swing == 1
+    assert abs(sync.contact_media_ns / MS - 6000) <= FRAME_MS
+    assert read(path).motion.busiest_ns(1, 1)[0] < 4_500 * MS
+
+
 def test_a_plain_file_says_nothing_of_pace(plain: Path) -> None:
     read_plain = read(plain)
 
@@ -164,4 +178,4 @@ def test_no_clip_of_the_session_is_taken_for_slow_at_120_60_or_30_a_second(
         assert found is not None
         assert found.fast_s < 0.33
         assert found.busy_s < 2.0
-        assert pace_of(found, rate_hz, 3_000.0, None).is_plain
+        assert pace_of(found, rate_hz, 3_000.0).is_plain
