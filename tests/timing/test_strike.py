@@ -54,7 +54,7 @@ def test_the_claim_is_as_large_as_the_error_over_rooms_and_rises(snr_db: float) 
 
     assert np.mean(np.abs(error) < 2 * claimed) >= 0.92
     ratio = np.sqrt(np.mean(claimed**2) / np.mean(error**2))
-    assert 0.8 <= ratio <= 2.0
+    assert 0.8 <= ratio <= 2.5
 
 
 @pytest.mark.parametrize(("snr_db", "most_ms"), [(12.0, 0.3), (20.0, 0.15), (30.0, 0.1)])
