@@ -67,8 +67,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "rows": ("", "beside the folders, on a disk of this computer"),
     "completion": ("bash", "capturestation"),
 }
-ELSEWHERE = {"demo"}
-"""Takes half a minute: run from a built wheel, as text and JSON, and by its benchmark."""
+ELSEWHERE = {"window", "demo"}
+"""The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
+The window has its own tests and journeys."""
 TEXT_ONLY = {"completion"}
 
 
