@@ -131,6 +131,6 @@ def _resident_mb() -> float:
     if sys.platform == "linux":
         pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1])
         return pages * 4096 / 1e6
-    import resource  # noqa: PLC0415 - there is none on Windows
+    import resource
 
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6
