@@ -13,7 +13,7 @@ import numpy as np
 from capturestation.records import FloatArray
 from sample_sessions.ages import ADULTS, Proportions
 from sample_sessions.courses import Courses, Ends
-from sample_sessions.curves import across, bend, folded_span, rows, turn_about, unit
+from sample_sessions.curves import across, bend, cross3, folded_span, rows, turn_about, unit
 from sample_sessions.parameters import SwingParameters
 
 PELVIS_LEAN_DEG = 12.0
@@ -152,7 +152,7 @@ def trunk(
     chest_side = unit(turn_about(level, spine_up, -now.chest_turn_deg) + drop)
     chest = pelvis + body.trunk_m * spine_up
     # Seen from above, ahead is a quarter turn clockwise from the lead side.
-    chest_ahead = unit(np.cross(chest_side, spine_up))
+    chest_ahead = unit(cross3(chest_side, spine_up))
     stoop = np.tan(np.radians(body.shares.stoop_deg))
     head_up = unit(spine_up + stoop * chest_ahead + np.array([0.0, -0.10, 0.25]))
     return Trunk(
@@ -177,7 +177,7 @@ def lower_body(
     """Hips, knees, ankles, toes and heels by their names in the pose."""
     lead, trail = _feet(now, body, swing, stand_off_m)
     bones = (body.thigh_m, body.shank_m)
-    belt_ahead = unit(np.cross(upper.pelvis_side, rows(0.0, 0.0, 1.0)))
+    belt_ahead = unit(cross3(upper.pelvis_side, rows(0.0, 0.0, 1.0)))
     return {
         "lead_hip": upper.lead_hip,
         "trail_hip": upper.trail_hip,

@@ -25,9 +25,24 @@ _PASSERS_CLOTHES = Clothes(
 _STEP_M = 0.68
 _HALF_WAY_M = 4.5
 # Further from the ball than this he is not in the bay.
-_KNEELS_AT_M = (0.74, 0.10)
-_REACH_S = 0.55
-_STAYS_S = 0.35
+_KNEELS_AT_M = np.array([0.74, 0.10])
+_REACH_S, _STAYS_S, _RISES_S, _TURNS_S, _SETS_OFF_S = 0.55, 0.35, 0.80, 0.70, 0.50
+# His hand's way to the ball, a moment's rest, up from the knee, round, up to his pace.
+_PACE_M_S = 1.3
+_STEPS_UP_M, _BEND_M, _AISLE_M = 0.20, 0.95, 5.4
+# His way from where he kneels: ahead of the ball, half round, then along behind the golfer.
+_STANDS = {
+    "hips": (0.0, 0.0, 0.925), "up": (0.05, 0.0, 1.0),
+    "lead_ankle": (0.0, 0.09, 0.09), "trail_ankle": (0.0, -0.09, 0.09),
+    "lead_hand": (0.04, 0.24, 0.79), "trail_hand": (0.04, -0.24, 0.79),
+}  # fmt: skip
+_KNEELS = {
+    "hips": (0.0, 0.0, 0.46), "up": (0.55, 0.25, 1.0),
+    "lead_ankle": (-0.30, 0.12, 0.09), "trail_ankle": (0.24, -0.16, 0.09),
+    "lead_hand": (0.36, 0.16, 0.50), "trail_hand": (0.26, -0.16, 0.56),
+}  # fmt: skip
+# Seen from himself: ahead, to his lead side, up.
+_BALL_IN_HAND_M = np.array([0.05, 0.0, -0.03])
 
 
 def others(golfer: Golfer, time_s: float) -> list[Pose]:
@@ -38,8 +53,8 @@ def others(golfer: Golfer, time_s: float) -> list[Pose]:
         gone_m = around.passes_m_s * (time_s - around.passes_s)
         if abs(gone_m) < _HALF_WAY_M:
             there.append(walking(gone_m, around.passes_y_m, float(np.sign(around.passes_m_s))))
-    if around.re_tee_s is not None and abs(time_s - around.re_tee_s) < _REACH_S + _STAYS_S:
-        there.append(kneeling(golfer.ball_at, time_s - around.re_tee_s))
+    if around.re_tee_s is not None and is_there(time_s - around.re_tee_s):
+        there.append(teeing(golfer.ball_at, time_s - around.re_tee_s))
     return [pose.mirrored() for pose in there] if golfer.swing.hand is Hand.LEFT else there
 
 
@@ -47,8 +62,9 @@ def company(golfer: Golfer, time_s: float) -> list[Faces]:
     """Everything that moves or lies about besides golfer, club and the ball in play."""
     around = golfer.swing.around
     balls = [_lying(x, y) for x, y in around.spare_balls_m]
-    if around.re_tee_s is not None and time_s - around.re_tee_s > -_REACH_S - _STAYS_S:
-        balls.append(_next_ball(golfer, time_s - around.re_tee_s))
+    since_s = -np.inf if around.re_tee_s is None else time_s - around.re_tee_s
+    if since_s >= 0.0 or is_there(since_s):
+        balls.append(_next_ball(golfer, since_s))
     flip = np.array([1.0, -1.0 if golfer.swing.hand is Hand.LEFT else 1.0, 1.0])
     there = [joined([ball(at * flip, around.ball_rgb)]) for at in balls]
     for pose in others(golfer, time_s):
@@ -65,44 +81,92 @@ def _next_ball(golfer: Golfer, since_s: float) -> FloatArray:
     """In the hand until it is set down, then where the last one lay."""
     if since_s >= 0.0:
         return np.asarray(golfer.ball_at, dtype=np.float64)
-    hand = kneeling(golfer.ball_at, since_s).lead_hand[0]
-    return np.asarray(hand - np.array([0.05, 0.0, 0.03]), dtype=np.float64)
+    pose = teeing(golfer.ball_at, since_s)
+    ahead = pose.gaze[0] * np.array([1.0, 1.0, 0.0])
+    off = _BALL_IN_HAND_M[0] * ahead / np.linalg.norm(ahead)
+    return np.asarray(pose.lead_hand[0] + off + [0.0, 0.0, _BALL_IN_HAND_M[2]], dtype=np.float64)
 
 
 def walking(gone_m: float, y_m: float, forward: float) -> Pose:
     """Somebody in mid-stride, `gone_m` past the ball, walking along x; arms and legs in turn."""
-    phase = 2.0 * np.pi * gone_m / (2.0 * _STEP_M)
-    ahead, side = np.array([forward, 0.0, 0.0]), np.array([0.0, forward, 0.0])
-    bob_m = 0.015 * float(np.cos(2.0 * phase))
-    hips = np.array([gone_m, y_m, 0.925 + bob_m])
-    joints: dict[str, FloatArray] = {}
+    heading = 0.0 if forward > 0.0 else np.pi
+    return _placed(_striding(gone_m * forward, 1.0), np.array([gone_m, y_m]), heading)
+
+
+def is_there(since_s: float) -> bool:
+    """Whether whoever tees the ball is in the bay, from so long before it lies or after."""
+    return _gone_m(since_s) < _STEPS_UP_M + np.pi * _BEND_M + _AISLE_M
+
+
+def teeing(ball_at: FloatArray, since_s: float) -> Pose:
+    """Somebody who walks up, kneels beyond the ball, sets it down, rises and walks off.
+
+    Args:
+        ball_at: Where the ball is to lie, shape (3,).
+        since_s: Since his hand let go of it; negative before.
+    """
+    gone_m = _gone_m(since_s)
+    place, heading = _on_his_way(gone_m)
+    knee = 1.0 - _eased((abs(since_s) - _REACH_S - _STAYS_S) / _RISES_S)
+    stride = min(gone_m / (0.5 * _PACE_M_S * _SETS_OFF_S), 1.0)
+    # The same way back, turned round.
+    turn = 0.0 if since_s < 0.0 else _eased((since_s - _REACH_S - _STAYS_S - _RISES_S) / _TURNS_S)
+    upright = _striding(gone_m if since_s > 0.0 else -gone_m, _eased(stride))
+    seen = {name: (1.0 - knee) * upright[name] + knee * np.array(_KNEELS[name]) for name in upright}
+    shuffle_m = 0.06 * np.sin(np.pi * knee) + 0.05 * np.sin(2.0 * np.pi * turn) ** 2
+    seen["lead_ankle"] = seen["lead_ankle"] + [0.0, 0.0, shuffle_m]
+    near = 1.0 - _eased(abs(since_s) / _REACH_S)
+    seen["up"] = seen["up"] + [1.4 * near, 0.0, 0.0]
+    down = ball_at - np.array([*place, 0.0])
+    # Kneeling he looks back along the target line.
+    down = down * [-1.0, -1.0, 1.0] - _BALL_IN_HAND_M
+    seen["lead_hand"] = (1.0 - near) * seen["lead_hand"] + near * down
+    return _placed(seen, place, heading + np.pi * turn)
+
+
+def _eased(share: float) -> float:
+    share = float(np.clip(share, 0.0, 1.0))
+    return share * share * (3.0 - 2.0 * share)
+
+
+def _gone_m(since_s: float) -> float:
+    """How far he is from where he kneels, on his way there or back."""
+    still_s = _REACH_S + _STAYS_S + _RISES_S + (_TURNS_S if since_s > 0.0 else 0.0)
+    walks_s = max(abs(since_s) - still_s, 0.0)
+    if walks_s < _SETS_OFF_S:
+        return 0.5 * _PACE_M_S * walks_s**2 / _SETS_OFF_S
+    return _PACE_M_S * (walks_s - 0.5 * _SETS_OFF_S)
+
+
+def _on_his_way(gone_m: float) -> tuple[FloatArray, float]:
+    """Where he is so far from where he kneels, and the way he faces coming up; radians from x."""
+    turned = float(np.clip((gone_m - _STEPS_UP_M) / _BEND_M, 0.0, np.pi))
+    aisle_m = max(gone_m - _STEPS_UP_M - np.pi * _BEND_M, 0.0)
+    x = min(gone_m, _STEPS_UP_M) + _BEND_M * np.sin(turned) - aisle_m
+    y = _BEND_M * (1.0 - np.cos(turned))
+    return _KNEELS_AT_M + np.array([x, y]), np.pi + turned
+
+
+def _striding(gone_m: float, stride: float) -> dict[str, FloatArray]:
+    """Upright, seen from himself; `stride` is 0 for standing, 1 for his usual steps."""
+    phase = np.pi * gone_m / _STEP_M
+    seen = {name: np.array(at) for name, at in _STANDS.items()}
+    seen["hips"][2] += 0.015 * stride * np.cos(2.0 * phase)
     for name, sign in (("lead", 1.0), ("trail", -1.0)):
-        swing = sign * float(np.sin(phase))
-        lift_m = 0.09 * max(0.0, sign * float(np.cos(phase)))
-        ankle = hips * [1.0, 1.0, 0.0] + 0.34 * swing * ahead + 0.08 * sign * side
-        joints[f"{name}_ankle"] = ankle + np.array([0.0, 0.0, 0.09 + lift_m])
-        hand = hips - 0.24 * swing * ahead + 0.24 * sign * side
-        joints[f"{name}_hand"] = hand + np.array([0.0, 0.0, -0.06 + 0.05 * abs(swing)])
-    return _posed(hips, np.array([0.05 * forward, 0.0, 1.0]), ahead, joints)
+        swing = sign * stride * np.sin(phase)
+        lift_m = 0.09 * stride * max(0.0, sign * np.cos(phase))
+        seen[f"{name}_ankle"] += [0.34 * swing, 0.0, lift_m]
+        seen[f"{name}_hand"] += [-0.24 * swing, 0.0, 0.05 * abs(swing)]
+    return seen
 
 
-def kneeling(ball_at: FloatArray, since_s: float) -> Pose:
-    """Somebody on one knee beyond the ball, whose lead hand goes to it and back."""
-    x_m, y_m = _KNEELS_AT_M
-    hips = np.array([x_m, y_m, 0.46])
-    ahead = np.array([-1.0, 0.0, 0.0])
-    share = float(np.clip(abs(since_s) / _REACH_S, 0.0, 1.0))
-    share = share * share * (3.0 - 2.0 * share)
-    down = ball_at + np.array([0.05, 0.0, 0.03])
-    rest = np.array([x_m - 0.36, y_m - 0.16, 0.50])
-    joints = {
-        "lead_ankle": np.array([x_m + 0.30, y_m - 0.12, 0.09]),
-        "trail_ankle": np.array([x_m - 0.24, y_m + 0.16, 0.09]),
-        "lead_hand": (1.0 - share) * down + share * rest,
-        "trail_hand": np.array([x_m - 0.26, y_m + 0.16, 0.56]),
-    }
-    lean = 0.55 + 1.2 * (1.0 - share)
-    return _posed(hips, np.array([-lean, -0.25, 1.0]), ahead, joints)
+def _placed(seen: dict[str, FloatArray], place: FloatArray, heading: float) -> Pose:
+    """A figure seen from himself, put into the bay."""
+    cos, sin = np.cos(heading), np.sin(heading)
+    turned = np.array([[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]])
+    at = np.array([*place, 0.0])
+    joints = {name: turned @ spot + at for name, spot in seen.items() if name not in {"hips", "up"}}
+    return _posed(turned @ seen["hips"] + at, turned @ seen["up"], turned[:, 0], joints)
 
 
 def _posed(

@@ -57,6 +57,7 @@ class Courses:
     lead_arm_deg: FloatArray
     trail_arm_deg: FloatArray
     lead_blade_m: FloatArray
+    trail_blade_share: FloatArray
     arm_deg: FloatArray
     shaft_deg: FloatArray
     plane_deg: FloatArray
@@ -212,6 +213,12 @@ def _arm_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, li
             (clock.start_s, 0.0), (clock.top_s, 0.020), (level, 0.020), (0.0, ends.blade_impact_m),
             (clock.through(0.2), 0.02),
         ],
+        # Back in its place before impact: what follows is the lead side's doing.
+        "trail_blade_share": [
+            (clock.back(0.25), 0.0), (clock.back(0.60), by(0.45, 0.30, 0.10)),
+            (clock.top_s, by(1.0, 0.6, 0.2)), (level, by(0.45, 0.25, 0.10)),
+            (clock.down(0.88), 0.0),
+        ],
         "arm_deg": [
             (clock.start_s, arm_set), (clock.back(0.46), 0.62 * arm_back + 0.1 * arm_top),
             (clock.back(0.70), 0.71 * arm_top), (clock.top_s, arm_top),
@@ -252,7 +259,8 @@ def _plane_keys(swing: SwingParameters, ends: Ends, clock: _Clock) -> dict[str, 
             (clock.through(1.0), plane_set + 10.0),
         ],
         "plane_yaw_deg": [
-            (0.0, 0.0), (clock.through(0.25), 18.0), (clock.through(0.9), by(62.0, 42.0, 25.0)),
+            # Turned further, the shaft would go through the neck instead of behind it.
+            (0.0, 0.0), (clock.through(0.25), 14.0), (clock.through(0.9), by(32.0, 38.0, 25.0)),
         ],
         "off_plane_deg": [
             (clock.top_s, 0.0), (level, swing.departures.off_plane_deg), (-0.004, 0.0),
@@ -288,9 +296,9 @@ def _through_keys(swing: SwingParameters, clock: _Clock) -> dict[str, list[Key]]
     else:
         side = [
             (at(0.14), 0.04),
-            (at(0.35), 0.10),
-            (at(0.6), by(0.21, 0.15, 0.0)),
-            (at(0.95), by(0.23, 0.17, 0.0)),
+            (at(0.35), by(0.13, 0.10, 0.0)),
+            (at(0.6), by(0.25, 0.15, 0.0)),
+            (at(0.95), by(0.27, 0.17, 0.0)),
         ]
         ahead = [
             (at(0.14), 0.57),

@@ -99,12 +99,24 @@ def across(a: FloatArray, axis: FloatArray) -> FloatArray:
     return unit(a - dot(a, axis) * axis)
 
 
+def cross3(a: FloatArray, b: FloatArray) -> FloatArray:
+    """`np.cross` of rows of vectors, without its overhead; shape (n, 3)."""
+    return np.stack(
+        [
+            a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1],
+            a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2],
+            a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0],
+        ],
+        axis=-1,
+    )
+
+
 def turn_about(vector: FloatArray, axis: FloatArray, angle_deg: FloatArray) -> FloatArray:
     """Turn each row about a unit axis by the right hand's rule; shape (n, 3)."""
     angle = np.radians(np.atleast_1d(angle_deg))[:, None]
     along = dot(vector, axis) * axis
     return np.asarray(
-        along + np.cos(angle) * (vector - along) + np.sin(angle) * np.cross(axis, vector),
+        along + np.cos(angle) * (vector - along) + np.sin(angle) * cross3(axis, vector),
         dtype=np.float64,
     )
 

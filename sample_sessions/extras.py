@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import TypeAlias
+
 import numpy as np
 
 from capturestation.records import ClubGroup, FloatArray, Hand
@@ -10,6 +13,7 @@ from sample_sessions.clubs import BALL_RADIUS_M
 from sample_sessions.parameters import SwingParameters
 from sample_sessions.rings import Colour, Ring, between, cross_of, square_to, tube, unit_of
 
+_Slice: TypeAlias = tuple[float, float, float, float, str]
 # Height above the middle, half width, half depth, push ahead, colour; in metres.
 _SKULL = (
     (-0.118, 0.018, 0.022, 0.045, "skin"), (-0.108, 0.042, 0.050, 0.034, "skin"),
@@ -30,49 +34,89 @@ _BILL = (
     (0.140, 0.014, 0.062, 0.006, "cap"), (0.160, 0.009, 0.030, 0.006, "cap"),
 )  # fmt: skip
 _NOSE = ((0.085, -0.012, 0.014, 0.010, "skin"), (0.108, -0.022, 0.012, 0.010, "skin"))
+_EARS = (
+    (-0.036, 0.003, 0.006), (-0.026, 0.010, 0.014), (-0.004, 0.012, 0.019), (0.016, 0.011, 0.018),
+    (0.026, 0.003, 0.007),
+)  # fmt: skip
+# Height, how far it stands out, half depth.
+_EAR_ASIDE_M, _EYE_ASIDE_M = 0.076, 0.031
+_EYE_AT_M = (0.004, 0.083)
+# Above the middle and ahead of it.
+_EYE: Colour = (62, 50, 44)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Skull:
+    """The head's own frame: middle, up, ahead and to the lead side, and metres to one of ours."""
+
+    middle: FloatArray
+    crown: FloatArray
+    brow: FloatArray
+    side: FloatArray
+    scale: float
+
+    def place(self, across_m: float, above_m: float, ahead_m: float) -> FloatArray:
+        """A spot on it, in the bay."""
+        off = across_m * self.side + above_m * self.crown + ahead_m * self.brow
+        return np.asarray(self.middle + self.scale * off, dtype=np.float64)
+
+    def stacked(self, rows: tuple[_Slice, ...], clothes: Clothes) -> list[Ring]:
+        """Level rings, one above the other."""
+        return [
+            Ring(self.place(0.0, above, push), wide * self.scale * self.side,
+                 deep * self.scale * self.brow, getattr(clothes, colour))
+            for above, wide, deep, push, colour in rows
+        ]  # fmt: skip
+
+    def jutting(self, rows: tuple[_Slice, ...], clothes: Clothes) -> list[Ring]:
+        """Upright rings, one ahead of the other."""
+        return [
+            Ring(self.place(0.0, above, ahead), wide * self.scale * self.side,
+                 thick * self.scale * self.crown, getattr(clothes, colour))
+            for ahead, above, wide, thick, colour in rows
+        ]  # fmt: skip
+
+    def ear(self, sign: float, skin: Colour) -> list[Ring]:
+        """A small shell on one side."""
+        return [
+            Ring(self.place(sign * _EAR_ASIDE_M, above, -0.004), out * self.scale * self.side,
+                 deep * self.scale * self.brow, skin)
+            for above, out, deep in _EARS
+        ]  # fmt: skip
+
+    def eye(self, across_m: float) -> list[Ring]:
+        """A dark bead, wider than high."""
+        return [
+            Ring(self.place(across_m + along, *_EYE_AT_M), thick * self.scale * self.crown,
+                 thick * self.scale * self.brow, _EYE)
+            for along, thick in ((-0.010, 0.002), (-0.005, 0.0052), (0.005, 0.0052), (0.010, 0.002))
+        ]  # fmt: skip
 
 
 def head(at: Reader, clothes: Clothes) -> list[list[Ring]]:
-    """Neck, skull with cap, bill, nose and hair."""
-    middle, up, scale = at["head"], at["head_up"], 1.06 * at.head_scale
-    gaze = at["gaze"]
+    """Neck, skull with cap, bill, nose, hair, ears and eyes."""
+    gaze, up = at["gaze"], at["head_up"]
     # The face tips half as far as the eyes do.
     brow = unit_of(unit_of(gaze) + 1.5 * square_to(gaze, np.array([0.0, 0.0, 1.0])))
     crown = square_to(up, brow)
-    side = cross_of(crown, brow)
-    colours = {"skin": clothes.skin, "cap": clothes.cap, "hair": clothes.hair}
-    root = at["chest"] + 0.02 * scale * at["spine_up"]
+    skull = _Skull(
+        middle=at["head"], crown=crown, brow=brow, side=cross_of(crown, brow),
+        scale=1.06 * at.head_scale,
+    )  # fmt: skip
+    root = at["chest"] + 0.02 * skull.scale * at["spine_up"]
     neck = tube(
-        [root, between(root, middle, 0.45), middle - 0.02 * scale * crown],
-        [(0.060, 0.062), (0.054, 0.056), (0.052, 0.054)],
+        [root, between(root, skull.middle, 0.45), skull.place(0.0, -0.02, 0.0)],
+        [(0.046, 0.042), (0.048, 0.053), (0.047, 0.054)],
         [clothes.skin] * 3,
         brow,
-        scale,
+        skull.scale,
     )
-
-    def stacked(rows: tuple[tuple[float, float, float, float, str], ...]) -> list[Ring]:
-        return [
-            Ring(
-                middle + scale * (height * crown + push * brow),
-                wide * scale * side,
-                deep * scale * brow,
-                colours[colour],
-            )
-            for height, wide, deep, push, colour in rows
-        ]
-
-    def jutting(rows: tuple[tuple[float, float, float, float, str], ...]) -> list[Ring]:
-        return [
-            Ring(
-                middle + scale * (ahead * brow + above * crown),
-                wide * scale * side,
-                thick * scale * crown,
-                colours[colour],
-            )
-            for ahead, above, wide, thick, colour in rows
-        ]
-
-    return [neck, stacked(_SKULL), jutting(_BILL), jutting(_NOSE), stacked(_HAIR)]
+    return [
+        neck, skull.stacked(_SKULL, clothes), skull.jutting(_BILL, clothes),
+        skull.jutting(_NOSE, clothes), skull.stacked(_HAIR, clothes),
+        *(skull.ear(sign, clothes.skin) for sign in (-1.0, 1.0)),
+        *(skull.eye(across_m) for across_m in (-_EYE_ASIDE_M, _EYE_ASIDE_M)),
+    ]  # fmt: skip
 
 
 GRIP: Colour = (38, 38, 42)

@@ -15,9 +15,9 @@ from scipy.optimize import brentq, minimize_scalar
 
 from capturestation.records import FloatArray, Hand
 from sample_sessions.body import Body, Trunk, lower_body, trunk
-from sample_sessions.clubs import BALL_RADIUS_M
+from sample_sessions.clubs import BALL_RADIUS_M, FITTED_FOR_M
 from sample_sessions.courses import Courses, courses
-from sample_sessions.curves import across, bend, dot, length, rows, smooth_step, unit
+from sample_sessions.curves import across, bend, cross3, dot, length, rows, smooth_step, unit
 from sample_sessions.meeting import ALWAYS_S, meet_the_ball, plane_axes
 from sample_sessions.parameters import SwingParameters
 
@@ -34,6 +34,8 @@ _STRAIGHT_M = 0.012
 # How softly an arm becomes straight; a hinge that snaps would fling the elbow.
 _BLADE_M = 0.065
 # How far a shoulder blade glides for comfort alone.
+_BLADE_BACK_M, _BLADE_DOWN_M = 0.030, 0.045
+# How far the trail shoulder blade draws back and down at the top, for a golfer of 1.78 m.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +151,7 @@ class Golfer:
         along, up = plane_axes(now.plane_deg, np.zeros_like(time_s))
         offset = upper.lead_shoulder - self.ball_at
         reach = (self.body.arm_span(now.lead_arm_deg) + now.lead_blade_m)[:, None]
-        out = np.cross(along, up)
+        out = cross3(along, up)
         radius = np.sqrt(np.maximum(reach**2 - dot(offset, out) ** 2, 1e-4))
         arm = np.radians(now.arm_deg)[:, None]
         swung = (
@@ -166,14 +168,14 @@ class Golfer:
         share = smooth_step(time_s, 0.02, 0.24 * self.swing.finish_s)[:, None]
         hands = (1.0 - share) * swung + share * seen
         along, up = plane_axes(now.plane_deg, now.plane_yaw_deg)
-        out = np.cross(along, up)
+        out = cross3(along, up)
         angle = np.radians(now.shaft_deg)[:, None]
         flat = -np.sin(angle) * along - np.cos(angle) * up
         off = np.radians(now.off_plane_deg)[:, None]
         shaft = np.cos(off) * flat + np.sin(off) * out
         # At set the toe lies level; the plane's normal leans up by what the plane is flat.
         roll = np.radians(now.face_roll_deg)[:, None]
-        ahead = np.cross(out, shaft)
+        ahead = cross3(out, shaft)
         level_toe = across(out - 0.55 * up, shaft)
         toe = unit(np.cos(roll) * level_toe + np.sin(roll) * ahead)
         return hands, shaft, toe
@@ -184,6 +186,9 @@ class Golfer:
         """Shoulder, elbow and wrist; the shoulder blade follows where the arm alone is short."""
         side = 1.0 if lead else -1.0
         shoulder = upper.lead_shoulder if lead else upper.trail_shoulder
+        drawn = np.zeros((1, 1)) if lead else now.trail_blade_share[:, None]
+        back = _BLADE_BACK_M * upper.chest_ahead + _BLADE_DOWN_M * upper.spine_up
+        shoulder = shoulder - drawn * self.body.height_m / FITTED_FOR_M * back
         easy_m = self.body.arm_span(now.lead_arm_deg if lead else now.trail_arm_deg)[:, None]
         slack = easy_m - length(hand - shoulder)
         given = 0.5 * (np.sqrt(slack**2 + _GIVE_M**2) - slack)
@@ -192,7 +197,9 @@ class Golfer:
         shoulder = shoulder + given * unit(hand - shoulder)
         slack = self.body.arm_m * 0.9995 - length(hand - shoulder)
         down = rows(0.0, 0.0, -1.0)
-        towards = 0.9 * down + 0.30 * side * upper.chest_side - 0.25 * upper.chest_ahead
+        # With the blade drawn back the elbow points outwards too, not only down.
+        towards = (0.9 - 0.3 * drawn) * down - 0.25 * (1.0 - drawn) * upper.chest_ahead
+        towards = towards + (0.30 + 0.35 * drawn) * side * upper.chest_side
         # A folded trail arm comes to the grip from below; a straight one from the shoulder.
         fold = np.clip(slack / 0.10, 0.0, 1.0) ** 2 * (0.0 if lead else 0.24)
         wrist = hand + self.body.hand_m * unit(shoulder + fold * unit(towards) - hand)

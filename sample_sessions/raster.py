@@ -12,6 +12,7 @@ import numpy as np
 
 from capturestation.records import FloatArray, IntArray
 from sample_sessions.cameras import Camera
+from sample_sessions.curves import cross3
 from sample_sessions.rings import Faces
 
 FINE = 2
@@ -94,6 +95,12 @@ class Canvas:
         height, width = self.depth.shape
         if not (height and width and len(lit.triangles)):
             return
+        triangles = lit.triangles
+        low, high = self.box.top - 1.0, self.box.bottom + 1.0
+        if lit.spots[:, 1].min() < low or lit.spots[:, 1].max() > high:
+            # In a band of few rows most faces lie elsewhere.
+            y = lit.spots[triangles, 1]
+            triangles = triangles[(y.max(axis=1) >= low) & (y.min(axis=1) <= high)]
         # Corners are placed so that the drawer's own plain lens sends them where ours did.
         at = (lit.spots - (self.box.left, self.box.top) + 0.5) * FINE
         half = 0.5 * height
@@ -102,7 +109,7 @@ class Canvas:
         corners = np.stack([x, y, -lit.depth_m], axis=1).astype(np.float32)
         cv2.triangleRasterize(
             corners,
-            lit.triangles.astype(np.int32),
+            triangles.astype(np.int32),
             lit.colours.astype(np.float32),
             self.colour,
             self.depth,
@@ -148,18 +155,6 @@ def outward(faces: Faces) -> FloatArray:
     return np.asarray(total / np.maximum(size, 1e-15), dtype=np.float64)
 
 
-def cross3(a: FloatArray, b: FloatArray) -> FloatArray:
-    """`np.cross` of rows of three, without its overhead; shape (n, 3)."""
-    return np.stack(
-        [
-            a[:, 1] * b[:, 2] - a[:, 2] * b[:, 1],
-            a[:, 2] * b[:, 0] - a[:, 0] * b[:, 2],
-            a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0],
-        ],
-        axis=1,
-    )
-
-
 def seen_by(camera: Camera, faces: Faces, shade: FloatArray) -> Lit:
     """Faces as a camera sees them.
 
@@ -173,8 +168,10 @@ def seen_by(camera: Camera, faces: Faces, shade: FloatArray) -> Lit:
     seen = camera.seen(faces.corners)
     ahead = np.maximum(seen[:, 2], _NEAR_M)
     spots = camera.pixels(np.column_stack([seen[:, :2], ahead]))
-    quads = faces.quads[(seen[faces.quads, 2] > 2.0 * _NEAR_M).all(axis=1)]
-    colours = faces.colours[(seen[faces.quads, 2] > 2.0 * _NEAR_M).all(axis=1)]
+    quads, colours = faces.quads, faces.colours
+    if seen[:, 2].min() <= 2.0 * _NEAR_M:
+        whole = (seen[quads, 2] > 2.0 * _NEAR_M).all(axis=1)
+        quads, colours = quads[whole], colours[whole]
     each = quads.ravel()
     lit = np.clip(np.repeat(colours, 4, axis=0) * shade[each, None] / 255.0, 0.0, 1.0)
     first = 4 * np.arange(len(quads))[:, None]

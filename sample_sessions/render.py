@@ -6,6 +6,8 @@ picture. Refuses files; `film` writes them.
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -18,13 +20,14 @@ from sample_sessions.company import company, others
 from sample_sessions.golfer import Golfer, Pose
 from sample_sessions.light import brightness, flicker, noisy
 from sample_sessions.raster import Box, Canvas, Lit, box_around, outward, seen_by
-from sample_sessions.rings import Faces
+from sample_sessions.rings import Faces, joined
 from sample_sessions.scene import EmptyBay, empty_bay, shadowed
-from sample_sessions.surfaces import quick_faces, slow_faces
+from sample_sessions.surfaces import arms, quick_faces, slow_faces
 
 BLUR_STEP_PX = 2.0
 MOST_SHUTTER_STEPS = 6
-BAND_STEP_PX = 3.0
+BAND_STEP_PX, CALM_STEP_PX = 3.0, 0.5
+# Rows that share an instant: whatever is quick goes no further in it, whatever is calm.
 MOST_BANDS = 24
 _SHADES = (
     ("lead_heel", "lead_toe", 0.10), ("trail_heel", "trail_toe", 0.10),
@@ -35,7 +38,17 @@ _SHADES = (
     ("trail_shoulder", "trail_elbow", 0.09), ("trail_elbow", "trail_hand", 0.08),
 )  # fmt: skip
 # What casts a shadow: from, to, how thick in metres.
-_QUICK = ("club_face", "ball", "lead_hand")
+_QUICK = ("club_face", "club_butt", "ball", "lead_hand")
+_ARMS = tuple(f"{arm}_{joint}" for arm in ("lead", "trail")
+              for joint in ("shoulder", "elbow", "hand"))  # fmt: skip
+_CALM = ("head", "lead_shoulder", "trail_shoulder", "trail_knee", "trail_heel")
+_STRIDING = ("lead_ankle", "trail_ankle", "lead_hand", "trail_hand")
+# What tells how far club, arms, golfer and company go meanwhile.
+_ROOM_SHARE = 0.08
+# So much of the picture's height may lie between a joint and what hangs on it.
+_MIDDLES = [(step + 0.5) / n - 0.5 for n in range(1, MOST_SHUTTER_STEPS + 1) for step in range(n)]
+_OPEN = np.array([-0.5, 0.5, *_MIDDLES])
+# An exposure's ends, then its instants if it is cut into one, two, three ...
 
 
 @dataclass
@@ -77,11 +90,12 @@ class Renderer:
         """
         lens, late_s = self.camera.lens, self.camera.read_out_s
         ground = self._ground(time_s + 0.5 * late_s)
-        bands = self._bands(time_s)
-        edges = np.round(np.linspace(0, lens.height_px, bands + 1)).astype(int)
-        for top, bottom in pairwise(edges):
-            middle_s = time_s + late_s * 0.5 * (top + bottom - 1) / lens.height_px
-            self._band(ground, middle_s, (int(top), int(bottom)))
+        calm, slow = self._edges(time_s, _CALM, CALM_STEP_PX), dict[int, list[Lit]]()
+        for top, bottom in pairwise(self._edges(time_s, _QUICK, BAND_STEP_PX)):
+            group = bisect_right(calm, (top + bottom) // 2) - 1
+            if group not in slow:
+                slow[group] = self._slow(self._open_s(time_s, calm[group], calm[group + 1]))
+            self._band(ground, self._open_s(time_s, top, bottom), (top, bottom), slow[group])
         around = self.golfer.swing.around
         if around.flicker > 0.0:
             row_s = time_s + late_s * np.arange(lens.height_px) / lens.height_px
@@ -89,30 +103,45 @@ class Renderer:
             ground *= gain[:, None, None]
         return noisy(ground, around.noise_levels, self.golfer.swing.seed, number)
 
-    def _bands(self, time_s: float) -> int:
-        """How many groups of rows share an instant; one for a global shutter."""
-        if self.camera.read_out_s <= 0.0:
-            return 1
-        moved = self._moved_px(np.array([time_s, time_s + self.camera.read_out_s]))
-        return int(np.clip(np.ceil(moved / BAND_STEP_PX), 1, MOST_BANDS))
+    def _open_s(self, time_s: float, top: int, bottom: int) -> float:
+        """When the middle of some rows is exposed."""
+        share = 0.5 * (top + bottom - 1) / self.camera.lens.height_px
+        return time_s + self.camera.read_out_s * share
 
-    def _moved_px(self, ends_s: FloatArray) -> float:
+    def _edges(self, time_s: float, names: tuple[str, ...], step_px: float) -> list[int]:
+        """Where rows begin that share an instant of these joints; one group if none moves far."""
+        groups, late_s = 1, self.camera.read_out_s
+        if late_s > 0.0:
+            moved = self._moved_px(np.array([time_s, time_s + late_s]), names)
+            groups = int(np.clip(np.ceil(moved / step_px), 1, MOST_BANDS))
+        edges = np.round(np.linspace(0, self.camera.lens.height_px, groups + 1))
+        return [int(edge) for edge in edges]
+
+    def _moved_px(self, ends_s: FloatArray, names: tuple[str, ...]) -> float:
+        """How far the quickest of these joints goes; others who walk by count as calm ones do."""
         pose = self.golfer.pose(ends_s)
-        return max(
-            float(np.abs(np.diff(self.camera.project(getattr(pose, name)), axis=0)).max())
-            for name in _QUICK
-        )
+        steps = [np.diff(self.camera.project(getattr(pose, name)), axis=0) for name in names]
+        if names is _CALM:
+            then, now = (others(self.golfer, float(end_s)) for end_s in ends_s)
+            steps += [
+                self.camera.project(getattr(b, name)) - self.camera.project(getattr(a, name))
+                for a, b in zip(then, now, strict=False)
+                for name in _STRIDING
+            ]
+        return max(float(np.abs(step).max()) for step in steps)
 
-    def _band(self, ground: FloatArray, time_s: float, rows: tuple[int, int]) -> None:
+    def _band(
+        self, ground: FloatArray, time_s: float, rows: tuple[int, int], slow: list[Lit]
+    ) -> None:
         """Draw everybody into some rows of the picture, open around `time_s`."""
-        exposure_s = self.camera.exposure_s
-        moved = self._moved_px(time_s + exposure_s * np.array([-0.5, 0.5]))
-        steps = int(np.clip(np.ceil(moved / BLUR_STEP_PX), 1, MOST_SHUTTER_STEPS))
-        share = (np.arange(steps) + 0.5) / steps - 0.5
-        # The middle first: for what is drawn once.
-        poses = self.golfer.pose(time_s + exposure_s * np.array([0.0, *share]))
-        slow = [self._lit(part) for part in self._slow(poses, time_s)]
-        quick = [self._lit(self._quick(poses, 1 + step)) for step in range(steps)]
+        open_s = time_s + self.camera.exposure_s * _OPEN
+        # One call for all instants: that is as quick as a single one.
+        pose = self.golfer.pose(open_s)
+        moving = [
+            self._instants(pose, rows, _ARMS, lambda at: joined(arms(at, self.clothes))),
+            self._instants(pose, rows, _QUICK, lambda at: quick_faces(at, self.golfer.swing)),
+        ]
+        quick = [lit for instants in moving for lit in instants]
         whole = box_around(self.camera, np.concatenate([lit.spots for lit in slow + quick]))
         box = whole.rows(*rows)
         if 0 in box.size:
@@ -121,26 +150,51 @@ class Renderer:
         for lit in slow:
             canvas.draw(lit)
         ground[box.cut] = canvas.picture()
-        moving = box_around(self.camera, np.concatenate([lit.spots for lit in quick]))
-        self._blurred(ground, canvas, quick, moving.rows(*rows))
+        if quick:
+            around = box_around(self.camera, np.concatenate([lit.spots for lit in quick]))
+            self._blurred(ground, canvas, moving, around.rows(*rows))
 
-    def _blurred(self, ground: FloatArray, canvas: Canvas, quick: list[Lit], box: Box) -> None:
-        """Average the instants of what moves."""
+    def _instants(
+        self,
+        pose: Pose,
+        rows: tuple[int, int],
+        names: tuple[str, ...],
+        faces: Callable[[Reader], Faces],
+    ) -> list[Lit]:
+        """What hangs on some joints, as often as its blur needs; nothing far from these rows."""
+        spots = np.stack([self.camera.project(getattr(pose, name)[:2]) for name in names])
+        room_px = _ROOM_SHARE * self.camera.lens.height_px
+        if spots[..., 1].max() < rows[0] - room_px or spots[..., 1].min() > rows[1] + room_px:
+            return []
+        moved = float(np.abs(spots[:, 1] - spots[:, 0]).max())
+        steps = int(np.clip(np.ceil(moved / BLUR_STEP_PX), 1, MOST_SHUTTER_STEPS))
+        first = 2 + steps * (steps - 1) // 2
+        body = self.golfer.body
+        return [self._lit(faces(Reader(pose, first + step, body))) for step in range(steps)]
+
+    def _blurred(
+        self, ground: FloatArray, canvas: Canvas, moving: list[list[Lit]], box: Box
+    ) -> None:
+        """Average the instants of what moves; what moves less is drawn again as it was."""
         if 0 in box.size:
             return
         total = np.zeros(ground[box.cut].shape, np.float32)
-        for lit in quick:
+        steps = max(len(instants) for instants in moving)
+        for step in range(steps):
             part = canvas.part(box)
-            part.draw(lit)
+            for instants in moving:
+                if instants:
+                    part.draw(instants[step * len(instants) // steps])
             total += part.picture()
-        ground[box.cut] = total / np.float32(len(quick))
+        ground[box.cut] = total / np.float32(steps)
 
-    def _slow(self, poses: Pose, time_s: float) -> list[Faces]:
-        at = Reader(poses, 0, self.golfer.body)
-        return [slow_faces(at, self.clothes), *company(self.golfer, time_s)]
-
-    def _quick(self, poses: Pose, index: int) -> Faces:
-        return quick_faces(Reader(poses, index, self.golfer.body), self.golfer.swing, self.clothes)
+    def _slow(self, time_s: float) -> list[Lit]:
+        """Trunk, legs and head, and everybody else: what hardly moves while rows are open."""
+        at = Reader(self.golfer.pose(np.array([time_s])), 0, self.golfer.body)
+        return [
+            self._lit(part)
+            for part in (slow_faces(at, self.clothes), *company(self.golfer, time_s))
+        ]
 
     def _lit(self, faces: Faces) -> Lit:
         return seen_by(self.camera, faces, brightness(outward(faces), mirror=self._mirror))

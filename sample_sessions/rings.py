@@ -13,6 +13,7 @@ from typing import TypeAlias
 import numpy as np
 
 from capturestation.records import FloatArray, IntArray
+from sample_sessions.curves import cross3
 
 Colour: TypeAlias = tuple[int, int, int]
 AROUND = 34
@@ -66,29 +67,25 @@ def tube(
     scale: float = 1.0,
 ) -> list[Ring]:
     """A loft along points; `reference` keeps the rings from twisting."""
-    rings = []
-    for place, point in enumerate(points):
-        before, after = points[max(place - 1, 0)], points[min(place + 1, len(points) - 1)]
-        axis = unit_of(after - before)
-        ahead = square_to(reference, axis)
-        side = cross_of(ahead, axis)
-        wide, deep = radii[place]
-        rings.append(Ring(point, wide * scale * side, deep * scale * ahead, colours[place]))
-    return rings
+    at = np.stack(points)
+    axis = np.concatenate([at[1:], at[-1:]]) - np.concatenate([at[:1], at[:-1]])
+    axis /= np.maximum(np.sqrt((axis * axis).sum(axis=1)), 1e-9)[:, None]
+    ahead = reference - (axis @ reference)[:, None] * axis
+    ahead /= np.maximum(np.sqrt((ahead * ahead).sum(axis=1)), 1e-9)[:, None]
+    size = scale * np.array(radii)
+    sides, aheads = size[:, :1] * cross3(ahead, axis), size[:, 1:] * ahead
+    return [Ring(*ring) for ring in zip(at, sides, aheads, colours, strict=True)]
 
 
 def finer(rings: Sequence[Ring]) -> list[Ring]:
     """One more ring between each two, on a smooth curve through four neighbours."""
-    finer = [rings[0]]
-    for place in range(len(rings) - 1):
-        four = [rings[max(place - 1, 0)], rings[place], rings[place + 1]]
-        four.append(rings[min(place + 2, len(rings) - 1)])
-        weights = (-0.0625, 0.5625, 0.5625, -0.0625)
-        middle = sum((w * r.middle for w, r in zip(weights, four, strict=True)), np.zeros(3))
-        side = sum((w * r.side for w, r in zip(weights, four, strict=True)), np.zeros(3))
-        ahead = sum((w * r.ahead for w, r in zip(weights, four, strict=True)), np.zeros(3))
-        finer += [Ring(middle, side, ahead, rings[place].colour), rings[place + 1]]
-    return finer
+    at = np.array([(ring.middle, ring.side, ring.ahead) for ring in rings])
+    ends = np.concatenate([at[:1], at, at[-1:]])
+    halfway = 0.5625 * (at[:-1] + at[1:]) - 0.0625 * (ends[:-3] + ends[3:])
+    more = [rings[0]]
+    for place, (middle, side, ahead) in enumerate(halfway):
+        more += [Ring(middle, side, ahead, rings[place].colour), rings[place + 1]]
+    return more
 
 
 def between(a: FloatArray, b: FloatArray, share: float) -> FloatArray:

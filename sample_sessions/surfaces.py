@@ -14,7 +14,6 @@ from sample_sessions.clothes import Clothes, Reader
 from sample_sessions.extras import ball, club, head
 from sample_sessions.parameters import SwingParameters
 from sample_sessions.rings import (
-    Colour,
     Faces,
     Ring,
     between,
@@ -24,6 +23,27 @@ from sample_sessions.rings import (
     square_to,
     tube,
     unit_of,
+)
+
+# Share of the way up, half width, half depth, push ahead, what it is the colour of.
+_TORSO: Sequence[tuple[float, float, float, float, str]] = (
+    (-0.06, 0.056, 0.064, 0.00, "trousers"),
+    (-0.03, 0.112, 0.100, -0.006, "trousers"),
+    (0.04, 0.164, 0.116, -0.010, "trousers"),
+    (0.14, 0.174, 0.121, -0.010, "trousers"),
+    (0.22, 0.169, 0.119, -0.007, "trousers"),
+    (0.295, 0.160, 0.115, -0.002, "belt"),
+    (0.335, 0.161, 0.116, 0.00, "shirt"),
+    (0.41, 0.157, 0.112, 0.004, "shirt"),
+    (0.52, 0.160, 0.113, 0.006, "shirt"),
+    (0.64, 0.174, 0.119, 0.006, "shirt"),
+    (0.77, 0.188, 0.121, 0.002, "shirt"),
+    (0.87, 0.192, 0.112, -0.006, "shirt"),
+    (0.945, 0.184, 0.094, -0.012, "shirt"),
+    (1.00, 0.164, 0.076, -0.014, "shirt"),
+    (1.045, 0.132, 0.066, -0.014, "shirt"),
+    (1.08, 0.092, 0.060, -0.010, "shirt"),
+    (1.11, 0.058, 0.055, -0.004, "shirt"),
 )
 
 
@@ -38,10 +58,9 @@ def slow_faces(at: Reader, clothes: Clothes) -> Faces:
     return joined(parts)
 
 
-def quick_faces(at: Reader, swing: SwingParameters, clothes: Clothes) -> Faces:
-    """Arms, club and ball."""
-    parts = [*arms(at, clothes), *club(at, swing), ball(at["ball"], swing.around.ball_rgb)]
-    return joined(parts)
+def quick_faces(at: Reader, swing: SwingParameters) -> Faces:
+    """Club and ball."""
+    return joined([*club(at, swing), ball(at["ball"], swing.around.ball_rgb)])
 
 
 def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
@@ -53,26 +72,8 @@ def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
     low, high = at["pelvis"] - 0.07 * scale * seat, at["chest"]
     waist = at["pelvis"] + 0.11 * scale * seat
     shrug = 0.5 * (at["lead_shoulder"] + at["trail_shoulder"]) - high
-    # Share of the way up, half width, half depth, push ahead, colour.
-    outline: Sequence[tuple[float, float, float, float, Colour]] = (
-        (-0.05, 0.050, 0.050, 0.00, clothes.trousers),
-        (0.00, 0.118, 0.096, -0.004, clothes.trousers),
-        (0.08, 0.162, 0.120, -0.012, clothes.trousers),
-        (0.20, 0.166, 0.119, -0.008, clothes.trousers),
-        (0.295, 0.160, 0.115, -0.002, clothes.belt),
-        (0.335, 0.161, 0.116, 0.00, clothes.shirt),
-        (0.41, 0.157, 0.112, 0.004, clothes.shirt),
-        (0.52, 0.160, 0.113, 0.006, clothes.shirt),
-        (0.64, 0.174, 0.119, 0.006, clothes.shirt),
-        (0.77, 0.188, 0.121, 0.002, clothes.shirt),
-        (0.87, 0.192, 0.112, -0.006, clothes.shirt),
-        (0.945, 0.184, 0.094, -0.012, clothes.shirt),
-        (1.00, 0.140, 0.072, -0.014, clothes.shirt),
-        (1.035, 0.088, 0.062, -0.012, clothes.shirt),
-        (1.065, 0.058, 0.056, -0.006, clothes.shirt),
-    )
     rings = []
-    for share, half_width, half_depth, push, colour in outline:
+    for share, half_width, half_depth, push, colour in _TORSO:
         twist = float(np.clip((share - 0.15) / 0.65, 0.0, 1.0))
         twist = twist * twist * (3.0 - 2.0 * twist)
         up = unit_of((1.0 - twist) * seat + twist * spine)
@@ -83,7 +84,14 @@ def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
         bow = rest * rest * low + 2.0 * rest * share * waist + share * share * high
         middle = bow + push * scale * ahead + twist * share * shrug
         thick = scale * (1.0 + (at.girth - 1.0) * float(np.sin(np.pi * np.clip(share, 0.0, 1.0))))
-        rings.append(Ring(middle, half_width * thick * side, half_depth * thick * ahead, colour))
+        rings.append(
+            Ring(
+                middle,
+                half_width * thick * side,
+                half_depth * thick * ahead,
+                getattr(clothes, colour),
+            )
+        )
     return rings
 
 
@@ -94,8 +102,8 @@ def _yoke(at: Reader, clothes: Clothes) -> list[Ring]:
     points = [
         between(trail, lead, share) + low for share in (-0.06, 0.06, 0.3, 0.5, 0.7, 0.94, 1.06)
     ]
-    radii = [(0.03, 0.03), (0.056, 0.056), (0.048, 0.048), (0.040, 0.040), (0.048, 0.048)]
-    radii += [(0.056, 0.056), (0.03, 0.03)]
+    radii = [(0.03, 0.03), (0.057, 0.057), (0.055, 0.060), (0.048, 0.056), (0.055, 0.060)]
+    radii += [(0.057, 0.057), (0.03, 0.03)]
     return tube(points, radii, [clothes.shirt] * 7, at["spine_up"], at.scale)
 
 
@@ -112,7 +120,7 @@ def _legs(at: Reader, clothes: Clothes) -> list[list[Ring]]:
             between(knee, ankle, 0.93), ankle + 0.035 * at.scale * shank,
         ]  # fmt: skip
         radii = [
-            (0.068, 0.084), (0.092, 0.106), (0.092, 0.099), (0.077, 0.082), (0.068, 0.071),
+            (0.058, 0.070), (0.082, 0.094), (0.089, 0.098), (0.077, 0.082), (0.068, 0.071),
             (0.066, 0.070), (0.063, 0.067), (0.062, 0.068), (0.056, 0.060), (0.053, 0.058),
             (0.050, 0.056),
         ]  # fmt: skip
@@ -158,22 +166,28 @@ def arms(at: Reader, clothes: Clothes) -> list[list[Ring]]:
         points = [between(shoulder, elbow, share) for share in (
             -0.20, -0.17, -0.10, 0.00, 0.14, 0.30, 0.46, 0.58, 0.581, 0.75, 0.90, 1.0,
         )]  # fmt: skip
-        points += [between(elbow, wrist, share) for share in (0.15, 0.40, 0.65, 0.85, 1.0)]
+        points += [between(elbow, wrist, share) for share in (0.15, 0.40, 0.65, 0.85, 1.0, 1.07)]
         radii = [
-            (0.012, 0.012), (0.036, 0.036), (0.056, 0.056), (0.066, 0.066), (0.064, 0.064),
-            (0.060, 0.061), (0.057, 0.059), (0.056, 0.058), (0.042, 0.044), (0.040, 0.043),
+            (0.012, 0.012), (0.034, 0.034), (0.050, 0.050), (0.059, 0.060), (0.061, 0.061),
+            (0.059, 0.060), (0.057, 0.059), (0.056, 0.058), (0.042, 0.044), (0.040, 0.043),
             (0.038, 0.041), (0.039, 0.041), (0.042, 0.044), (0.040, 0.042), (0.034, 0.036),
-            (0.029, 0.031), (0.027, 0.030),
+            (0.029, 0.031), (0.027, 0.030), (0.016, 0.018),
         ]  # fmt: skip
-        colours = [clothes.shirt] * 8 + [clothes.skin] * 9
+        colours = [clothes.shirt] * 8 + [clothes.skin] * 10
         bend_side = unit_of(elbow - 0.5 * (shoulder + wrist) + 1e-3 * at["spine_up"])
         parts.append(finer(tube(points, radii, colours, bend_side, at.scale * at.girth**0.5)))
         cover = clothes.glove if arm == "lead" else clothes.skin
         shaft = unit_of(at["club_hosel"] - at["club_butt"])
         palm = [
-            between(wrist, hand, -0.12), between(wrist, hand, 0.25), between(wrist, hand, 0.7),
-            between(wrist, hand, 1.05), between(wrist, hand, 1.28),
+            between(wrist, hand, -0.30), between(wrist, hand, 0.0), between(wrist, hand, 0.35),
+            between(wrist, hand, 0.7), between(wrist, hand, 1.05), between(wrist, hand, 1.26),
         ]  # fmt: skip
-        girth = [(0.026, 0.028), (0.030, 0.038), (0.034, 0.046), (0.032, 0.046), (0.016, 0.030)]
-        parts.append(tube(palm, girth, [cover] * 5, shaft, at.scale))
+        girth = [(0.022, 0.024), (0.027, 0.031), (0.028, 0.038), (0.030, 0.042), (0.028, 0.042),
+                 (0.014, 0.028)]  # fmt: skip
+        parts.append(tube(palm, girth, [cover] * 6, shaft, at.scale))
+        # Fingers closed round the grip.
+        fist = [hand + along * at.scale * shaft for along in (-0.043, -0.037, -0.02, 0.02, 0.037,
+                                                              0.043)]  # fmt: skip
+        round_m = [(r, r) for r in (0.014, 0.024, 0.029, 0.028, 0.023, 0.014)]
+        parts.append(tube(fist, round_m, [cover] * 6, unit_of(wrist - hand), at.scale))
     return parts

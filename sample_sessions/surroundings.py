@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 WHITE = (250, 250, 248)
+SAFE_RE_TEE_S = 4.5
+# Whoever tees the next ball up is still behind the golfer at impact then.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,7 +19,7 @@ class Surroundings:
     Args:
         ball_rgb: Colour of the ball that is struck.
         spare_balls_m: Where balls lie that nobody strikes, x and y each.
-        re_tee_s: When a hand has set the next ball down; None for no hand.
+        re_tee_s: When somebody has set the next ball down; None for nobody.
         passes_s: When somebody walking by is opposite the ball; None for nobody.
         passes_y_m: On which line, and 2.0 is behind a right-handed golfer.
         passes_m_s: How fast, positive to the target.
@@ -48,6 +50,10 @@ class Surroundings:
             raise ValueError(msg)
         if any(len(place) != 2 for place in self.spare_balls_m):
             msg = f"a spare ball lies at x, y, got {self.spare_balls_m}"
+            raise ValueError(msg)
+        if self.re_tee_s is not None and self.re_tee_s < SAFE_RE_TEE_S:
+            msg = f"nobody stands ahead of a ball that is struck: re_tee_s from {SAFE_RE_TEE_S}, "
+            msg += f"got {self.re_tee_s}"
             raise ValueError(msg)
         if not 0.0 <= self.flicker < 1.0:
             msg = f"flicker is 0 to under 1, got {self.flicker}"

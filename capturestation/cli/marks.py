@@ -16,7 +16,7 @@ from capturestation.cli.show import (
     watching,
 )
 from capturestation.cli.words import marks_table
-from capturestation.records import Moment, Swing
+from capturestation.records import Moment, Swing, View
 from capturestation.station import marking
 from capturestation.station.finding import latest_or
 
@@ -44,20 +44,35 @@ def list_(swing: str, library: Path, as_json: bool) -> None:
 @marks.command("set")
 @click.argument("swing")
 @click.argument("moment", type=OneMoment())
-@click.option("--at", type=Number(), required=True, help="Seconds from impact; before is negative.")
+@click.option("--at", type=Number(), help="Seconds from impact; before is negative.")
+@click.option("--frame", type=click.IntRange(1), help="A frame of a file instead; 1 is the first.")
+@click.option(
+    "--view", type=click.Choice([v.value for v in View]), default="face-on", help="Of which file."
+)
 @click.option("--error", type=Number(0), help="How sure, seconds; else half a frame.")
 @library_option
 @json_option
 def set_(
-    swing: str, moment: Moment, at: float, error: float | None, library: Path, as_json: bool
+    swing: str,
+    moment: Moment,
+    at: float | None,
+    frame: int | None,
+    view: str,
+    error: float | None,
+    library: Path,
+    as_json: bool,
 ) -> None:
-    """Mark a MOMENT of a SWING by hand."""
+    """Mark a MOMENT of a SWING by hand, by its time or by a frame."""
+    if (at is None) == (frame is None):
+        raise click.UsageError("Give either --at or --frame.")
     with opened(library) as book:
+        found = latest_or(book, swing)
+        at_ns = marking.frame_time(book, found, View(view), frame) if frame else to_ns(at or 0.0)
         changed = marking.mark_by_hand(
             book,
-            latest_or(book, swing),
+            found,
             moment,
-            at_ns=to_ns(at),
+            at_ns=at_ns,
             u_ns=None if error is None else to_ns(error),
         )
     _show(changed, as_json=as_json)

@@ -11,6 +11,7 @@ import click
 from capturestation.cli.show import counted, json_option, library_option, opened, show, watching
 from capturestation.library import MergeItem, MergeReport, Outcome, Side
 from capturestation.station import merging
+from capturestation.station.cache import cache_of
 
 
 @click.command()
@@ -44,6 +45,8 @@ def merge(
     choices = merging.Choices(take=Side(take), ours=ours, theirs=theirs)
     with opened(library) as book, watching() as watch:
         report = merging.merge(book, folder, choices, watch, dry_run=dry_run)
+        # What was deleted there and now here is not to be looked at any more either.
+        cache_of(book).sweep(book)
     show(report, as_json=as_json, text=_page(report))
 
 

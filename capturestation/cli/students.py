@@ -10,7 +10,6 @@ import click
 from capturestation.cli.parameters import DAY
 from capturestation.cli.show import (
     be_sure,
-    counted,
     json_option,
     library_option,
     opened,
@@ -18,9 +17,17 @@ from capturestation.cli.show import (
     table,
     watching,
 )
-from capturestation.cli.words import consent_cell, student_card
+from capturestation.cli.words import (
+    consent_cell,
+    forgotten_page,
+    holding_words,
+    student_card,
+)
+from capturestation.errors import CancelledError, RefusedError
+from capturestation.library.rows import fold
 from capturestation.records import Consent, Giver, Hand, Purpose, Student
-from capturestation.station import people
+from capturestation.station import forgetting, people
+from capturestation.station.cache import cache_of
 
 HANDS = click.Choice([hand.value for hand in Hand])
 
@@ -150,22 +157,54 @@ def consent(
 
 @students.command("delete")
 @click.argument("student")
-@click.option("--yes", is_flag=True, help="Don't ask.")
+@click.option("--everything", is_flag=True, help="With all swings, lessons and answers, for good.")
+@click.option("--yes", is_flag=True, help="Don't ask whether; the name is still asked for.")
+@click.option("--name", "typed", help="The student's name, so that it isn't asked for.")
 @library_option
 @json_option
-def delete(student: str, yes: bool, library: Path, as_json: bool) -> None:
-    """Delete a STUDENT with all swings, lessons and answers, for good."""
+def delete(
+    student: str, everything: bool, yes: bool, typed: str | None, library: Path, as_json: bool
+) -> int:
+    """Delete a STUDENT; with --everything all swings, lessons and answers too, for good.
+
+    Asks twice: whether, and for the name. Says what went, looks afterwards whether it is gone, and
+    ends with exit code 7 where something is left. If it was cut short, repeat it with the id.
+    """
     with opened(library) as book:
-        found = book.find_student(student)
-        counts = book.swing_counts(lesson.id for lesson in book.lessons(found.id))
-        count = sum(counts.values())
-        held = f"{counted(count, 'swing')} and {counted(len(counts), 'lesson')}"
-        words = f"{found.name} with {held}"
-        if not yes:
-            be_sure(f"Delete {words} for good?")
+        key = forgetting.find_forgotten(book, student)
+        if key is None:
+            found = book.find_student(student)
+            key = found.id
+            _be_sure(found, forgetting.holding(book, key), everything, yes, typed)
         with watching() as watch:
-            people.delete_student(book, found, watch)
-    show({"deleted": found.id, "swings": count}, as_json=as_json, text=f"Deleted {words}.")
+            report = forgetting.forget(book, cache_of(book), key, watch)
+    show(report, as_json=as_json, text=forgotten_page(report))
+    return 0 if report.is_gone else 7
+
+
+def _be_sure(
+    student: Student,
+    held: forgetting.Holding,
+    everything: bool,
+    yes: bool,
+    typed: str | None,
+) -> None:
+    words = f"{student.name} with {holding_words(held)}"
+    if not everything and (held.swing_ids or held.lessons):
+        raise RefusedError(
+            f"{student.name} has {holding_words(held)}.",
+            try_next="Nothing was deleted. To forget all of it for good, add --everything.",
+            subject=student.id,
+        )
+    if not yes:
+        be_sure(f"Delete {words} for good?")
+    named = click.prompt("The student's name", err=True) if typed is None else typed
+    # Not every keyboard has every accent.
+    if fold(named) != fold(student.name):
+        raise CancelledError(
+            f"That is not the name of {student.name}: nothing was deleted.",
+            try_next="Write the whole name as it stands there.",
+        )
 
 
 def _next(student: Student) -> str:

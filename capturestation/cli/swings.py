@@ -11,7 +11,6 @@ import click
 
 from capturestation.cli.parameters import WHEN, NamedCamera, Number, OfView, by_view
 from capturestation.cli.show import (
-    be_sure,
     json_option,
     library_option,
     opened,
@@ -23,8 +22,8 @@ from capturestation.cli.show import (
 from capturestation.cli.words import swing_card
 from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
-from capturestation.records import BallResult, Swing, SwingKind, View, Zero
-from capturestation.station import comparing, intake, marking
+from capturestation.records import BallResult, Plain, Swing, SwingKind, View, Zero, to_plain
+from capturestation.station import comparing, intake, marking, reading
 from capturestation.station.finding import latest_or
 from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
 
@@ -119,8 +118,9 @@ def add(student: str, library: Path, as_json: bool, **asked: Unpack[_Asked]) -> 
     request = _request(student, asked)
     with opened(library) as book, watching() as watch:
         swing = intake.add_swing(book, request, watch)
-        told = f"{_card(book, swing)}\n\n{_next(book, swing)}"
-    show(swing, as_json=as_json, text=told)
+        value, card = _with_files(book, swing)
+        told = f"{card}\n\n{_next(book, swing)}"
+    show(value, as_json=as_json, text=told)
 
 
 def _request(student: str, asked: _Asked) -> intake.IntakeRequest:
@@ -187,9 +187,8 @@ def list_(student: str, library: Path, as_json: bool) -> None:
 def show_one(swing: str, library: Path, as_json: bool) -> None:
     """Show one SWING: its views on the clock, its moments, its ball."""
     with opened(library) as book:
-        found = latest_or(book, swing)
-        told = _card(book, found)
-    show(found, as_json=as_json, text=told)
+        value, told = _with_files(book, latest_or(book, swing))
+    show(value, as_json=as_json, text=told)
 
 
 @swings.command("change")
@@ -236,22 +235,6 @@ def change(
     show(changed, as_json=as_json, text=told)
 
 
-@swings.command("delete")
-@click.argument("swing")
-@click.option("--yes", is_flag=True, help="Don't ask.")
-@library_option
-@json_option
-def delete(swing: str, yes: bool, library: Path, as_json: bool) -> None:
-    """Delete a SWING with its files."""
-    with opened(library) as book:
-        found = latest_or(book, swing)
-        words = f"{found.book.club} of {found.facts.struck_at:%Y-%m-%d %H:%M}"
-        if not yes:
-            be_sure(f"Delete {words} with its files for good?")
-        book.delete_swing(found.id)
-    show({"deleted": found.id}, as_json=as_json, text=f"Deleted {words}.")
-
-
 @click.command()
 @click.argument("swing")
 @click.option("--off", is_flag=True, help="Take the star away.")
@@ -296,6 +279,15 @@ def offset(
 
 def _card(library: Library, swing: Swing) -> str:
     return swing_card(swing, library.student(swing.book.student_id).name)
+
+
+def _with_files(library: Library, swing: Swing) -> tuple[dict[str, Plain], str]:
+    """A swing with what to know of how its files are read, as JSON values and as a card."""
+    files = reading.about_files(library, swing)
+    plain = to_plain(swing)
+    assert isinstance(plain, dict)
+    name = library.student(swing.book.student_id).name
+    return {**plain, "files": to_plain(files)}, swing_card(swing, name, files)
 
 
 def _next(library: Library, swing: Swing) -> str:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
-from capturestation.cli.show import seconds, table
+from capturestation.cli.show import counted, seconds, table
 from capturestation.compare.differences import COVERAGE, value_words
-from capturestation.records import Mark, Purpose, Student, Swing, Sync
-from capturestation.station import comparing, marking, people
+from capturestation.records import Mark, Purpose, Student, Swing, Sync, View
+from capturestation.station import comparing, forgetting, marking, people
 
 
 def student_card(student: Student) -> str:
@@ -32,6 +32,35 @@ def consent_cell(student: Student) -> str:
     return f"missing: {', '.join(missing)}" if missing else "yes"
 
 
+def holding_words(held: forgetting.Holding) -> str:
+    """What a library holds of a student, in words."""
+    words = [counted(held.swings, "swing")]
+    if held.trashed:
+        words.append(f"{held.trashed} in the trash")
+    words += [counted(held.lessons, "lesson"), counted(held.answers, "answer")]
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def megabytes(size_bytes: int) -> str:
+    """A length as people read it."""
+    return f"{size_bytes / 1e6:.1f} MB"
+
+
+def forgotten_page(report: forgetting.Forgotten) -> str:
+    """What a deletion took, and what looking afterwards found."""
+    went, made = report.went, report.made
+    lines = [
+        f"Deleted the student {report.student_id} with {holding_words(went)}.",
+        f"recordings    {counted(went.files, 'file')}, {megabytes(went.size_bytes)}",
+        f"to look at    {counted(made.files, 'file')}, {megabytes(made.size_bytes)}",
+    ]
+    lines += [f"earlier rows  {path}, deleted too" for path in report.old_copies]
+    lines += [f"STILL THERE   {one.path}  {one.said}" for one in report.left]
+    if report.is_gone:
+        lines.append("Looked afterwards: nothing is left but ids without a name.")
+    return "\n".join([*lines, *report.said])
+
+
 def swing_line(swing: Swing) -> str:
     """A swing in one line."""
     star = "  best" if swing.book.starred else ""
@@ -39,14 +68,22 @@ def swing_line(swing: Swing) -> str:
     return f"{swing.book.club}, {swing.book.kind}, {when}  ({swing.id}){star}"
 
 
-def swing_card(swing: Swing, name: str) -> str:
-    """All that is known of a swing: whose, its views on the clock, ball, tempo, moments."""
+def swing_card(swing: Swing, name: str, files: Mapping[View, Sequence[str]] | None = None) -> str:
+    """All that is known of a swing: whose, its views on the clock, ball, tempo, moments.
+
+    Args:
+        swing: The swing.
+        name: Whose.
+        files: What to know of how each view's file is read.
+    """
     book, ball = swing.book, swing.book.ball
     rating = "" if ball.rating is None else f"{ball.rating} of 5"
     lines = [f"{name}: {swing_line(swing)}", f"zero           {book.zero}"]
     lines += [_sync_line(sync) for sync in book.syncs]
     if len(swing.facts.recordings) > 1:
         lines.append(f"cameras        {_phase_words(swing)}")
+    for view, said in (files or {}).items():
+        lines += [f"its file       {view}: {sentence}" for sentence in said]
     words = [word for word in (ball.start, ball.curve, ball.contact, rating) if word]
     if words:
         lines.append(f"ball           {', '.join(words)}")
@@ -94,7 +131,15 @@ def _between(mark: Mark) -> str:
 def comparison_page(found: comparing.Comparison) -> str:
     """Two swings side by side: the moments that either has, tempo, what to know."""
     marked = [row for row in found.rows if row.now_ns is not None or row.then_ns is not None]
-    moments = [(r.moment, seconds(r.now_ns), seconds(r.then_ns), r.said) for r in marked]
+    moments = [
+        (
+            r.moment,
+            _time_cell(r.now_ns, r.now_within_ns),
+            _time_cell(r.then_ns, r.then_within_ns),
+            r.said,
+        )
+        for r in marked
+    ]
     changes = [(c.name, value_words(c.now), value_words(c.then), c.words) for c in found.changes]
     neither = ", ".join(f'"{row.moment}"' for row in found.rows if row not in marked)
     notes = list(dict.fromkeys(change.note for change in found.changes if change.note))
@@ -111,6 +156,12 @@ def comparison_page(found: comparing.Comparison) -> str:
         *found.said,
     ]
     return "\n".join(parts)
+
+
+def _time_cell(at_ns: int | None, within_ns: int | None) -> str:
+    """A time and how far it may be off, as in "-0.112 ± 0.004"."""
+    either = "" if within_ns is None else f" ± {within_ns / 1e9:.3f}"
+    return f"{seconds(at_ns)}{either}"
 
 
 def _views(swing: Swing) -> str:

@@ -18,6 +18,7 @@ from capturestation.library.merge_report import (
 )
 from capturestation.library.places import Subject
 from capturestation.library.rebuild import RebuildReport, rebuild
+from capturestation.library.trash import Trashed
 
 __all__ = [
     "CheckReport",
@@ -33,6 +34,7 @@ __all__ = [
     "RebuildReport",
     "Side",
     "Subject",
+    "Trashed",
     "Why",
     "keep_rows_apart",
     "merge_library",

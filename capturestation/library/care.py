@@ -25,13 +25,15 @@ from capturestation.library.check import (
     recording_findings,
     stray_findings,
 )
+from capturestation.library.faults import explained
 from capturestation.library.housing import remove_other_rows
 from capturestation.library.lessons import Lessons
 from capturestation.library.places import Subject
 from capturestation.library.rows import Person, calibration_from, lesson_from
-from capturestation.library.settle import drop, remove_media
+from capturestation.library.settle import drop, remove_media, settle
 from capturestation.library.students import Students
-from capturestation.library.swings import Swings
+from capturestation.library.traces import Traces
+from capturestation.library.trash import Trash
 from capturestation.records import (
     CalibrationRow,
     Lesson,
@@ -43,7 +45,7 @@ from capturestation.records import (
 )
 
 
-class Care(Students, Lessons, Swings, Calibrations):
+class Care(Students, Lessons, Trash, Calibrations, Traces):
     """What concerns a whole library or a whole student."""
 
     def check(self, watch: Watch) -> CheckReport:
@@ -64,6 +66,7 @@ class Care(Students, Lessons, Swings, Calibrations):
             findings += _swing_findings(self.places.root / str(row["folder"]), swing, part)
         known = [self.places.root / str(row["folder"]) for row in swings]
         findings += stray_findings(self.places.swings, known)
+        findings += self.trash_findings()
         findings += self._document_findings()
         watch.report(1.0, "done")
         return CheckReport(findings=tuple(findings), swings=len(swings), files=files)
@@ -99,7 +102,9 @@ class Care(Students, Lessons, Swings, Calibrations):
                 yield Finding(problem=Problem.ORPHANED, path=path)
 
     def delete_student(self, student_id: StudentId, watch: Watch) -> None:
-        """Forget a student: swings, lessons, answers and copies of older rows; ids stay as stones.
+        """Forget a student: swings, those in the trash, lessons, answers, copies of older rows.
+
+        Tombstones with ids stay. Stopped or killed anywhere, it is called again to go on.
 
         Raises:
             NotFoundError: If there is no such student.
@@ -108,12 +113,28 @@ class Care(Students, Lessons, Swings, Calibrations):
         """
         self._need(Subject.STUDENT, student_id)
         self._delete_swings_of(student_id, watch)
+        for note in self.trash():
+            if note.student_id == student_id:
+                self.delete_trashed(note.id)
         for lesson in self.lessons(student_id):
             self.delete_lesson(lesson.id)
         with self._changing(Subject.STUDENT, student_id, removes=True) as db:
             drop(db, Subject.STUDENT, student_id)
             self.places.bury(Subject.STUDENT, student_id)
             remove_media(self.places, Subject.STUDENT, student_id, "")
+        self.clear_after_deletion()
+
+    def clear_after_deletion(self) -> None:
+        """Finish deletions that a crash left half done; let go of copies that still name people.
+
+        What resists is left and logged.
+        """
+        for row in self._rows("SELECT subject, id, folder FROM unsettled"):
+            subject, key, folder = Subject(str(row["subject"])), str(row["id"]), str(row["folder"])
+            # Others may be at work: only what is buried is nobody's any more.
+            if self.places.tombstone(key).exists():
+                with self._lock, explained(self.places.database):
+                    settle(self._db, self.places, subject, key, folder)
         for copy in self.places.old_copies():
             remove_file(copy)
         remove_other_rows(self.places)

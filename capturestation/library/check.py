@@ -9,6 +9,7 @@ from pathlib import Path
 
 from capturestation.errors import LibraryError, NotReadableError
 from capturestation.folders import FACTS_FILE, PARTIAL, sha256_of
+from capturestation.folders.files import CHUNK_BYTES
 from capturestation.records import Part, Recording, SwingFacts, Watch
 
 
@@ -82,6 +83,17 @@ def recording_findings(
             yield Finding(problem=Problem.CHANGED, path=path, said=said)
         elif sha256_of(path, part) != recording.sha256:
             yield Finding(problem=Problem.CHANGED, path=path, said="other bytes")
+
+
+def holds(path: Path, needle: bytes) -> bool:
+    """Whether a file's bytes hold these; read in pieces, as rows may be larger than memory."""
+    tail = b""
+    with path.open("rb") as stream:
+        while piece := stream.read(CHUNK_BYTES):
+            if needle in tail + piece:
+                return True
+            tail = piece[-len(needle) :]
+    return False
 
 
 def file_findings(path: Path, read: Callable[[Path], object], known: object) -> Iterator[Finding]:

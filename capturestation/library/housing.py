@@ -122,6 +122,15 @@ def _read_card(path: Path) -> Card:
     return card
 
 
+def card_of(places: Places) -> Card:
+    """What a library that is there says of itself.
+
+    Raises:
+        LibraryError: If its `library.json` is missing, damaged or newer.
+    """
+    return places.card or _read_card(places.card_file)
+
+
 def keep_rows_apart(folder: Path, apart: bool) -> None:
     """Say that a library's rows shall lie apart from its folders, or where the disk lets them.
 
@@ -202,9 +211,9 @@ def remove_other_rows(places: Places) -> None:
     Somebody who is forgotten must not stay in them. Rows that are open now are left: whatever
     has them open belongs to a copy of the library, which keeps its own people.
     """
-    card = places.card or _read_card(places.card_file)
     if places.local is None:
         return
+    card = card_of(places)
     for rows in sorted(places.local.glob(f"{card.id}-*")):
         if rows != places.apart:
             turn = Turn(rows / places.lock.name)

@@ -9,7 +9,7 @@ from typing import Self
 from capturestation.errors import LibraryError, NotFoundError
 from capturestation.library.care import Care
 from capturestation.library.connecting import copy_rows
-from capturestation.library.housing import Housing, find_places
+from capturestation.library.housing import Housing, card_of, find_places
 from capturestation.records import Quiet, Watch
 
 
@@ -78,6 +78,15 @@ class Library(Care):
     def folder(self) -> Path:
         """The library's top folder."""
         return self.places.root
+
+    @property
+    def key(self) -> str:
+        """Its own id, which it keeps wherever it is carried; what is made of it is kept under it.
+
+        Raises:
+            LibraryError: If its `library.json` is missing, damaged or newer.
+        """
+        return card_of(self.places).id
 
     @property
     def inbox(self) -> Path:

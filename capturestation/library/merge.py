@@ -148,7 +148,8 @@ class Merge(MergeDesk):
             return
         if self.other.tombstone(key).exists():
             return
-        if self.into.places.tombstone(key).exists():
+        here = self.into.places
+        if here.tombstone(key).exists() or here.trashed(key).exists():
             self.add(subject, key, Outcome.GONE_HERE)
         elif subject is Subject.STUDENT:
             self._take_student(path, read_document(path, subject, Person))

@@ -9,6 +9,7 @@
     lessons/<id>.json       a lesson
     calibrations/<id>.json  a camera's calibration
     gone/<id>.json          what was deleted, so that a rebuild doesn't bring it back
+    trash/<id>/             a swing's folder that can still be brought back
     inbox/                  where capture leaves what it recorded
 
 The rows and their lock lie in a folder of this computer instead where the library lies on a
@@ -122,6 +123,16 @@ class Places:
     def gone(self) -> Path:
         """The tombstones."""
         return self.root / "gone"
+
+    @property
+    def trash(self) -> Path:
+        """Above the folders of swings that can still be brought back."""
+        return self.root / "trash"
+
+    def trashed(self, key: str) -> Path:
+        """Where the folder of a swing lies while it can still be brought back."""
+        check_id(key)
+        return self.trash / key
 
     def make(self) -> None:
         """Make the folders that are missing.

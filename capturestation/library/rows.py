@@ -35,6 +35,9 @@ CHILDREN = ("recordings", "syncs", "marks", "results")
 """Tables whose rows belong to one swing, in their order of `place`."""
 _MEASURED = ("value", "unit", "u_random", "u_systematic", "cause")
 _BALL = ("start", "curve", "contact", "rating")
+_LISTED_IN_LESSON = ("focus", "drawings")
+_LISTED_IN_SWING = ("drawings", "spots")
+# Lists that nobody asks rows about: kept as JSON in one column.
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -154,13 +157,15 @@ def put_lesson(db: Database, lesson: Lesson) -> None:
     """Write a lesson in place of what was there."""
     row = _columns(lesson)
     row["held_on"] = row.pop("on")
-    row["focus"] = json.dumps(row["focus"])
+    for name in _LISTED_IN_LESSON:
+        row[name] = json.dumps(row[name])
     db.table("lessons").upsert(row, pk="id")
 
 
 def lesson_from(row: Row) -> Lesson:
     """A lesson from its row."""
-    plain = {**row, "on": row["held_on"], "focus": _listed(row["focus"])}
+    plain = {**row, "on": row["held_on"]}
+    plain |= {name: _listed(row[name]) for name in _LISTED_IN_LESSON}
     del plain["held_on"]
     return built(Lesson, plain)
 
@@ -182,6 +187,7 @@ def put_swing(db: Database, swing: Swing, folder: str) -> None:
     row = _columns(replace(book, syncs=(), marks=(), results=()))
     for name in ("syncs", "marks", "results", "ball"):
         del row[name]
+    row |= {name: json.dumps(row[name]) for name in _LISTED_IN_SWING}
     row |= {f"ball_{name}": value for name, value in _columns(book.ball).items()}
     row |= {
         "folder": folder,
@@ -220,6 +226,7 @@ def swing_from(row: Row, children: Mapping[str, list[Row]]) -> Swing:
         for name in ("id", "student_id", "lesson_id", "club", "kind", "zero", "notes")
     }
     book["ball"] = {name: row[f"ball_{name}"] for name in _BALL}
+    book |= {name: _listed(row[name]) for name in _LISTED_IN_SWING}
     book["starred"] = bool(row["starred"])
     book["syncs"] = [_sync_plain(r) for r in children["syncs"]]
     book["marks"] = [_bare(r) | {"occurs": bool(r["occurs"])} for r in children["marks"]]

@@ -70,6 +70,11 @@ STEPS = (
         "Contact as the picture shows it, files that play slower, and a camera's own swings.",
         _run_all(tables.PLACES_IN_PICTURE),
     ),
+    Step(
+        7,
+        "Drawings on a swing's pictures and on a lesson's views, and places pointed out.",
+        _run_all(tables.DRAWN),
+    ),
 )
 NEWEST = STEPS[-1].number
 _LEDGER = (

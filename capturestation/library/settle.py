@@ -35,6 +35,9 @@ from capturestation.records import CalibrationRow, Lesson, Swing
 
 _log = logging.getLogger(__name__)
 
+TRASHED_FILE = "trashed.json"
+"""Says in a swing's folder that it is in the trash, since when, and whose it was."""
+
 TABLES = {
     Subject.STUDENT: "students",
     Subject.LESSON: "lessons",
@@ -100,10 +103,12 @@ def take_from_folder(
     """
     if subject is Subject.SWING:
         path = places.root / folder
-        if (path / FACTS_FILE).exists():
+        if path != places.trashed(key) and (path / FACTS_FILE).exists():
             facts, book = read_swing_facts(path), read_book(path)
             need_key(path, key, facts.id, book.id)
             put_swing(db, Swing(facts=facts, book=book), folder)
+        elif places.trashed(key).exists():
+            drop(db, subject, key)
         return
     file = places.file(subject, key)
     if file.exists():
@@ -115,6 +120,8 @@ def clear_leftovers(places: Places, subject: Subject, key: str, folder: str) -> 
     leftovers = [places.gone.glob(f".{key}.json.*{PARTIAL}")]
     if subject is Subject.SWING:
         remove_folder(places.root / (folder + PARTIAL))
+        if places.root / folder != places.trashed(key):
+            remove_file(places.root / folder / TRASHED_FILE)
         leftovers.append((places.root / folder).glob(f".*{PARTIAL}"))
     else:
         leftovers.append(places.folder_of(subject).glob(f".{key}.json.*{PARTIAL}"))
@@ -161,9 +168,11 @@ def drop(db: Database, subject: Subject, key: str) -> None:
 def remove_media(places: Places, subject: Subject, key: str, folder: str) -> bool:
     """Remove the files of what was buried; False if something resists."""
     if subject is Subject.SWING:
-        path = places.root / folder
-        remove_folder(path)
-        return not path.exists()
+        # It can lie in both: a move to the trash may have been undone by hand.
+        paths = (places.root / folder, places.trashed(key))
+        for path in paths:
+            remove_folder(path)
+        return not any(path.exists() for path in paths)
     file = places.file(subject, key)
     remove_file(file)
     return not file.exists()

@@ -113,7 +113,8 @@ class Store:
             raise missing(subject, key)
 
     def _need_free(self, subject: Subject, key: str) -> None:
-        if self._exists(subject, key) or self.places.tombstone(key).exists():
+        was_here = self.places.tombstone(key).exists() or self.places.trashed(key).exists()
+        if was_here or self._exists(subject, key):
             msg = f"the {subject.value} {key} is or was in the library already"
             raise ValueError(msg)
 

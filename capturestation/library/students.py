@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from sqlite_utils import Database
@@ -43,6 +44,31 @@ class Students(Store):
         self._need(Subject.STUDENT, student.id)
         with self._changing(Subject.STUDENT, student.id) as db:
             known = self._person(student.id)
+            return self._write_person(db, student, known.history, student.consents)
+
+    def change_student(
+        self, student_id: StudentId, change: Callable[[Student], Student]
+    ) -> Student:
+        """Change a student as he stands now, not as he was read some time ago.
+
+        Args:
+            student_id: Who.
+            change: Gets what is known and gives what shall be; may refuse by raising, and then the
+                old stands.
+
+        Raises:
+            NotFoundError: If there is no such student.
+            OutputError: If it can't be written; the old stands.
+        """
+        self._need(Subject.STUDENT, student_id)
+        with self._changing(Subject.STUDENT, student_id) as db:
+            known = self._person(student_id)
+            student = change(known.student)
+            if student.id != student_id:
+                msg = f"a change of {student_id} may not make it {student.id}"
+                raise ValueError(msg)
+            if student == known.student:
+                return student
             return self._write_person(db, student, known.history, student.consents)
 
     def set_consent(self, student_id: StudentId, consent: Consent) -> Student:
@@ -108,9 +134,18 @@ class Students(Store):
 
         Case and accents don't matter; an empty text finds all.
         """
+        return self.students_of(self.student_ids(text))
+
+    def student_ids(self, text: str) -> tuple[StudentId, ...]:
+        """Ids of those that `find_students` finds, in its order; nothing else of them is read."""
         names = self._rows("SELECT id, name_folded FROM students ORDER BY name_folded, id")
         query = fold(text)
-        found = [str(row["id"]) for row in names if matches(query, str(row["name_folded"]))]
+        fits = (row for row in names if matches(query, str(row["name_folded"])))
+        return tuple(StudentId(str(row["id"])) for row in fits)
+
+    def students_of(self, ids: Iterable[StudentId]) -> tuple[Student, ...]:
+        """Those of these students that are there, by name."""
+        found = list(ids)
         among = "WHERE id IN (SELECT value FROM json_each(?)) ORDER BY name_folded, id"
         return tuple(p.student for p in self._persons(among, [json.dumps(found)]))
 

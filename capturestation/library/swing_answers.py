@@ -107,6 +107,14 @@ class SwingAnswers(Store):
         counted = {str(row["lesson_id"]): int(_number(row["n"])) for row in rows}
         return {key: counted.get(key, 0) for key in asked}
 
+    def unknown_swings(self, ids: Iterable[str]) -> frozenset[str]:
+        """Those of these ids to which no swing answers."""
+        rows = self._rows(
+            "SELECT value FROM json_each(?) WHERE value NOT IN (SELECT id FROM swings)",
+            [json.dumps(list(ids))],
+        )
+        return frozenset(str(row["value"]) for row in rows)
+
     def swing_with_hash(self, sha256: str) -> Swing | None:
         """The first swing that holds a file of these bytes, or None if none does."""
         same = "(SELECT swing_id FROM recordings WHERE sha256 = ?)"

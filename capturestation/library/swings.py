@@ -36,8 +36,6 @@ from capturestation.records import (
     Watch,
 )
 
-_NEAR_FROM = 2_000
-# Ids are compared one by one when nothing fits; older swings than these are rarely meant.
 _COPIED = 0.95
 # Share of taking in that is copying; the rest is flushing and rows.
 
@@ -174,7 +172,9 @@ class Swings(SwingAnswers):
             NotFoundError: If there is no such swing.
             OutputError: If the tombstone can't be written; the swing stays.
         """
-        folder = self._folder(swing_id)
+        self._delete(swing_id, self._folder(swing_id))
+
+    def _delete(self, swing_id: SwingId, folder: str) -> None:
         with self._settling(Subject.SWING, swing_id, folder):
             with self._transaction() as db:
                 drop(db, Subject.SWING, swing_id)

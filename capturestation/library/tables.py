@@ -78,3 +78,9 @@ NEWEST_INDEXES = (
     "CREATE INDEX lessons_by_day ON lessons (held_on DESC, id)",
     "CREATE INDEX swings_newest ON swings (struck_utc_us DESC, id)",
 )
+
+DRAWN = (
+    "ALTER TABLE swings ADD COLUMN drawings TEXT NOT NULL DEFAULT '[]'",
+    "ALTER TABLE swings ADD COLUMN spots TEXT NOT NULL DEFAULT '[]'",
+    "ALTER TABLE lessons ADD COLUMN drawings TEXT NOT NULL DEFAULT '[]'",
+)

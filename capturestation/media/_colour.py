@@ -20,7 +20,7 @@ from av.filter import Graph
 from av.video.reformatter import ColorRange, Colorspace, Interpolation, VideoReformatter
 
 from capturestation.errors import NotReadableError
-from capturestation.media._upright import SQUARE, set_upright, stored_size, turn_of
+from capturestation.media._upright import SQUARE, Turns, set_upright, stored_size
 from capturestation.media.light import Gamut, Transfer, cube_text
 from capturestation.records import FrameArray
 
@@ -119,6 +119,7 @@ class Converter:
     def __init__(self, path: Path, pixel_aspect: Fraction = SQUARE) -> None:
         self.path = path
         self.pixel_aspect = pixel_aspect
+        self.turns = Turns()
         self._in = VideoReformatter()
         self._out = VideoReformatter()
         self._tables: dict[tuple[int, int, Transfer, Gamut], _Table] = {}
@@ -150,7 +151,7 @@ class Converter:
         if coding.needs_table:
             through = self._table(full, coding).apply(full)
             full = self._out.reformat(through, format="rgb24", threads=1)
-        return _array(full, frame)
+        return self._array(full, frame)
 
     def grey(self, frame: av.VideoFrame, width: int, height: int) -> FrameArray:
         """A frame's luma as shown, full range, read-only, scaled to a size as stored first.
@@ -167,7 +168,10 @@ class Converter:
             dst_color_range=ColorRange.JPEG,
             threads=1,
         )
-        return _array(converted, frame)
+        return self._array(converted, frame)
+
+    def _array(self, converted: av.VideoFrame, frame: av.VideoFrame) -> FrameArray:
+        return set_upright(np.asarray(converted.to_ndarray(), np.uint8), self.turns.of(frame))
 
     def _fitted(self, frame: av.VideoFrame, box_px: tuple[int, int] | None) -> tuple[int, int]:
         width, height = stored_size(frame, self.pixel_aspect)
@@ -219,7 +223,3 @@ class _Table:
 
 def _even(side_px: Fraction) -> int:
     return max(2, 2 * round(side_px / 2))
-
-
-def _array(converted: av.VideoFrame, frame: av.VideoFrame) -> FrameArray:
-    return set_upright(np.asarray(converted.to_ndarray(), np.uint8), turn_of(frame))

@@ -14,7 +14,7 @@ from av.filter import Graph
 from av.video.reformatter import Colorspace
 
 from capturestation.media._colour import Coding, Converter, coding_of
-from capturestation.media._upright import Turn, shown_size, turn_of
+from capturestation.media._upright import Turn, shown_size
 from capturestation.media.canvas import Cut, planar
 from capturestation.records import FrameArray
 
@@ -48,7 +48,7 @@ class Cutter:
             NotReadableError: If there is no rule for its colours.
             ValueError: If the piece reaches over the frame's edge.
         """
-        coding, turn = coding_of(frame, self._converter.path), turn_of(frame)
+        coding, turn = coding_of(frame, self._converter.path), self._converter.turns.of(frame)
         shown = shown_size(frame, turn, self._converter.pixel_aspect)
         if cut.left + cut.width > shown[0] or cut.top + cut.height > shown[1]:
             msg = f"{cut} is over the edge of {shown[0]}x{shown[1]}"

@@ -61,6 +61,25 @@ def turn_of(frame: av.VideoFrame) -> Turn:
     return turn_of_matrix(struct.unpack("=9i", bytes(matrix)))
 
 
+class Turns:
+    """What the frames of one file ask for; one for each thread.
+
+    A frame that is asked for what comes with it holds itself: it is freed only when Python next
+    looks for such rings, and by then hundreds of pictures wait. So only the first one is asked, and
+    the first with each other rotation, which is known without.
+    """
+
+    def __init__(self) -> None:
+        self._known: dict[int, Turn] = {}
+
+    def of(self, frame: av.VideoFrame) -> Turn:
+        """What a frame's display matrix asks for."""
+        rotation = frame.rotation
+        if rotation not in self._known:
+            self._known[rotation] = turn_of(frame)
+        return self._known[rotation]
+
+
 def turn_of_matrix(matrix: tuple[int, ...]) -> Turn:
     """What a display matrix asks for.
 

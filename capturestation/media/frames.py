@@ -23,10 +23,14 @@ from capturestation.media._cutting import Cutter
 from capturestation.media._decoding import Decoder, picture_bytes, pts_of
 from capturestation.media._mapping import FOREIGN, not_readable
 from capturestation.media._opening import pixel_aspect
-from capturestation.media._upright import shown_size, stored_size, turn_of
+from capturestation.media._upright import shown_size, stored_size
 from capturestation.media.canvas import Cut
 from capturestation.media.index import FrameIndex, index_frames
 from capturestation.records import FrameArray
+
+
+class OtherFramesError(ValueError):
+    """A copy that holds other frames than the file that it is said to be of."""
 
 
 class FrameReader:
@@ -44,6 +48,7 @@ class FrameReader:
 
     Raises:
         NotReadableError: If the file is missing, empty, cut, not a video, or holds no frame.
+        OtherFramesError: If the copy is not of this file.
 
     Example:
         with FrameReader(path) as reader:
@@ -58,7 +63,7 @@ class FrameReader:
         self._source = copy or path
         if len(self._stored) != len(self.index):
             msg = f"a copy of {len(self._stored)} frames of a file of {len(self.index)}"
-            raise ValueError(msg)
+            raise OtherFramesError(msg)
         self._room_bytes = cache_mb << 20
         self._kept: OrderedDict[int, av.VideoFrame] = OrderedDict()
         self._kept_bytes = 0
@@ -83,6 +88,11 @@ class FrameReader:
 
     def _new_converter(self) -> Converter:
         return Converter(self._source, pixel_aspect(self._decoder.stream))
+
+    @property
+    def source(self) -> Path:
+        """The file whose pictures are taken: itself, or its working copy."""
+        return self._source
 
     def close(self) -> None:
         """Let go of the file and of what was kept."""
@@ -138,7 +148,7 @@ class FrameReader:
         """
         with self._lock:
             first = self._frame(0)
-            return shown_size(first, turn_of(first), self._converter.pixel_aspect)
+            return shown_size(first, self._converter.turns.of(first), self._converter.pixel_aspect)
 
     def frame_grey(self, ordinal: int) -> FrameArray:
         """Frame `ordinal`, upright, (H, W) uint8 grey, full range, read-only.
@@ -204,7 +214,7 @@ class FrameReader:
         converter = self._new_converter()
         for frame in self._in_order(start, stop):
             width, height = stored_size(frame, converter.pixel_aspect)
-            scale = min(1.0, width_px / (height if turn_of(frame).sideways else width))
+            scale = min(1.0, width_px / (height if converter.turns.of(frame).sideways else width))
             width, height = (max(1, round(side * scale)) for side in (width, height))
             yield converter.grey(frame, width, height)
 

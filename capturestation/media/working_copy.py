@@ -13,10 +13,12 @@ from __future__ import annotations
 
 import hashlib
 import os
+import secrets
 import sys
 import threading
 from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import suppress
 from fractions import Fraction
 from pathlib import Path
 from types import TracebackType
@@ -25,10 +27,10 @@ from typing import Self
 from capturestation.errors import CancelledError, NotReadableError
 from capturestation.media._mapping import reading, writing
 from capturestation.media.encode import ClipWriter
-from capturestation.media.frames import FrameReader
+from capturestation.media.frames import FrameReader, OtherFramesError
 from capturestation.media.index import FrameIndex, index_frames
 from capturestation.media.light import Transfer
-from capturestation.media.probe import MediaFacts
+from capturestation.media.probe import MediaFacts, probe
 from capturestation.records import Quiet, Watch
 
 METHOD = 1
@@ -88,7 +90,11 @@ def open_frames(original: Path, folder: Path, *, cache_mb: int = 64) -> FrameRea
         NotReadableError: If the original can't be read.
     """
     copy = copy_path(original, folder)
-    return FrameReader(original, cache_mb=cache_mb, copy=copy if _fits(copy, original) else None)
+    if copy.exists():
+        # One that was damaged on the disk is passed over: the original is there.
+        with suppress(NotReadableError, OtherFramesError):
+            return FrameReader(original, cache_mb=cache_mb, copy=copy)
+    return FrameReader(original, cache_mb=cache_mb)
 
 
 def _fits(copy: Path, original: Path) -> bool:
@@ -98,7 +104,7 @@ def _fits(copy: Path, original: Path) -> bool:
     try:
         return len(index_frames(copy)) == frames
     except NotReadableError:
-        return False  # It was damaged on the disk; the original is there.
+        return False
 
 
 def make_copy(original: Path, folder: Path, *, watch: Watch) -> Path:
@@ -124,6 +130,19 @@ def make_copy(original: Path, folder: Path, *, watch: Watch) -> Path:
         return copy
     with writing(folder):
         folder.mkdir(parents=True, exist_ok=True)
+    # Two programs may be making it at once: neither may write into what the other has begun.
+    own = copy.with_name(f"{secrets.token_hex(4)}.{copy.name}")
+    _write_copy(original, own, watch)
+    try:
+        with writing(copy):
+            own.replace(copy)
+    except BaseException:
+        own.unlink(missing_ok=True)
+        raise
+    return copy
+
+
+def _write_copy(original: Path, copy: Path, watch: Watch) -> None:
     with FrameReader(original, cache_mb=0) as reader:
         pictures = reader.iter_rgb(0, len(reader), box_px=BOX_PX)
         first = next(pictures)
@@ -137,13 +156,28 @@ def make_copy(original: Path, folder: Path, *, watch: Watch) -> Path:
             preset="ultrafast",
             tune="fastdecode",
             key_every=1,
-            overwrite=True,
         ) as writer:
             writer.write_rgb(first)
             for number, picture in enumerate(pictures, start=1):
                 watch.report(number / len(reader), f"preparing {original.name}")
                 writer.write_rgb(picture)
-    return copy
+
+
+def copy_if_slow(original: Path, folder: Path, *, watch: Watch) -> Path | None:
+    """Make the working copy of a file that is slow as it is; `make_copy` says how.
+
+    Returns:
+        The copy; None for a file that is quick as it is, of which none is made.
+
+    Raises:
+        NotReadableError: If the original, or a frame of it, can't be read.
+        OutputError: If the folder takes no file, or the disk is full.
+        CancelledError: If it was stopped. Whatever the reason, nothing is left behind.
+    """
+    watch.report(0.0, f"reading {original.name}")
+    if not why_copy(probe(original), index_frames(original)):
+        return None
+    return make_copy(original, folder, watch=watch)
 
 
 def drop_copies(folder: Path, originals: Iterable[Path] = ()) -> int:
@@ -176,21 +210,17 @@ class CopyMaker:
     Close it, or use it in a `with` block: what is being made then is stopped and taken away.
     On Linux its thread gives way to all others; elsewhere it runs as any other.
 
-    Args:
-        folder: Where copies are kept.
-
     Example:
-        with CopyMaker(folder) as maker:
-            coming = maker.ask(path)
+        with CopyMaker() as maker:
+            coming = maker.ask(path, folder)
     """
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self._asked: dict[Path, Future[Path]] = {}
+    def __init__(self) -> None:
+        self._asked: dict[tuple[Path, Path], Future[Path | None]] = {}
         self._stop = threading.Event()
         self._lock = threading.Lock()
         self._worker = ThreadPoolExecutor(
-            max_workers=1, thread_name_prefix="working copy", initializer=_give_way
+            max_workers=1, thread_name_prefix="working copy", initializer=give_way
         )
 
     def __enter__(self) -> Self:
@@ -204,31 +234,32 @@ class CopyMaker:
     ) -> None:
         self.close()
 
-    def ask(self, original: Path, watch: Watch | None = None) -> Future[Path]:
-        """Have a copy made; asking for one that is on its way gives the same answer.
+    def ask(self, original: Path, folder: Path, watch: Watch | None = None) -> Future[Path | None]:
+        """Have a copy made if the file is slow; asking again meanwhile gives the same answer.
 
         Args:
             original: The file.
+            folder: Where its copy is kept.
             watch: Is told how far it is, from the maker's thread, and may stop it.
 
         Returns:
-            The copy to come, or what `make_copy` raises. Cancelling it works until it is begun.
+            What `copy_if_slow` will return or raise. Cancelling it works until it is begun.
         """
+        asked = (original, folder)
         with self._lock:
-            known = self._asked.get(original)
+            known = self._asked.get(asked)
             if known is not None and not known.done():
                 return known
-            coming = self._worker.submit(self._make, original, watch or Quiet())
-            self._asked[original] = coming
+            told = _UntilStopped(self._stop, watch or Quiet())
+            coming = self._worker.submit(copy_if_slow, original, folder, watch=told)
+            self._asked = {key: job for key, job in self._asked.items() if not job.done()}
+            self._asked[asked] = coming
             return coming
 
     def close(self) -> None:
         """Stop what is being made, forget what waits, and wait until all is taken away."""
         self._stop.set()
         self._worker.shutdown(wait=True, cancel_futures=True)
-
-    def _make(self, original: Path, watch: Watch) -> Path:
-        return make_copy(original, self.folder, watch=_UntilStopped(self._stop, watch))
 
 
 class _UntilStopped:
@@ -244,7 +275,8 @@ class _UntilStopped:
         self.watch.report(share, words)
 
 
-def _give_way() -> None:
+def give_way() -> None:
+    """Let this thread run behind all others, where the system can do that."""
     if sys.platform == "linux":
         # There a thread has a niceness of its own, and those that it starts inherit it.
         os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _NICENESS)

@@ -12,6 +12,7 @@ from capturestation.records.arrays import (
     SoundArray,
 )
 from capturestation.records.box import Box, around
+from capturestation.records.drawings import Drawing, Pen, Point, Shape, Spot, SpotMark
 from capturestation.records.people import (
     Consent,
     Giver,
@@ -22,7 +23,6 @@ from capturestation.records.people import (
     Student,
     StudentId,
     SwingId,
-    View,
     new_id,
 )
 from capturestation.records.plain import Plain, from_plain, to_plain
@@ -52,6 +52,7 @@ from capturestation.records.times import (
     hand_mark,
     no_such_moment,
 )
+from capturestation.records.views import View
 from capturestation.records.watch import Part, Quiet, StopAfter, Watch
 
 __all__ = [
@@ -62,6 +63,7 @@ __all__ = [
     "CalibrationRow",
     "ClubGroup",
     "Consent",
+    "Drawing",
     "ErrorPart",
     "FloatArray",
     "FrameArray",
@@ -76,12 +78,17 @@ __all__ = [
     "MediaTime",
     "Moment",
     "Part",
+    "Pen",
     "Plain",
+    "Point",
     "Purpose",
     "Quiet",
     "Recording",
     "Result",
+    "Shape",
     "SoundArray",
+    "Spot",
+    "SpotMark",
     "StopAfter",
     "Student",
     "StudentId",

@@ -8,6 +8,8 @@ from datetime import date
 from enum import StrEnum
 from typing import NewType
 
+from capturestation.records.drawings import Drawing
+
 StudentId = NewType("StudentId", str)
 LessonId = NewType("LessonId", str)
 SwingId = NewType("SwingId", str)
@@ -30,14 +32,6 @@ class Hand(StrEnum):
 
     RIGHT = "right"
     LEFT = "left"
-
-
-class View(StrEnum):
-    """Where a camera stands."""
-
-    FACE_ON = "face-on"
-    DOWN_THE_LINE = "down-the-line"
-    EXTRA = "extra"
 
 
 class Purpose(StrEnum):
@@ -113,13 +107,23 @@ class Student:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lesson:
-    """One lesson of one student on one day, with one or two things to work on."""
+    """One lesson of one student on one day, with one or two things to work on.
+
+    Args:
+        id: Carries no name.
+        student_id: Whose.
+        on: The day.
+        focus: One or two things to work on.
+        notes: The coach's own; private.
+        drawings: What stays on a view for all balls of this lesson.
+    """
 
     id: LessonId
     student_id: StudentId
     on: date
     focus: tuple[str, ...] = ()
     notes: str = ""
+    drawings: tuple[Drawing, ...] = ()
 
     def __post_init__(self) -> None:
         if len(self.focus) > FOCUS_LIMIT:

@@ -8,8 +8,10 @@ from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
 
-from capturestation.records.people import LessonId, StudentId, SwingId, View
+from capturestation.records.drawings import Drawing, SpotMark
+from capturestation.records.people import LessonId, StudentId, SwingId
 from capturestation.records.times import Mark, Moment, Sync, Zero
+from capturestation.records.views import View
 
 MOST_RECORDINGS = 3
 
@@ -190,6 +192,8 @@ class SwingBook:
     syncs: tuple[Sync, ...] = ()
     marks: tuple[Mark, ...] = ()
     results: tuple[Result, ...] = ()
+    drawings: tuple[Drawing, ...] = ()
+    spots: tuple[SpotMark, ...] = ()
 
     def __post_init__(self) -> None:
         views = [sync.view for sync in self.syncs]
@@ -199,6 +203,10 @@ class SwingBook:
         keys = [(mark.moment, mark.source) for mark in self.marks]
         if len(keys) != len(set(keys)):
             msg = f"one mark for each moment and source, got {keys}"
+            raise ValueError(msg)
+        spots = [(spot.view, spot.spot, spot.source) for spot in self.spots]
+        if len(spots) != len(set(spots)):
+            msg = f"one place for each spot, view and source, got {spots}"
             raise ValueError(msg)
 
 

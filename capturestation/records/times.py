@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from capturestation.records.arrays import IntArray
-from capturestation.records.people import View
+from capturestation.records.views import View
 
 NS_PER_S = 1_000_000_000
 Times = TypeVar("Times", int, IntArray)

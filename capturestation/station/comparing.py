@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from capturestation.compare.differences import change
+from capturestation.compare.differences import COVERAGE, change
 from capturestation.compare.pairing import Choice, own_best, refuse_unless_comparable
 from capturestation.compare.timemap import TimeMap, at_one_moment, at_shared_marks
 from capturestation.library import Library
@@ -24,11 +24,23 @@ from capturestation.swing.marks import effective_marks
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MomentRow:
-    """One moment in both swings, each on its own clock."""
+    """One moment in both swings, each on its own clock.
+
+    Args:
+        moment: Which.
+        now_ns: When it is today; None where it isn't marked or does not occur.
+        then_ns: When it was in the earlier swing.
+        now_within_ns: How far the time may lie from that: the farther end of its interval, for
+            impact two standard uncertainties of the view that is known worst.
+        then_within_ns: The same of the earlier swing.
+        said: What else to know.
+    """
 
     moment: Moment
     now_ns: int | None
     then_ns: int | None
+    now_within_ns: int | None = None
+    then_within_ns: int | None = None
     said: str = ""
 
 
@@ -99,15 +111,39 @@ def compare(
         label=choice.label,
         why=choice.why,
         time_map=laid,
-        rows=tuple(_row(m, marks_now.get(m), marks_then.get(m)) for m in Moment),
+        rows=tuple(
+            _zero_row(swing, choice.swing)
+            if m is Moment.IMPACT
+            else _row(m, marks_now.get(m), marks_then.get(m))
+            for m in Moment
+        ),
         changes=_changes(library, swing, choice.swing),
         said=_said(swing, choice.swing, laid),
     )
 
 
+def _zero_row(now: Swing, then: Swing) -> MomentRow:
+    """Impact: zero on both clocks, as well as contact is known."""
+    within = [
+        max((round(COVERAGE * sync.u_ns) for sync in swing.book.syncs), default=None)
+        for swing in (now, then)
+    ]
+    return MomentRow(
+        moment=Moment.IMPACT,
+        now_ns=0,
+        then_ns=0,
+        now_within_ns=within[0],
+        then_within_ns=within[1],
+    )
+
+
+def _within_ns(mark: Mark | None) -> int | None:
+    if mark is None or mark.at_ns is None or mark.early_ns is None or mark.late_ns is None:
+        return None
+    return max(mark.at_ns - mark.early_ns, mark.late_ns - mark.at_ns)
+
+
 def _row(moment: Moment, now: Mark | None, then: Mark | None) -> MomentRow:
-    if moment is Moment.IMPACT:
-        return MomentRow(moment=moment, now_ns=0, then_ns=0)
     told = [
         f"{which}: {_state(mark)}" for which, mark in (("now", now), ("then", then)) if _state(mark)
     ]
@@ -115,6 +151,8 @@ def _row(moment: Moment, now: Mark | None, then: Mark | None) -> MomentRow:
         moment=moment,
         now_ns=None if now is None else now.at_ns,
         then_ns=None if then is None else then.at_ns,
+        now_within_ns=_within_ns(now),
+        then_within_ns=_within_ns(then),
         said=", ".join(told),
     )
 

@@ -83,7 +83,7 @@ def run_demo(
     _refuse_taken(out, replace=replace)
     with _workplace(out) as folder:
         with Library.open(folder / LIBRARY) as library:
-            swings = _take_in(library, session, Part(watch, 0.0, 0.6))
+            swings = fill_with_session(library, Part(watch, 0.0, 0.6), session)
             comparison = comparing.compare(library, LATEST, None)
             made = clips.clip_of(
                 library,
@@ -155,7 +155,20 @@ def _move_in(folder: Path, out: Path) -> None:
             (folder / name).replace(target)
 
 
-def _take_in(library: Library, session: SampleSession, watch: Watch) -> list[Swing]:
+def fill_with_session(
+    library: Library, watch: Watch, session: SampleSession | None = None
+) -> list[Swing]:
+    """Take an invented session in: its student, her lessons and swings, the coach's marks.
+
+    Args:
+        library: An empty one.
+        watch: Is told how far it is, and may stop it.
+        session: None takes the one that comes with the program.
+
+    Raises:
+        CancelledError: If stopped; what was taken in by then stays.
+    """
+    session = session or load_session()
     hero = session.student
     student = people.add_student(
         library, name=hero.name, hand=hero.hand, birth_year=hero.birth_year, notes=hero.notes

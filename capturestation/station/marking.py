@@ -8,8 +8,9 @@ from fractions import Fraction
 
 from capturestation.compare.pairing import refuse_unless_comparable
 from capturestation.compare.warp import Curve, carry_marks
-from capturestation.errors import BadInputError, MarkRefusedError, RefusedError
+from capturestation.errors import BadInputError, MarkRefusedError, NotFoundError, RefusedError
 from capturestation.library import Library
+from capturestation.media.index import index_frames
 from capturestation.records import (
     NS_PER_S,
     BallResult,
@@ -22,6 +23,7 @@ from capturestation.records import (
     SwingBook,
     SwingKind,
     SyncSource,
+    View,
     Watch,
     Zero,
     hand_mark,
@@ -63,6 +65,36 @@ def mark_by_hand(
     if u_ns < 0:
         raise BadInputError("An error can't be below zero.", try_next="Give it in seconds.")
     return _with_hand(library, swing, hand_mark(moment, at_ns, u_ns=u_ns))
+
+
+def frame_time(library: Library, swing: Swing, view: View, number: int) -> int:
+    """When a frame of a recording was, swing clock.
+
+    Args:
+        library: The library.
+        swing: The swing.
+        view: Which of its recordings.
+        number: The frame as a player counts them: 1 is the first that is shown.
+
+    Raises:
+        NotFoundError: If the swing has no such view, or the view no such frame.
+        RefusedError: If the view has no place on the clock yet.
+    """
+    frames = index_frames(library.media_path(swing, view))
+    if not 1 <= number <= len(frames):
+        raise NotFoundError(
+            f"The {view} recording of swing {swing.id} has no frame {number}.",
+            try_next=f"Its frames are 1 to {len(frames)}.",
+            subject=swing.id,
+        )
+    sync = swing.sync(view)
+    if sync is None:
+        raise RefusedError(
+            f"The {view} recording of swing {swing.id} has no place on the clock yet.",
+            try_next="Place it by hand first with `offset`.",
+            subject=swing.id,
+        )
+    return sync.to_swing(int(frames.times_ns[number - 1]))
 
 
 def _refuse_unrecorded(swing: Swing, moment: Moment, at_ns: int) -> None:

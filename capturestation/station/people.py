@@ -19,7 +19,6 @@ from capturestation.records import (
     Purpose,
     Student,
     StudentId,
-    Watch,
     from_plain,
     new_id,
     to_plain,
@@ -42,7 +41,7 @@ def new_student(
     Raises:
         BadInputError: If there is no name, or the year can't be one of birth.
     """
-    _check(name, birth_year)
+    check_student(name, birth_year)
     return Student(
         id=StudentId(new_id()), name=name.strip(), hand=hand, birth_year=birth_year, notes=notes
     )
@@ -70,15 +69,18 @@ def change_student(library: Library, who: str, changes: Mapping[str, str | int])
         who: Id or name.
         changes: Some of name, hand, birth_year, limits_today, notes.
     """
-    old = library.find_student(who)
-    try:
-        new = from_plain(Student, {**_plain(old), **changes})
-    except ValueError as error:
-        raise BadInputError(
-            f"{old.name} can't be changed so: {error}.", try_next="Give another value."
-        ) from error
-    _check(new.name, new.birth_year)
-    return library.save_student(new)
+
+    def changed(old: Student) -> Student:
+        try:
+            new = from_plain(Student, {**_plain(old), **changes})
+        except ValueError as error:
+            raise BadInputError(
+                f"{old.name} can't be changed so: {error}.", try_next="Give another value."
+            ) from error
+        check_student(new.name, new.birth_year)
+        return new
+
+    return library.change_student(library.find_student(who).id, changed)
 
 
 def _plain(student: Student) -> dict[str, Plain]:
@@ -87,7 +89,12 @@ def _plain(student: Student) -> dict[str, Plain]:
     return plain
 
 
-def _check(name: str, birth_year: int | None) -> None:
+def check_student(name: str, birth_year: int | None) -> None:
+    """Refuse what can't be a name or a year of birth.
+
+    Raises:
+        BadInputError: Says which and what would do.
+    """
     if not name.strip():
         raise BadInputError("A student needs a name.", try_next="Give the name as you write it.")
     refuse_control(name)
@@ -112,15 +119,6 @@ def refuse_control(name: str) -> None:
             try_next="Give the name in one line of plain text.",
             subject=repr(name),
         )
-
-
-def delete_student(library: Library, student: Student, watch: Watch) -> None:
-    """Forget a student: every swing, lesson and answer of his, for good.
-
-    Raises:
-        CancelledError: If stopped; what was deleted by then is gone.
-    """
-    library.delete_student(student.id, watch)
 
 
 def answer_consent(library: Library, who: str, answer: Consent) -> Student:
@@ -204,4 +202,6 @@ def _focus(things: Sequence[str]) -> tuple[str, ...]:
             f"A lesson works on one or two things, not {len(things)}.",
             try_next="Choose the two that matter most today.",
         )
+    for thing in things:
+        refuse_control(thing)
     return tuple(thing.strip() for thing in things if thing.strip())

@@ -9,6 +9,7 @@ from platformdirs import user_data_path
 
 from capturestation.errors import OutputError
 from capturestation.library import Library
+from capturestation.records import Watch
 
 
 def default_library() -> Path:
@@ -16,17 +17,18 @@ def default_library() -> Path:
     return user_data_path("capturestation") / "library"
 
 
-def open_library(folder: Path, *, begin: bool = False) -> Library:
+def open_library(folder: Path, *, begin: bool = False, watch: Watch | None = None) -> Library:
     """Open the library in `folder`.
 
     Args:
         folder: Its folder.
         begin: Whether to make a new one where there is none.
+        watch: Told how far it is where rows have to be made anew first.
 
     Raises:
         NotFoundError: If there is none and none is to be made.
     """
-    return Library.open(folder, create=begin)
+    return Library.open(folder, create=begin, watch=watch)
 
 
 def refuse_inside(library: Library, out: Path) -> None:

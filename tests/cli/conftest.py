@@ -11,6 +11,7 @@ import pytest
 
 from capturestation.cli.main import run
 from capturestation.records import Plain
+from capturestation.station import cache
 from tests.helpers.station_library import Filled
 
 
@@ -44,6 +45,7 @@ def bare(
 ) -> Typed:
     """Types a command; the library is a folder that is not there yet."""
     monkeypatch.setenv("CAPTURESTATION_LIBRARY", str(tmp_path / "library"))
+    monkeypatch.setattr(cache, "user_cache_path", lambda name: tmp_path / "caches" / name)
 
     def typed(*words: str | Path) -> Outcome:
         capsys.readouterr()

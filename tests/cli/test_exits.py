@@ -274,7 +274,7 @@ def test_a_no_or_nobody_to_answer_keeps_the_swing(
     monkeypatch.setattr(click, "confirm", refuses)
     before = everything_in(filled.folder)
 
-    done = typed("swings", "delete", "latest", "--json")
+    done = typed("swings", "delete", "latest", "--for-good", "--json")
 
     assert done.code == 130
     assert isinstance(done.value, dict)
@@ -292,7 +292,7 @@ def test_the_stop_key_elsewhere_than_in_a_job_stops_at_once(
 
     monkeypatch.setattr(click, "confirm", pressed)
 
-    done = typed("swings", "delete", "latest")
+    done = typed("swings", "delete", "latest", "--for-good")
 
     assert done.code == 130
     assert typed("swings", "show", "latest").code == 0

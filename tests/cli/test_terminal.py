@@ -126,7 +126,7 @@ def test_a_rebuild_that_leaves_a_swing_out_exits_with_seven(typed: Typed, filled
 def test_a_rebuild_that_leaves_out_only_what_was_deleted_is_well(
     typed: Typed, filled: Filled
 ) -> None:
-    typed("swings", "delete", "latest", "--yes")
+    typed("swings", "delete", "latest", "--for-good", "--yes")
     assert typed("rebuild").code == 0
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from capturestation.records import Swing, from_plain
+from capturestation.records import Swing, View, from_plain
 from tests.cli.conftest import Typed
 from tests.helpers.bay_files import Filmed, bay_file
 from tests.helpers.station_library import NAME, Filled
@@ -54,7 +54,7 @@ def test_moments_that_neither_swing_has_take_one_line(typed: Typed) -> None:
 
     assert 'Marked in neither: "takeaway", "lead arm level, back"' in page
     assert not re.search("^takeaway", page, re.M)
-    assert re.search(r"^shaft level, down +-0\.060 +now: not marked$", page, re.M)
+    assert re.search(r"^shaft level, down +-0\.060 ± 0\.\d+ +now: not marked$", page, re.M)
 
 
 def test_where_sound_and_picture_agree_nothing_is_said_of_it(typed: Typed) -> None:
@@ -94,3 +94,33 @@ def test_after_a_new_swing_the_next_step_is_told_in_one_line(
     page = typed("swings", "add", "zoe", "--club", club, "--face-on", path).out
 
     assert page.splitlines()[-1].startswith(f"Next: capturestation {step} ")
+
+
+def test_moments_of_a_comparison_say_how_well_they_are_known(typed: Typed) -> None:
+    page = typed("compare").out
+
+    assert re.search(r"^impact +\+0\.000 ± 0\.\d{3} +\+0\.000 ± 0\.\d{3}$", page, re.M)
+
+
+def test_a_moment_is_marked_by_a_frame_of_a_file(typed: Typed, filled: Filled) -> None:
+    asked = typed("marks", "set", "latest", "takeaway", "--frame", "60", "--view", "face-on")
+
+    assert asked.code == 0
+    sync = filled.today.sync(View.FACE_ON)
+    assert sync is not None
+    at_s = sync.to_swing(round(59 / 60 * 1e9)) / 1e9
+    row = re.search(r"^takeaway +(-\d\.\d+)", asked.out, re.M)
+    assert row is not None
+    assert float(row[1]) == pytest.approx(at_s, abs=0.001)
+
+
+@pytest.mark.parametrize("given", [(), ("--at", "-1", "--frame", "3")])
+def test_a_moment_has_one_time(typed: Typed, given: tuple[str, ...]) -> None:
+    assert typed("marks", "set", "latest", "takeaway", *given).code == 2
+
+
+def test_a_frame_that_is_not_there_is_refused_with_those_that_are(typed: Typed) -> None:
+    asked = typed("marks", "set", "latest", "takeaway", "--frame", "9999")
+
+    assert asked.code == 4
+    assert "Its frames are 1 to " in asked.err

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from capturestation.records import (
     BallResult,
     Consent,
+    Drawing,
     ErrorPart,
     Giver,
     Hand,
@@ -18,9 +19,14 @@ from capturestation.records import (
     MarkSource,
     Measured,
     Moment,
+    Pen,
+    Point,
     Purpose,
     Recording,
     Result,
+    Shape,
+    Spot,
+    SpotMark,
     Student,
     StudentId,
     Swing,
@@ -140,6 +146,32 @@ def results(draw: st.DrawFn) -> Result:
     )
 
 
+POINTS = st.builds(Point, x=NUMBER, y=NUMBER)
+
+
+@st.composite
+def drawings(draw: st.DrawFn) -> Drawing:
+    """Anything that can be drawn on a picture."""
+    shape = draw(st.sampled_from(Shape))
+    low, high = (2, 9) if shape.points is None else (shape.points, shape.points)
+    return Drawing(
+        view=draw(st.sampled_from(View)),
+        shape=shape,
+        points=tuple(draw(st.lists(POINTS, min_size=low, max_size=high))),
+        pen=draw(st.sampled_from(Pen)),
+        words=draw(TEXT.filter(str.strip)) if shape is Shape.TEXT else "",
+    )
+
+
+SPOTS = st.builds(
+    SpotMark,
+    view=st.sampled_from(View),
+    spot=st.sampled_from(Spot),
+    at=POINTS,
+    source=st.sampled_from(MarkSource),
+)
+
+
 def books(key: str, student_id: str, lesson_id: str) -> st.SearchStrategy[SwingBook]:
     """Any book of one swing."""
     return st.builds(
@@ -158,6 +190,10 @@ def books(key: str, student_id: str, lesson_id: str) -> st.SearchStrategy[SwingB
         syncs=st.lists(SYNCS, max_size=3, unique_by=lambda s: s.view).map(tuple),
         marks=st.lists(marks(), max_size=6, unique_by=lambda m: (m.moment, m.source)).map(tuple),
         results=st.lists(results(), max_size=4).map(tuple),
+        drawings=st.lists(drawings(), max_size=3).map(tuple),
+        spots=st.lists(SPOTS, max_size=3, unique_by=lambda s: (s.view, s.spot, s.source)).map(
+            tuple
+        ),
     )
 
 

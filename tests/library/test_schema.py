@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -15,20 +16,30 @@ from capturestation.errors import LibraryError
 from capturestation.library import Library
 from capturestation.library.connecting import connect
 from capturestation.library.places import Places
-from capturestation.library.rows import Person, Row, insert, put_lesson, put_person, put_swing
+from capturestation.library.rows import Person, Row, insert, put_person, put_swing
 from capturestation.library.schema import NEWEST, STEPS, Step, schema_number, upgrade
-from capturestation.records import LessonId, StudentId, Swing
+from capturestation.records import Lesson, LessonId, StudentId, Swing
 from tests.helpers.library_records import STRUCK, Struck, a_lesson, a_struck_swing, a_student
 from tests.helpers.made_swings import made_swing
 
-LATER = ("contact_seen_ns", "contact_seen_u_ns", "media_per_swing")
-"""Columns of `syncs` that the first version did not have."""
+LATER = {
+    "syncs": ("contact_seen_ns", "contact_seen_u_ns", "media_per_swing"),
+    "swings": ("drawings", "spots"),
+}
+"""Columns that the first version did not have."""
 
 
 def first_insert(db: Database, table: str, rows: list[Row]) -> None:
     """Insert rows as the first version wrote them."""
-    later = LATER if table == "syncs" else ()
+    later = LATER.get(table, ())
     insert(db, table, [{k: v for k, v in row.items() if k not in later} for row in rows])
+
+
+def first_lesson(db: Database, lesson: Lesson) -> None:
+    """Insert a lesson as the first version wrote it."""
+    row = {"id": lesson.id, "student_id": lesson.student_id, "held_on": lesson.on.isoformat()}
+    row |= {"focus": json.dumps(lesson.focus), "notes": lesson.notes}
+    db.table("lessons").insert(row)
 
 
 def first_version(folder: Path, originals: Path) -> Struck:
@@ -44,7 +55,7 @@ def first_version(folder: Path, originals: Path) -> Struck:
         patch.setattr("capturestation.library.rows.insert", first_insert)
         with db.atomic():
             put_person(db, Person(student=student, history=student.consents))
-            put_lesson(db, lesson)
+            first_lesson(db, lesson)
             put_swing(db, Swing(facts=struck.facts, book=struck.book), "swings/2026/10/a")
     return struck
 

@@ -33,6 +33,40 @@ def test_a_saved_student_replaces_the_old(library: Library) -> None:
     assert library.students() == (changed,)
 
 
+def test_a_change_is_made_to_what_stands_now(library: Library) -> None:
+    student = library.add_student(a_student())
+    with Library.open(library.folder) as other:
+        other.save_student(replace(student, notes="by another window"))
+
+    kept = library.change_student(student.id, lambda now: replace(now, limits_today="sore back"))
+
+    assert (kept.notes, kept.limits_today) == ("by another window", "sore back")
+    assert library.student(student.id) == kept
+    assert library.check(Quiet()).sound
+
+
+def test_a_change_that_raises_leaves_the_old(library: Library) -> None:
+    student = library.add_student(a_student())
+    before = files_below(library.folder)
+
+    with pytest.raises(ValueError, match="may not make it"):
+        library.change_student(student.id, lambda now: replace(now, id=StudentId("other")))
+
+    assert library.students() == (student,)
+    assert files_below(library.folder) == before
+
+
+def test_a_change_of_nothing_writes_nothing(library: Library) -> None:
+    student = library.add_student(a_student())
+    file = library.folder / "people" / f"{student.id}.json"
+    before = file.stat().st_mtime_ns
+
+    assert library.change_student(student.id, lambda now: now) == student
+
+    assert file.stat().st_mtime_ns == before
+    assert library.check(Quiet()).sound
+
+
 def test_the_history_of_consent_is_kept_and_the_latest_counts(library: Library) -> None:
     student = library.add_student(a_student())
     yes, no = answer(True, date(2026, 3, 1)), answer(False, date(2026, 5, 1))

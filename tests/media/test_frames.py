@@ -1,11 +1,13 @@
 from __future__ import annotations
 
+import gc
 import random
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
+import av
 import numpy as np
 import pytest
 
@@ -248,3 +250,20 @@ def test_a_file_that_goes_away_after_opening_is_named(clip: Path) -> None:
             next(reader.iter_grey(0, 5, width_px=40))
 
         assert read_code(reader.frame_rgb(3)) == 3
+
+
+def test_a_frame_that_is_not_kept_is_freed_at_once(tmp_path: Path) -> None:
+    path = write_coded_clip(tmp_path / "a.mp4", frames=48, rate_hz=RATE_HZ)
+    gc.collect()
+    gc.disable()
+
+    try:
+        with FrameReader(path, cache_mb=0) as reader:
+            for number in (*range(20), *reversed(range(20))):
+                reader.frame_rgb(number)
+                reader.frame_grey(number)
+            held = sum(isinstance(thing, av.VideoFrame) for thing in gc.get_objects())
+    finally:
+        gc.enable()
+
+    assert held <= 4

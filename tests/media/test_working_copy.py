@@ -1,9 +1,5 @@
 from __future__ import annotations
 
-import os
-import sys
-import threading
-from concurrent.futures import CancelledError as NeverBegunError
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -17,7 +13,6 @@ from capturestation.media.index import index_frames
 from capturestation.media.probe import probe
 from capturestation.media.working_copy import (
     BOX_PX,
-    CopyMaker,
     copy_path,
     drop_copies,
     make_copy,
@@ -243,73 +238,39 @@ def test_copies_of_deleted_recordings_are_dropped(
     assert drop_copies(tmp_path / "nowhere") == 0
 
 
-class Told:
-    """A watch that waits at its first report until it may go on, and notes who reports."""
-
-    def __init__(self) -> None:
-        self.begun, self.go_on = threading.Event(), threading.Event()
-        self.shares: list[float] = []
-        self.niceness = 0
-
-    def report(self, share: float, words: str) -> None:  # noqa: ARG002 - the protocol's shape
-        self.shares.append(share)
-        if sys.platform == "linux":
-            self.niceness = os.getpriority(os.PRIO_PROCESS, threading.get_native_id())
-        self.begun.set()
-        assert self.go_on.wait(20)
-
-
-def test_a_copy_is_made_in_the_background_behind_everything_else(
+def test_two_that_make_one_copy_at_once_never_write_into_each_other(
     original: Path, folder: Path
 ) -> None:
-    told = Told()
-    told.go_on.set()
+    begun: list[Path] = []
 
-    with CopyMaker(folder) as maker:
-        made = maker.ask(original, told).result(timeout=20)
+    class Nested:
+        """While the first is half done, a second makes the whole."""
 
-    assert len(index_frames(made)) == 48
-    assert told.shares == sorted(told.shares)
-    if sys.platform == "linux":
-        mine = os.getpriority(os.PRIO_PROCESS, threading.get_native_id())
-        assert told.niceness == min(19, 10) > mine
+        def report(self, share: float, words: str) -> None:  # noqa: ARG002 - the protocol's shape
+            if share > 0.5 and not begun:
+                begun.append(make_copy(original, folder, watch=Quiet()))
 
+    made = make_copy(original, folder, watch=Nested())
 
-def test_asking_twice_makes_one_copy(original: Path, folder: Path) -> None:
-    told = Told()
-
-    with CopyMaker(folder) as maker:
-        first = maker.ask(original, told)
-        assert maker.ask(original) is first
-        told.go_on.set()
-        again = first.result(timeout=20)
-        assert maker.ask(original).result(timeout=20) == again
-
-    assert files(folder) == [again.name]
+    assert begun == [made]
+    assert files(folder) == [made.name]
+    with open_frames(original, folder) as reader:
+        assert [read_code(reader.frame_rgb(n)) for n in (0, 30, 47)] == [0, 30, 47]
 
 
-def test_closing_stops_what_is_being_made_and_what_waits(
-    original: Path, folder: Path, tmp_path: Path
+def test_a_copy_that_can_not_get_its_name_leaves_nothing(
+    original: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    told = Told()
-    maker = CopyMaker(folder)
-    # The first report comes back only once the maker is told to stop.
-    told.go_on = maker._stop
-    coming = maker.ask(original, told)
-    waiting = maker.ask(clip(tmp_path / "next.mp4"))
-    assert told.begun.wait(20)
+    name = copy_path(original, folder).name
+    real = Path.replace
 
-    maker.close()
+    def refused(self: Path, target: Path) -> Path:
+        if Path(target).name == name:
+            raise PermissionError(13, "refused")
+        return real(self, target)
 
-    assert isinstance(coming.exception(timeout=20), CancelledError)
-    with pytest.raises(NeverBegunError):
-        waiting.result(timeout=20)
+    monkeypatch.setattr(Path, "replace", refused)
+    with pytest.raises(OutputError, match="refuses it"):
+        make_copy(original, folder, watch=Quiet())
+
     assert files(folder) == []
-
-
-def test_a_failure_in_the_background_is_handed_over(folder: Path, tmp_path: Path) -> None:
-    with CopyMaker(folder) as maker:
-        coming = maker.ask(tmp_path / "gone.mp4")
-
-        assert isinstance(coming.exception(timeout=20), NotReadableError)
-    assert not folder.exists()

@@ -155,6 +155,27 @@ def test_angles_in_the_picture_lie_where_real_golfers_have_them(swing: SwingPara
     assert len(outside) <= 1, outside
 
 
+def test_most_golfers_fold_the_trail_arm_at_the_top_as_real_ones_do() -> None:
+    place = next(n for n, row in enumerate(table()) if row.name == "down-the-line, top: trail arm")
+    swings = [somebody(seed) for seed in range(12)]
+
+    folds_deg = [measured(Golfer(swing), cameras_for(swing.hand))[place] for swing in swings]
+
+    assert sum(table()[place].holds(fold_deg) for fold_deg in folds_deg) >= 10
+    assert 55.0 < np.median(folds_deg) < 85.0
+
+
+def test_the_trail_shoulder_blade_is_back_in_its_place_at_impact() -> None:
+    golfer = Golfer(SwingParameters())
+    pose = golfer.pose(np.array([-0.27, -0.02]))
+    hangs = pose.chest - golfer.body.shoulder_half_m * pose.chest_side
+
+    below_m = np.sum((hangs - pose.trail_shoulder) * pose.spine_up, axis=1)
+
+    assert below_m[0] > 0.04
+    assert below_m[1] < 0.01
+
+
 def test_both_elbows_give_a_little_at_set() -> None:
     pose = _at(SwingParameters(), -1.3)
 
@@ -227,6 +248,24 @@ def test_who_falls_back_ends_on_the_trail_foot_and_holds_no_finish() -> None:
     assert np.ptp(falls.pelvis[:, 0]) > 0.03
     assert falls.pelvis[:, 0].max() < held.pelvis[0, 0] - 0.05
     assert falls.trail_heel[0, 2] < 0.5 * held.trail_heel[0, 2]
+
+
+def _gap_m(pose: Pose, place: FloatArray) -> FloatArray:
+    """From a place to the shaft, shape (n,)."""
+    shaft = pose.club_hosel - pose.club_butt
+    along = np.clip(
+        np.sum((place - pose.club_butt) * shaft, axis=1) / np.sum(shaft**2, axis=1), 0, 1
+    )
+    return _length(place, pose.club_butt + along[:, None] * shaft)
+
+
+@pytest.mark.parametrize("swing", [*SWINGS, somebody(3), somebody(11)], ids=str)
+def test_the_shaft_goes_round_head_and_neck_not_through_them(swing: SwingParameters) -> None:
+    pose, grown = Golfer(swing).pose(TIMES_S[::20]), swing.height_m / 1.78
+
+    for share in (0.3, 0.6, 1.0):
+        place = (1.0 - share) * pose.chest + share * pose.head
+        assert _gap_m(pose, place).min() > (0.08 + 0.04 * share) * grown
 
 
 def test_a_full_finish_stands_on_the_lead_leg() -> None:

@@ -11,6 +11,7 @@ import pytest
 from capturestation.errors import ComparisonRefusedError, NotFoundError
 from capturestation.library import Library
 from capturestation.records import (
+    NS_PER_S,
     CalibrationRow,
     Measured,
     Moment,
@@ -139,7 +140,11 @@ def test_each_moment_has_a_row_and_says_what_is_missing(bay: Bay, library: Libra
     assert [row.moment for row in rows] == list(Moment)
     starts = row_of(rows, Moment.CLUB_STARTS)
     assert (starts.now_ns, starts.then_ns, starts.said) == (-1_160 * MS, -1_060 * MS, "")
-    assert row_of(rows, Moment.IMPACT).now_ns == 0
+    slowest = second.facts.recordings[0].rate_hz
+    assert slowest is not None
+    assert starts.now_within_ns == starts.then_within_ns == round(NS_PER_S / slowest / 2)
+    impact = row_of(rows, Moment.IMPACT)
+    assert (impact.now_ns, impact.now_within_ns) == (0, 2 * max(s.u_ns for s in second.book.syncs))
     level = row_of(rows, Moment.SHAFT_LEVEL_DOWN)
     assert level.said == "now: does not occur, then: not marked"
 

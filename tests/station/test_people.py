@@ -4,12 +4,11 @@ from datetime import date, timedelta
 
 import pytest
 
-from capturestation.errors import BadInputError, ConsentRefusedError, NotFoundError
+from capturestation.errors import BadInputError, ConsentRefusedError
 from capturestation.library import Library
-from capturestation.records import Consent, Giver, Hand, Purpose, Quiet, Student
+from capturestation.records import Consent, Giver, Hand, Purpose, Student
 from capturestation.station import people
-from tests.helpers.bay_files import Pair
-from tests.helpers.station_library import NAME, taken_in
+from tests.helpers.station_library import NAME
 
 TODAY = people.today()
 
@@ -96,6 +95,13 @@ def test_a_lesson_works_on_two_things_at_most(library: Library, student: Student
     assert library.lessons(student.id) == ()
 
 
+def test_a_focus_that_would_break_its_line_is_refused(library: Library, student: Student) -> None:
+    with pytest.raises(BadInputError, match="line break"):
+        people.add_lesson(library, student.id, focus=("turn\nslide",))
+
+    assert library.lessons(student.id) == ()
+
+
 def test_the_focus_of_a_lesson_is_replaced_whole(library: Library, student: Student) -> None:
     lesson = people.add_lesson(library, student.id, on=date(2026, 10, 30), focus=("a", "b"))
 
@@ -105,15 +111,19 @@ def test_the_focus_of_a_lesson_is_replaced_whole(library: Library, student: Stud
     assert library.lesson(lesson.id) == changed
 
 
-def test_a_deleted_student_leaves_no_swing_and_no_lesson(
-    library: Library, student: Student, first_swing: Pair
+def test_a_change_that_another_window_made_meanwhile_is_kept(
+    library: Library, student: Student, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    swing = taken_in(library, student, first_swing)
-    folder = library.swing_path(swing.id)
+    found = library.find_student
 
-    people.delete_student(library, student, Quiet())
+    def finds_late(text: str) -> Student:
+        known = found(text)
+        people.change_student(other, student.id, {"notes": "by another window"})
+        return known
 
-    assert not folder.exists()
-    assert library.students() == ()
-    with pytest.raises(NotFoundError):
-        library.lesson(swing.book.lesson_id)
+    with Library.open(library.folder) as other:
+        monkeypatch.setattr(library, "find_student", finds_late)
+        changed = people.change_student(library, student.id, {"limits_today": "sore back"})
+
+    assert (changed.notes, changed.limits_today) == ("by another window", "sore back")
+    assert library.student(student.id) == changed

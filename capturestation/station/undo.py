@@ -1,0 +1,80 @@
+"""What can be taken back, and done again.
+
+Owns the order of steps. A step that fails leaves the list as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+MOST = 200
+"""Steps that are remembered: more than anyone takes back, and each is small."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """Something that was done and how it is taken back.
+
+    Args:
+        words: What it is, as it stands after "Undo: ".
+        do: Does it; also does it again.
+        undo: Takes it back.
+    """
+
+    words: str
+    do: Callable[[], None]
+    undo: Callable[[], None]
+
+
+class UndoList:
+    """Steps in the order in which they were done.
+
+    Example:
+        >>> said, steps = [], UndoList()
+        >>> steps.run(Step(words="star", do=lambda: said.append("*"), undo=said.clear))
+        >>> steps.undo_words, steps.redo_words
+        ('star', '')
+        >>> (steps.undo(), said)[1]
+        []
+        >>> (steps.redo(), said)[1]
+        ['*']
+    """
+
+    def __init__(self) -> None:
+        self._done: list[Step] = []
+        self._undone: list[Step] = []
+
+    @property
+    def undo_words(self) -> str:
+        """What would be taken back next; empty where nothing can be."""
+        return self._done[-1].words if self._done else ""
+
+    @property
+    def redo_words(self) -> str:
+        """What would be done again next."""
+        return self._undone[-1].words if self._undone else ""
+
+    def run(self, step: Step) -> None:
+        """Do a step and remember it; what was taken back before can't be done again then."""
+        step.do()
+        self._done.append(step)
+        del self._done[:-MOST]
+        self._undone.clear()
+
+    def undo(self) -> None:
+        """Take the last step back; nothing where there is none."""
+        if self._done:
+            self._done[-1].undo()
+            self._undone.append(self._done.pop())
+
+    def redo(self) -> None:
+        """Do again what was taken back last; nothing where there is none."""
+        if self._undone:
+            self._undone[-1].do()
+            self._done.append(self._undone.pop())
+
+    def forget(self) -> None:
+        """Forget all steps: what they are about is gone."""
+        self._done.clear()
+        self._undone.clear()

@@ -1,0 +1,96 @@
+"""What every place of the window is to the shell: words at the top lead to it, keys reach it.
+
+Owns the seam between the shell and its places (Book, Bench). Refuses to know what a place shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar, Protocol
+
+from PyQt6.QtCore import QSize, pyqtSignal
+from PyQt6.QtGui import QPainter
+from PyQt6.QtWidgets import QWidget
+
+from capturestation.library import Library
+from capturestation.records import SwingId
+from capturestation.station.undo import UndoList
+from capturestation.ui.look import Look
+from capturestation.ui.work import Workers
+
+
+class TvPainter(Protocol):
+    """Paints what the bay's second screen shows: pictures and drawings, never a name or a note."""
+
+    def paint_tv(self, painter: QPainter, size: QSize) -> None:
+        """Paint the pictures as they stand now, whole, into `size` from (0, 0)."""
+
+
+class Place(QWidget):
+    """One place of the window.
+
+    Signals:
+        trouble: A `StationError` to be told calmly.
+        says: One calm sentence that passes by itself.
+        opens: A `SwingId` that is to be looked at on the Bench.
+        pictured: What the second screen should show has changed.
+    """
+
+    key: ClassVar[str] = ""
+    """Its word for keys, texts and what is remembered: book, bench."""
+
+    trouble = pyqtSignal(object)
+    says = pyqtSignal(str)
+    opens = pyqtSignal(object)
+    pictured = pyqtSignal()
+
+    def __init__(
+        self,
+        library: Library,
+        workers: Workers,
+        look: Look,
+        steps: UndoList,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.library = library
+        self.workers = workers
+        self.look = look
+        self.steps = steps
+
+    def commands(self) -> dict[str, Callable[[], None]]:
+        """What it does for each action of the table of keys; asked once, after it is made."""
+        return {}
+
+    def look_at(self, swing: SwingId) -> None:
+        """Show that swing; a place without swings does nothing."""
+
+    @property
+    def swing(self) -> SwingId | None:
+        """The swing that is looked at or chosen here; None where there is none."""
+        return None
+
+    def leave(self) -> bool:
+        """Close what lies over the place, such as one angle over the whole window.
+
+        Returns:
+            Whether there was anything to close.
+        """
+        return False
+
+    def refresh(self) -> None:
+        """Show what the library holds now: something was taken back or done again."""
+
+    def tv(self) -> TvPainter | None:
+        """What the second screen shows while this place is seen; None where it has no pictures."""
+        return None
+
+    def kept(self) -> dict[str, str]:
+        """Small things that should be as they were when the program starts again."""
+        return {}
+
+    def restore(self, kept: dict[str, str]) -> None:
+        """Take up what `kept` gave, or an empty or older one; what is unknown is left alone."""
+
+    def let_go(self) -> None:
+        """End threads and close files of its own; called once, before the library is closed."""

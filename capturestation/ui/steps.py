@@ -1,0 +1,45 @@
+"""The list of steps, told to the window whenever it changes."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import QObject, pyqtSignal
+
+from capturestation.station.undo import Step, UndoList
+
+
+class StepsTold(QObject):
+    """Tells that there is something else to take back or to do again.
+
+    Signals:
+        changed: The list of steps is another now.
+    """
+
+    changed = pyqtSignal()
+
+
+class Steps(UndoList):
+    """An `UndoList` that the window can follow."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.told = StepsTold()
+
+    def run(self, step: Step) -> None:
+        """Do a step and remember it."""
+        super().run(step)
+        self.told.changed.emit()
+
+    def undo(self) -> None:
+        """Take the last step back."""
+        super().undo()
+        self.told.changed.emit()
+
+    def redo(self) -> None:
+        """Do the last one again."""
+        super().redo()
+        self.told.changed.emit()
+
+    def forget(self) -> None:
+        """Forget all steps."""
+        super().forget()
+        self.told.changed.emit()
