@@ -171,8 +171,8 @@ def _grid(
             continue
         grid = best_grid(fitting, area, pictures, unit)
         found = type_px, grid
-        pictures_px = sum({spot.rect.top: spot.rect.height for spot in grid.spots}.values())
-        if 2 * pictures_px >= area.height:
+        rows_px = {spot.rect.top: spot.rect.height - line_px(type_px) for spot in grid.spots}
+        if 2 * sum(rows_px.values()) >= area.height:
             break
     return found
 
