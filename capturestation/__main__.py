@@ -1,10 +1,11 @@
-"""The script's entry."""
+"""The script's entry: the command line, and the window that one of its commands opens."""
 
 from __future__ import annotations
 
 import os
 import signal
 import sys
+from pathlib import Path
 from types import FrameType
 
 
@@ -13,10 +14,18 @@ def main() -> None:
     # All that the commands need takes a second to load, and the stop key is heard in it too.
     signal.signal(signal.SIGINT, _leave)
     from capturestation.cli.main import run
+    from capturestation.cli.window import Faces
 
-    code = run(sys.argv[1:])
+    code = run(sys.argv[1:], Faces(window=_open_window))
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     sys.exit(code)
+
+
+def _open_window(library: Path | None) -> int:
+    """Open the window; what it needs is loaded only then."""
+    from capturestation.ui.app import run_window
+
+    return run_window(library, sys.argv[:1])
 
 
 def _leave(_signal: int, _frame: FrameType | None) -> None:

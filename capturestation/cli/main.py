@@ -33,6 +33,7 @@ from capturestation.cli.say import (
     speak_plainly,
 )
 from capturestation.cli.show import LISTENING, STOP
+from capturestation.cli.window import Faces, window
 from capturestation.errors import CancelledError, OutputError, StationError
 from capturestation.records import Plain
 
@@ -66,6 +67,7 @@ for command in (
     care.completion,
     merging.merge,
     merging.rows,
+    window,
 ):
     root.add_command(command)
 
@@ -87,8 +89,12 @@ UNHEARD = 141
 """What shells know as the exit code of a program whose reader has left."""
 
 
-def run(arguments: Sequence[str]) -> int:
+def run(arguments: Sequence[str], faces: Faces | None = None) -> int:
     """Run one command line.
+
+    Args:
+        arguments: The words after the program's name.
+        faces: What a command may open beside the terminal; None for nothing.
 
     Returns:
         The exit code: 0, 2 for a mistyped command, or the error's own.
@@ -98,7 +104,7 @@ def run(arguments: Sequence[str]) -> int:
     as_json = "--json" in arguments
     before = signal.signal(signal.SIGINT, _ask_to_stop)
     try:
-        outcome = _outcome(arguments)
+        outcome = _outcome(arguments, faces)
     except StationError as error:
         return _say(error, as_json=as_json)
     except click.exceptions.Exit as left:
@@ -126,10 +132,12 @@ _WAYS = (
 # Below, errors are worded for any face of the program; here is how this one is told the same.
 
 
-def _outcome(arguments: Sequence[str]) -> object:
+def _outcome(arguments: Sequence[str], faces: Faces | None) -> object:
     before = sys.stdout
     try:
-        return root.main(list(arguments), prog_name="capturestation", standalone_mode=False)
+        return root.main(
+            list(arguments), prog_name="capturestation", standalone_mode=False, obj=faces
+        )
     except SystemExit as error:
         # A page of help whose reader has left ends so, with another stream put in the place of
         # this one; completing a word only ends.

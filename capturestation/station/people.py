@@ -41,7 +41,7 @@ def new_student(
     Raises:
         BadInputError: If there is no name, or the year can't be one of birth.
     """
-    _check(name, birth_year)
+    check_student(name, birth_year)
     return Student(
         id=StudentId(new_id()), name=name.strip(), hand=hand, birth_year=birth_year, notes=notes
     )
@@ -77,7 +77,7 @@ def change_student(library: Library, who: str, changes: Mapping[str, str | int])
             raise BadInputError(
                 f"{old.name} can't be changed so: {error}.", try_next="Give another value."
             ) from error
-        _check(new.name, new.birth_year)
+        check_student(new.name, new.birth_year)
         return new
 
     return library.change_student(library.find_student(who).id, changed)
@@ -89,7 +89,12 @@ def _plain(student: Student) -> dict[str, Plain]:
     return plain
 
 
-def _check(name: str, birth_year: int | None) -> None:
+def check_student(name: str, birth_year: int | None) -> None:
+    """Refuse what can't be a name or a year of birth.
+
+    Raises:
+        BadInputError: Says which and what would do.
+    """
     if not name.strip():
         raise BadInputError("A student needs a name.", try_next="Give the name as you write it.")
     refuse_control(name)

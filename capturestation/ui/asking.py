@@ -9,10 +9,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PyQt6.QtGui import QResizeEvent, QShowEvent
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from capturestation.ui.look import Look
-from capturestation.ui.words import button, label
+from capturestation.ui.words import button, ground, label
 
 _WIDEST_LETTERS = 34
 # Widths of a page's text in letters' heights: about seventy letters, the longest line that is
@@ -37,11 +38,11 @@ class AskPage(QWidget):
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("page")
+        ground(self, "page")
         self._look = look
-        self.title = label(size="title", wraps=True)
+        self.title = label(letters="title", wraps=True)
         self.text = label(wraps=True)
-        self.note = label(size="note", soft=True, wraps=True)
+        self.note = label(letters="note", soft=True, wraps=True)
         self.note.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._answers = QVBoxLayout()
         self._buttons: list[QPushButton] = []
@@ -53,10 +54,24 @@ class AskPage(QWidget):
         column.addLayout(self._answers)
         column.addSpacing(look.px("margin"))
         column.addWidget(self.note)
+        inside = QWidget()
+        ground(inside, "page")
+        across = QHBoxLayout()
+        across.addStretch(1)
+        across.addWidget(self._column)
+        across.addStretch(1)
+        middle = QVBoxLayout(inside)
+        middle.addStretch(2)
+        middle.addLayout(across)
+        middle.addStretch(3)
+        self._scroll = scroll = QScrollArea()
+        scroll.setWidget(inside)
+        scroll.setWidgetResizable(True)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         outer = QVBoxLayout(self)
-        outer.addStretch(2)
-        outer.addWidget(self._column, 0, Qt.AlignmentFlag.AlignHCenter)
-        outer.addStretch(3)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
         look.changed.connect(self._fit)
         self._fit()
 
@@ -77,8 +92,15 @@ class AskPage(QWidget):
         ]
         for made in self._buttons:
             self._answers.addWidget(made)
+            made.show()  # At once: what is not shown yet can't have the keyboard.
         if self._buttons:
             self._buttons[0].setFocus(Qt.FocusReason.OtherFocusReason)
+        self._to_top()
+
+    def _to_top(self) -> None:
+        bar = self._scroll.verticalScrollBar()
+        if bar is not None:
+            bar.setValue(0)
 
     @property
     def answers(self) -> tuple[QPushButton, ...]:
@@ -86,4 +108,16 @@ class AskPage(QWidget):
         return tuple(self._buttons)
 
     def _fit(self) -> None:
-        self._column.setFixedWidth(_WIDEST_LETTERS * self._look.px("body"))
+        room_px = self.width() - 4 * self._look.px("margin")
+        self._column.setFixedWidth(min(_WIDEST_LETTERS * self._look.px("body"), room_px))
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Keep the text within the page."""
+        super().resizeEvent(event)
+        self._fit()
+        self._to_top()
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Begin at the heading."""
+        super().showEvent(event)
+        self._to_top()

@@ -24,8 +24,9 @@ from PyQt6.QtWidgets import (
     QTextEdit,
     QWidget,
 )
+from PyQt6.sip import isdeleted
 
-from capturestation.ui.keys import REPEATS, KeyLine, heard_in, with_learnt
+from capturestation.ui.keys import REPEATS, SHELL, KeyLine, heard_in, with_learnt
 
 Commands = Mapping[str, Callable[[], None]]
 """What is done for each action."""
@@ -34,6 +35,7 @@ _TYPED_IN = (QLineEdit, QPlainTextEdit, QTextEdit, QAbstractSpinBox)
 _PRESS = {Qt.Key.Key_Space, Qt.Key.Key_Select, Qt.Key.Key_Return, Qt.Key.Key_Enter}
 _ARROWS = {Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down}
 _ENDS = {Qt.Key.Key_Home, Qt.Key.Key_End}
+_ARROW_SIGNS = {"Left": "←", "Right": "→", "Up": "↑", "Down": "↓"}
 _NOT_TYPED = {Qt.Key.Key_Escape, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown}
 _NOT_TYPED |= {Qt.Key(number) for number in range(Qt.Key.Key_F1.value, Qt.Key.Key_F35.value + 1)}
 # A remote's pages and what functions do are never meant as text.
@@ -57,6 +59,7 @@ class Keyboard(QObject):
         self._place = ""
         self._commands: dict[str, Callable[[], None]] = {}
         self._learnt: dict[str, tuple[str, ...]] = {}
+        self._hushed = False
         self._shortcuts: list[QShortcut] = []
         self._focused: QWidget | None = None
         app = QApplication.instance()
@@ -68,6 +71,12 @@ class Keyboard(QObject):
         """Hear the keys of that place from now on, and no other place's."""
         self._place = place
         self._commands = dict(commands)
+        self._hushed = False
+        self._bind()
+
+    def hush(self, on: bool) -> None:
+        """Hear the shell's keys alone for a while, or the place's again too."""
+        self._hushed = on
         self._bind()
 
     def learn(self, learnt: Mapping[str, tuple[str, ...]]) -> None:
@@ -91,6 +100,7 @@ class Keyboard(QObject):
             self._shortcut(key, line.action, live[line.action])
             for line in self.lines
             for key in line.keys
+            if line.place == SHELL or not self._hushed
         ]
 
     def _shortcut(self, key: str, action: str, run: Callable[[], None]) -> QShortcut:
@@ -102,16 +112,11 @@ class Keyboard(QObject):
     def _follow(self, _old: QWidget | None, new: QWidget | None) -> None:
         # Only what has the keyboard is listened to: a filter on the whole program would see every
         # move of the mouse.
-        if self._focused is not None:
+        if self._focused is not None and not isdeleted(self._focused):
             self._focused.removeEventFilter(self)
-            self._focused.destroyed.disconnect(self._forget)
         self._focused = new
         if new is not None:
             new.installEventFilter(self)
-            new.destroyed.connect(self._forget)
-
-    def _forget(self) -> None:
-        self._focused = None
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
         """Give a key to what has the keyboard where it belongs there."""
@@ -156,7 +161,13 @@ def key_words(event: QKeyEvent) -> str:
 def keys_as_printed(keys: tuple[str, ...]) -> tuple[str, ...]:
     """The same keys as they are printed on this computer's keyboard."""
     native = QKeySequence.SequenceFormat.NativeText
-    return tuple(_sequence(key).toString(native) for key in keys)
+    return tuple(_with_arrows(_sequence(key).toString(native)) for key in keys)
+
+
+def _with_arrows(key: str) -> str:
+    """An arrow as it stands on its key: "Right" alone could be a button of the mouse."""
+    before, plus, last = key.rpartition("+")
+    return f"{before}{plus}{_ARROW_SIGNS.get(last, last)}"
 
 
 def _sequence(key: str) -> QKeySequence:

@@ -11,7 +11,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QProgressBar, QSizePolicy, QWidget
 
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, label, put_words
+from capturestation.ui.words import button, ground, label, put_words
 from capturestation.ui.work import Job, Workers
 
 STANDS_MS = 7_000
@@ -23,7 +23,7 @@ class CaptionLine(QWidget):
 
     def __init__(self, workers: Workers, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("caption")
+        ground(self, "caption")
         self.setAccessibleName(say("shell.caption"))
         self._workers = workers
         self._look = look
@@ -61,7 +61,7 @@ class CaptionLine(QWidget):
         self._fades.start(STANDS_MS)
 
     def _fit(self) -> None:
-        self.setFixedHeight(self._look.px("target") + 2 * self._look.px("gap"))
+        self.setFixedHeight(self._look.px("target") + self._look.px("gap"))
 
     def _show_jobs(self) -> None:
         job = next(iter(self._workers.jobs), None)

@@ -91,3 +91,6 @@ class Place(QWidget):
 
     def restore(self, kept: dict[str, str]) -> None:
         """Take up what `kept` gave, or an empty or older one; what is unknown is left alone."""
+
+    def let_go(self) -> None:
+        """End threads and close files of its own; called once, before the library is closed."""

@@ -11,7 +11,7 @@ from pathlib import Path
 from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
-from capturestation.errors import NotFoundError, StationError
+from capturestation.errors import CancelledError, NotFoundError, StationError
 from capturestation.library import Library, RebuildReport
 from capturestation.records import Watch
 from capturestation.station.opening import Way, make_sample, rebuilt, sample_library, ways_on
@@ -19,7 +19,7 @@ from capturestation.station.places import open_library
 from capturestation.ui.asking import AskPage, Choice
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.work import Workers
+from capturestation.ui.work import Job, Workers
 
 
 class StartPage(QWidget):
@@ -27,18 +27,19 @@ class StartPage(QWidget):
 
     Signals:
         opened: A `Library` is open.
-        trouble: A `StationError` that is no hindrance.
+        chose: A `Path` was chosen by hand: it is to be opened next time too.
         says: One calm sentence.
     """
 
     opened = pyqtSignal(object)
-    trouble = pyqtSignal(object)
+    chose = pyqtSignal(object)
     says = pyqtSignal(str)
 
     def __init__(self, workers: Workers, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workers = workers
         self._folder = Path()
+        self._opening: Job | None = None
         self.page = AskPage(look)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -61,13 +62,26 @@ class StartPage(QWidget):
         self.page.ask(words, str(folder), ())
 
         def op(watch: Watch) -> Library:
-            return open_library(folder, begin=begin, watch=watch)
+            library = open_library(folder, begin=begin, watch=watch)
+            try:
+                watch.report(1.0, words)
+            except CancelledError:
+                library.close()
+                raise
+            return library
 
-        self._workers.run(words, op, self.opened.emit, self.show_trouble)
+        self._opening = self._workers.run(words, op, self.opened.emit, self.show_trouble)
+
+    def is_opening(self, job: Job) -> bool:
+        """Whether a job only opens the library, so that nothing is lost with it."""
+        return job is self._opening
 
     def show_trouble(self, error: StationError) -> None:
         """Say why no library is open, and what can be done."""
-        choices = [Choice(words=_WORDS[way], chosen=self._done_by(way)) for way in ways_on(error)]
+        choices = [
+            Choice(words=say(f"shell.start.{way}"), chosen=self._done_by(way))
+            for way in ways_on(error)
+        ]
         if isinstance(error, NotFoundError):
             text = say("shell.start.welcome.text", folder=self._folder)
             self.page.ask(say("shell.start.welcome"), text, choices)
@@ -94,9 +108,14 @@ class StartPage(QWidget):
         chooser = QFileDialog(self, say("shell.start.folder"), str(self._folder.parent))
         chooser.setFileMode(QFileDialog.FileMode.Directory)
         chooser.setOption(QFileDialog.Option.ShowDirsOnly)
-        chooser.fileSelected.connect(lambda chosen: self.open(Path(chosen)))
+        chooser.fileSelected.connect(self.choose)
         chooser.finished.connect(lambda _result: chooser.deleteLater())
         chooser.open()
+
+    def choose(self, folder: str) -> None:
+        """Take another folder, now and next time."""
+        self.chose.emit(Path(folder))
+        self.open(Path(folder))
 
     def _rebuild(self) -> None:
         folder = self._folder
@@ -132,12 +151,3 @@ class StartPage(QWidget):
             return make_sample(folder, watch)
 
         self._workers.run(words, op, self.open, self.show_trouble)
-
-
-_WORDS = {
-    Way.BEGIN: say("shell.start.begin"),
-    Way.AGAIN: say("shell.start.again"),
-    Way.REBUILD: say("shell.start.rebuild"),
-    Way.CHOOSE: say("shell.start.choose"),
-    Way.SAMPLE: say("shell.start.sample"),
-}

@@ -2,7 +2,7 @@
 
 Owns how each kind of control looks in both themes and at every size of letters. A widget says what
 it is with a property: buttons `role` = word (a place or choice among others), main (the likeliest
-next step), quiet; labels `size` = note, head, title, huge, and `tone` = soft.
+next step), quiet; labels `letters` = note, head, title, huge, and `tone` = soft.
 """
 
 from __future__ import annotations
@@ -33,25 +33,28 @@ QWidget#page { background: $paper; }
 QWidget#trouble { background: $trouble; border-top: 3px solid $ink; }
 QWidget#caption, QWidget#header { background: $paper; }
 QLabel { background: transparent; }
-QLabel[size="note"] { font-size: ${note}px; }
-QLabel[size="head"] { font-size: ${head}px; font-weight: 600; }
-QLabel[size="title"] { font-size: ${title}px; font-weight: 600; }
-QLabel[size="huge"] { font-size: ${huge}px; font-weight: 600; }
+QLabel[letters="note"] { font-size: ${note}px; }
+QLabel[letters="head"] { font-size: ${head}px; font-weight: 600; }
+QLabel[letters="title"] { font-size: ${title}px; font-weight: 600; }
+QLabel[letters="huge"] { font-size: ${huge}px; font-weight: 600; }
 QLabel[tone="soft"] { color: $soft; }
+QLabel[bold="true"] { font-weight: 600; }
 
 QPushButton, QToolButton {
     background: $field; color: $ink; border: 1px solid $edge; border-radius: 3px;
-    padding: 2px ${gap}px; margin: 2px; min-height: ${inner}px; min-width: ${inner}px;
+    padding: 2px ${pad}px; margin: 2px; min-height: ${inner}px; min-width: ${inner}px;
 }
 QPushButton:hover, QToolButton:hover { background: $shade; }
 QPushButton:pressed, QToolButton:pressed { background: $chosen; color: $chosen_ink; }
 QPushButton:checked, QToolButton:checked {
-    background: $chosen; color: $chosen_ink; border: 1px solid $ink; font-weight: 600;
+    background: $chosen; color: $chosen_ink; border: 2px solid $ink; padding: 1px ${pad_tight}px;
 }
 QPushButton:disabled, QToolButton:disabled { color: $soft; background: $paper; }
-QPushButton:focus, QToolButton:focus { border: 3px solid $focus; padding: 0px ${gap_less}px; }
+QPushButton:focus, QToolButton:focus { border: 3px solid $focus; padding: 0px ${pad_less}px; }
 QPushButton[role="main"] { background: $ink; color: $paper; border-color: $ink; font-weight: 600; }
-QPushButton[role="main"]:focus { border: 3px double $paper; }
+QPushButton[role="main"]:focus {
+    border: 9px double $paper; border-radius: 0px; padding: 0px ${pad_main}px; margin: 0px;
+}
 QPushButton[role="main"]:disabled { background: $soft; color: $paper; }
 QPushButton[role="quiet"] { background: transparent; border-color: transparent; color: $ink; }
 QPushButton[role="quiet"]:hover { background: $shade; }
@@ -63,10 +66,11 @@ QPushButton[role="word"] {
 }
 QPushButton[role="word"]:hover { color: $ink; }
 QPushButton[role="word"]:checked {
-    color: $ink; border-bottom: 3px solid $ink; font-weight: 600;
+    background: transparent; color: $ink; border: 3px solid transparent;
+    border-bottom: 3px solid $ink; padding: 2px ${gap}px;
 }
 QPushButton[role="word"]:focus { border: 3px solid $focus; }
-QPushButton[size="title"] { font-size: ${title}px; }
+QPushButton[letters="title"] { font-size: ${title}px; }
 
 QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QAbstractSpinBox {
     background: $field; color: $ink; border: 1px solid $edge; border-radius: 3px;
@@ -76,6 +80,7 @@ QLineEdit, QComboBox, QAbstractSpinBox { min-height: ${inner}px; }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
     border: 3px solid $focus; padding: 2px ${gap_less}px;
 }
+QComboBox QAbstractItemView::item { min-height: ${target}px; }
 QComboBox QAbstractItemView { background: $field; color: $ink; border: 1px solid $ink; }
 
 QAbstractItemView {
@@ -117,6 +122,8 @@ def style_sheet(look: Look) -> str:
     values |= {name: look.px(name) for name in _SIZES}
     # What Qt calls the least height leaves out padding, border and margin of a pressed word.
     values["inner"] = look.px("target") - 8
+    pad = round(0.6 * look.px("body"))
+    values |= {"pad": pad, "pad_tight": pad - 1, "pad_less": pad - 2, "pad_main": pad - 6}
     values["gap_less"] = look.px("gap") - 2
     return _SHEET.substitute(values)
 

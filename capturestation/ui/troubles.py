@@ -8,8 +8,9 @@ from __future__ import annotations
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from capturestation.errors import StationError
+from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, label
+from capturestation.ui.words import button, ground, label
 
 MOST = 20
 """Troubles that wait to be read: more come only from one cause again and again."""
@@ -18,12 +19,12 @@ MOST = 20
 class TroubleBar(QWidget):
     """Tells one trouble at a time; hidden where there is none."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setObjectName("trouble")
+        ground(self, "trouble")
         self.setAccessibleName(say("shell.trouble"))
         self._troubles: list[StationError] = []
-        self._title = label(size="head")
+        self._title = label(letters="head")
         self._what = _told(bold=True)
         self._next = _told()
         self._dismiss = button(say("shell.trouble.dismiss"), self.dismiss)
@@ -32,6 +33,9 @@ class TroubleBar(QWidget):
         words.addWidget(self._what)
         words.addWidget(self._next)
         layout = QHBoxLayout(self)
+        margin, gap = look.px("margin"), look.px("gap")
+        layout.setContentsMargins(margin, gap, margin, gap)
+        layout.setSpacing(margin)
         layout.addWidget(self._title)
         layout.addLayout(words, 1)
         layout.addWidget(self._dismiss)

@@ -25,7 +25,7 @@ Screen = TypeVar("Screen")
 
 def other_screen(own: Screen | None, screens: Sequence[Screen]) -> Screen | None:
     """The screen for the pictures: one that the window is not on; None where there is no other."""
-    return next((screen for screen in screens if screen is not own), None)
+    return next((screen for screen in screens if screen != own), None)
 
 
 class TvWindow(QWidget):
@@ -58,7 +58,7 @@ class TvWindow(QWidget):
         self.is_blank = on
         self.update()
 
-    def paintEvent(self, event: QPaintEvent | None) -> None:
+    def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint the pictures on a dark ground."""
         painter = QPainter(self)
         painter.fillRect(self.rect(), GROUND)
@@ -154,13 +154,15 @@ class Tv(QObject):
 
     def _put(self) -> bool:
         screen = other_screen(self._window.screen(), QGuiApplication.screens())
+        # Not by Qt's own words for it: they would ask for the keyboard too.
         if screen is None:
-            self._tv.showNormal()
-            return False
-        self._tv.setScreen(screen)
-        self._tv.setGeometry(screen.geometry())
-        self._tv.showFullScreen()
-        return True
+            self._tv.setWindowState(Qt.WindowState.WindowNoState)
+        else:
+            self._tv.setScreen(screen)
+            self._tv.setGeometry(screen.geometry())
+            self._tv.setWindowState(Qt.WindowState.WindowFullScreen)
+        self._tv.show()
+        return screen is not None
 
     def _screens_changed(self, _screen: QScreen) -> None:
         # The screen is still listed while its going is told.

@@ -17,13 +17,13 @@ LetterSize = Literal["", "note", "head", "title", "huge"]
 
 
 def label(
-    text: str = "", *, size: LetterSize = "", soft: bool = False, wraps: bool = False
+    text: str = "", *, letters: LetterSize = "", soft: bool = False, wraps: bool = False
 ) -> QLabel:
     """Words on the page; plain text only, whatever a name or a file may hold."""
     made = QLabel(text)
     made.setTextFormat(Qt.TextFormat.PlainText)
     made.setWordWrap(wraps)
-    made.setProperty("size", size)
+    made.setProperty("letters", letters)
     made.setProperty("tone", "soft" if soft else "")
     return made
 
@@ -34,7 +34,7 @@ def button(
     *,
     role: Role = "",
     name: str = "",
-    size: LetterSize = "",
+    letters: LetterSize = "",
 ) -> QPushButton:
     """Words that are pressed, by finger, mouse or key.
 
@@ -43,11 +43,11 @@ def button(
         pressed: What it does.
         role: Its kind for the style sheet.
         name: What a screen reader says, where the text alone doesn't tell.
-        size: Size of its letters.
+        letters: Their size.
     """
     made = QPushButton(_plain(text))
     made.setProperty("role", role)
-    made.setProperty("size", size)
+    made.setProperty("letters", letters)
     made.setAccessibleName(name or text)
     made.setAutoDefault(False)
     made.clicked.connect(lambda: pressed())
@@ -58,6 +58,17 @@ def put_words(pressed: QPushButton, text: str, name: str = "") -> None:
     """Change what stands on a button."""
     pressed.setText(_plain(text))
     pressed.setAccessibleName(name or text)
+
+
+def ground(widget: QWidget, name: str) -> None:
+    """Let the style sheet paint the ground of a widget of our own.
+
+    Args:
+        widget: The widget.
+        name: What the sheet knows it by: page, trouble, caption, header.
+    """
+    widget.setObjectName(name)
+    widget.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
 
 
 def restyle(widget: QWidget) -> None:

@@ -59,7 +59,7 @@ class BenchWindow:
         self.place.restore({"earlier": "yes", "arrangement": str(Arrangement.OVER)})
 
     def close(self) -> None:
-        self.place.close_bench()
+        self.place.let_go()
         self.workers.close()
         self.window.close()
         self.library.close()

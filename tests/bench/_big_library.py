@@ -43,11 +43,18 @@ class Big:
     swing_ids: tuple[str, ...]
 
 
-def made_big(folder: Path, seed: int) -> Big:
-    """Write the whole library; the same seed gives the same rows."""
+def made_big(folder: Path, seed: int, *, swings: int = SWINGS, lessons_held: int = LESSONS) -> Big:
+    """Write the whole library; the same seed gives the same rows.
+
+    Args:
+        folder: Where it lies.
+        seed: Of all dice.
+        swings: How many; each lesson holds as many.
+        lessons_held: How many lessons.
+    """
     dice = random.Random(seed)
     students = tuple(random_student(dice) for _ in range(STUDENTS))
-    lessons = tuple(random_lesson(dice, dice.choice(students)) for _ in range(LESSONS))
+    lessons = tuple(random_lesson(dice, dice.choice(students)) for _ in range(lessons_held))
     with Library.open(folder) as library:
         db = library._db
         # Nothing here has to outlive a power cut.
@@ -59,7 +66,7 @@ def made_big(folder: Path, seed: int) -> Big:
                 put_lesson(db, lesson)
         templates = _templates(library, dice, lessons[0])
         ids = []
-        for batch in _batches(dice, templates, lessons):
+        for batch in _batches(dice, templates, lessons, swings):
             ids += [str(row["id"]) for row in batch["swings"]]
             with db.atomic():
                 for table, rows in batch.items():
@@ -86,11 +93,14 @@ def _templates(library: Library, dice: random.Random, lesson: Lesson) -> list[di
 
 
 def _batches(
-    dice: random.Random, templates: list[dict[str, list[Row]]], lessons: tuple[Lesson, ...]
+    dice: random.Random,
+    templates: list[dict[str, list[Row]]],
+    lessons: tuple[Lesson, ...],
+    swings: int,
 ) -> Iterator[dict[str, list[Row]]]:
-    each = SWINGS // len(lessons)
+    each = swings // len(lessons)
     batch: dict[str, list[Row]] = {table: [] for table in ("swings", *CHILDREN)}
-    for number in range(SWINGS):
+    for number in range(swings):
         lesson = lessons[number // each]
         day = datetime(lesson.on.year, lesson.on.month, lesson.on.day, 9, tzinfo=UTC)
         struck = day + timedelta(minutes=2 * (number % each), milliseconds=dice.randint(0, 59_999))

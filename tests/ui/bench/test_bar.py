@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -20,7 +21,13 @@ LEFT = Qt.MouseButton.LeftButton
 
 
 @pytest.fixture
-def bar(qtbot: QtBot, state: BenchState, look: Look) -> Bar:
+def state() -> BenchState:
+    """An empty Bench."""
+    return BenchState()
+
+
+@pytest.fixture
+def bar(qtbot: QtBot, state: BenchState, look: Look) -> Iterator[Bar]:
     state.open_now(seen_swing())
     host = QWidget()
     host.resize(1300, 200)
@@ -28,7 +35,8 @@ def bar(qtbot: QtBot, state: BenchState, look: Look) -> Bar:
     qtbot.addWidget(host)
     made.resize(1000, made.height())
     host.show()
-    return made
+    yield made
+    host.close()
 
 
 def mouse(bar: Bar, kind: QEvent.Type, at: QPointF) -> None:

@@ -25,6 +25,12 @@ LINE: Cell = (Side.NOW, View.DOWN_THE_LINE)
 LEFT = Qt.MouseButton.LeftButton
 
 
+@pytest.fixture
+def state() -> BenchState:
+    """An empty Bench."""
+    return BenchState()
+
+
 def pixels(image: QImage) -> FrameArray:
     image = image.convertToFormat(QImage.Format.Format_RGB888)
     bits = image.constBits()

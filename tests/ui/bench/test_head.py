@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 from PyQt6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
@@ -11,14 +13,15 @@ from capturestation.ui.look import Look
 
 
 @pytest.fixture
-def head(qtbot: QtBot, look: Look) -> Head:
+def head(qtbot: QtBot, look: Look) -> Iterator[Head]:
     host = QWidget()
     host.resize(1300, 200)
     made = Head(look, host)
     qtbot.addWidget(host)
     made.resize(900, made.height())
     host.show()
-    return made
+    yield made
+    host.close()
 
 
 def test_one_or_two_things_are_written_large(head: Head, look: Look) -> None:

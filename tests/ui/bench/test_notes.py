@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 import pytest
 from PyQt6.QtWidgets import QWidget
@@ -12,6 +14,12 @@ from capturestation.station.bench.state import Arrangement, BenchState, Laid
 from capturestation.ui.bench.notes import Notes, notes_of
 from capturestation.ui.look import Look
 from tests.helpers.seen_swings import MS, even_frames, seen_swing, then_swing
+
+
+@pytest.fixture
+def state() -> BenchState:
+    """An empty Bench."""
+    return BenchState()
 
 
 def test_how_far_the_views_are_apart_is_said(state: BenchState) -> None:
@@ -64,14 +72,15 @@ def test_why_a_recording_can_not_be_shown_is_said(state: BenchState) -> None:
 
 
 @pytest.fixture
-def notes(qtbot: QtBot, state: BenchState, look: Look) -> Notes:
+def notes(qtbot: QtBot, state: BenchState, look: Look) -> Iterator[Notes]:
     host = QWidget()
     host.resize(1300, 200)
     made = Notes(state, look, host)
     qtbot.addWidget(host)
     made.resize(1200, made.height())
     host.show()
-    return made
+    yield made
+    host.close()
 
 
 def test_the_line_follows_the_state(notes: Notes, state: BenchState) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 import pytest
@@ -16,7 +17,13 @@ from tests.helpers.seen_swings import MS, even_frames, seen_swing
 
 
 @pytest.fixture
-def words(qtbot: QtBot, state: BenchState, look: Look) -> TransportBar:
+def state() -> BenchState:
+    """An empty Bench."""
+    return BenchState()
+
+
+@pytest.fixture
+def words(qtbot: QtBot, state: BenchState, look: Look) -> Iterator[TransportBar]:
     state.open_now(seen_swing())
     host = QWidget()
     host.resize(1300, 200)
@@ -24,7 +31,8 @@ def words(qtbot: QtBot, state: BenchState, look: Look) -> TransportBar:
     qtbot.addWidget(host)
     made.resize(1200, made.sizeHint().height())
     host.show()
-    return made
+    yield made
+    host.close()
 
 
 def test_frame_on_and_frame_back_step(words: TransportBar) -> None:

@@ -1,0 +1,137 @@
+"""What the coach leafs through: students, their lessons by day, a lesson's swings; and finding.
+
+Owns what stands on each line, and in which order. Nothing here is kept: every question is asked of
+the library anew, so what another window changed is seen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from capturestation.library import Library
+from capturestation.records import (
+    Lesson,
+    LessonId,
+    Purpose,
+    Student,
+    StudentId,
+    Swing,
+    SwingId,
+    View,
+)
+from capturestation.station.people import consent_words, refused_by, today
+
+CLUBS = ("driver", "3 wood", "hybrid", "5 iron", "7 iron", "9 iron", "pitching wedge", "sand wedge")
+"""What a lesson is usually given with; common practice, no source."""
+MOST_FOUND = 12
+MOST_STUDENTS = 80
+"""More lines than anyone reads; typing finds the others."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudentLine:
+    """A student as a line in the book.
+
+    Args:
+        student: Who.
+        last: Day of the newest lesson; None before the first.
+        lesson: A lesson that the words that were looked for are about; None where the name fits.
+    """
+
+    student: Student
+    last: date | None
+    lesson: Lesson | None = None
+
+    @property
+    def is_allowed(self) -> bool:
+        """Whether the consent to coaching that is needed today is there."""
+        return not self.student.missing_consents(Purpose.COACHING, today())
+
+    @property
+    def trouble(self) -> str:
+        """What stands against filming, in words; empty where nothing does."""
+        refused = refused_by(self.student, Purpose.COACHING)
+        return consent_words(self.student) if refused or not self.is_allowed else ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LessonLine:
+    """A lesson as a paragraph of a student's page."""
+
+    lesson: Lesson
+    swings: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudentLines:
+    """Students that were found.
+
+    Args:
+        lines: The first of them, those whose last lesson was latest before the others.
+        more: How many more there are; a few letters of the name find them.
+    """
+
+    lines: tuple[StudentLine, ...]
+    more: int = 0
+
+
+def student_lines(library: Library, text: str = "") -> StudentLines:
+    """Students whose name fits, then those with a lesson about it.
+
+    Args:
+        library: The library.
+        text: What was typed so far; nothing finds all.
+    """
+    last = library.last_days()
+    ids = sorted(library.student_ids(text), key=lambda one: last.get(one, date.min), reverse=True)
+    shown = {one.id: one for one in library.students_of(ids[:MOST_STUDENTS])}
+    lines = [
+        StudentLine(student=shown[one], last=last.get(one))
+        for one in ids[:MOST_STUDENTS]
+        if one in shown
+    ]
+    seen = set(ids)
+    for lesson in library.lessons_about(text, MOST_FOUND):
+        if lesson.student_id not in seen:
+            seen.add(lesson.student_id)
+            student = library.student(lesson.student_id)
+            lines.append(StudentLine(student=student, last=last.get(student.id), lesson=lesson))
+    return StudentLines(lines=tuple(lines), more=max(len(ids) - MOST_STUDENTS, 0))
+
+
+def lesson_lines(library: Library, student_id: StudentId) -> tuple[LessonLine, ...]:
+    """A student's lessons, newest first, and how many swings each holds."""
+    lessons = library.lessons(student_id)
+    counts = library.swing_counts(lesson.id for lesson in lessons)
+    return tuple(LessonLine(lesson=one, swings=counts[one.id]) for one in lessons)
+
+
+def swings_of_lesson(library: Library, lesson_id: LessonId) -> tuple[Swing, ...]:
+    """A lesson's swings, newest first: the last ball is the one that is talked about."""
+    return library.swings(lesson_id)[::-1]
+
+
+def picture_view(swing: Swing) -> View | None:
+    """By which angle's picture a swing is known: face-on where it has one that is placed."""
+    return next((view for view in View if swing.recording(view) and swing.sync(view)), None)
+
+
+def clubs_of(library: Library, student_id: StudentId, lesson_id: LessonId | None) -> list[str]:
+    """Clubs to choose from by one key: those of this lesson first, then the usual ones."""
+    held = [swing.book.club for swing in library.swings(lesson_id)][::-1] if lesson_id else []
+    if not held:
+        newest = library.lessons(student_id)[:1]
+        held = [s.book.club for lesson in newest for s in library.swings(lesson.id)][::-1]
+    return list(dict.fromkeys([*held, *CLUBS]))
+
+
+def neighbour(swings: tuple[Swing, ...], swing_id: SwingId | None, step: int) -> Swing | None:
+    """The swing so many places further in a list; the first where none is chosen, None beyond."""
+    if not swings:
+        return None
+    ids = [swing.id for swing in swings]
+    if swing_id not in ids:
+        return swings[0]
+    place = ids.index(swing_id) + step
+    return swings[place] if 0 <= place < len(swings) else None

@@ -1,0 +1,53 @@
+"""Where one is in the Book, as words that lead back: shown where there is no room for all of it.
+
+Owns which part is seen. A part that is chosen from leads on to the next.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PyQt6.QtCore import pyqtSignal
+from PyQt6.QtWidgets import QButtonGroup, QPushButton, QVBoxLayout, QWidget
+
+from capturestation.ui.book.panes import Part
+from capturestation.ui.flow import flowing
+from capturestation.ui.look import Look
+from capturestation.ui.texts import say
+from capturestation.ui.words import button, put_words
+
+WIDE_LETTERS = 54
+"""Widths in letters' heights from which index, lessons and prints stand side by side."""
+
+
+class PathWords(QWidget):
+    """Students, the student, the day.
+
+    Signals:
+        wanted: The `Part` to be seen.
+    """
+
+    wanted = pyqtSignal(object)
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._group = QButtonGroup(self)
+        self.words: dict[Part, QPushButton] = {}
+        for part in Part:
+            made = button(say(f"book.path.{part}"), partial(self.wanted.emit, part), role="word")
+            made.setCheckable(True)
+            self._group.addButton(made)
+            self.words[part] = made
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(flowing(look.px("gap"), *self.words.values()))
+
+    def write(self, student: str, day: str) -> None:
+        """Write whose page and which lesson are chosen."""
+        for part, words in ((Part.LESSONS, student), (Part.SWINGS, day)):
+            put_words(self.words[part], words or say(f"book.path.{part}"))
+            self.words[part].setEnabled(bool(words))
+
+    def mark(self, part: Part) -> None:
+        """Show where one is."""
+        self.words[part].setChecked(True)

@@ -1,0 +1,78 @@
+"""A Book over a real library with two swings of one student."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from capturestation.errors import StationError
+from capturestation.library import Library
+from capturestation.records import SwingId
+from capturestation.station.cache import cache_of
+from capturestation.station.undo import UndoList
+from capturestation.ui.book.place import BookPlace
+from capturestation.ui.look import Look
+from capturestation.ui.work import Workers
+from tests.helpers.bay_files import Pair, bay_pair
+from tests.helpers.station_library import Filled
+
+
+@dataclass(kw_only=True)
+class Opened:
+    """A Book, and what it said to the window.
+
+    Args:
+        place: The Book.
+        filled: What its library was filled with.
+        troubles: Errors that were told.
+        said: Sentences that were said.
+        opened: Swings that are to be looked at.
+    """
+
+    place: BookPlace
+    filled: Filled
+    troubles: list[StationError] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    opened: list[SwingId] = field(default_factory=list)
+
+    def do(self, action: str) -> None:
+        """What a key or a word does."""
+        self.place.commands()[f"book.{action}"]()
+
+    @property
+    def library(self) -> Library:
+        """Its library."""
+        return self.place.library
+
+
+@pytest.fixture
+def book(qtbot: QtBot, filled: Filled, tmp_path: Path) -> Opened:
+    """A Book, shown."""
+    library = Library.open(filled.folder)
+    workers = Workers()
+    place = BookPlace(
+        library, workers, Look(), UndoList(), cache=cache_of(library, tmp_path / "cache")
+    )
+    qtbot.addWidget(place, before_close_func=lambda _place: _end(place, workers, library))
+    opened = Opened(place=place, filled=filled)
+    place.trouble.connect(opened.troubles.append)
+    place.says.connect(opened.said.append)
+    place.opens.connect(opened.opened.append)
+    place.resize(1280, 720)
+    place.show()
+    return opened
+
+
+def _end(place: BookPlace, workers: Workers, library: Library) -> None:
+    place.let_go()
+    workers.close()
+    library.close()
+
+
+@pytest.fixture(scope="session")
+def third_swing(tmp_path_factory: pytest.TempPathFactory) -> Pair:
+    """Files of a swing that isn't in the book yet; their names don't say which view is which."""
+    return bay_pair(tmp_path_factory.mktemp("third swing"), "third", seed=7)
