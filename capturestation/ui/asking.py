@@ -88,6 +88,7 @@ class AskPage(QWidget):
         ]
         for made in self._buttons:
             self._answers.addWidget(made)
+            made.show()  # At once: what is not shown yet can't have the keyboard.
         if self._buttons:
             self._buttons[0].setFocus(Qt.FocusReason.OtherFocusReason)
         self._to_top()

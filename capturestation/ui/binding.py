@@ -24,6 +24,7 @@ from PyQt6.QtWidgets import (
     QTextEdit,
     QWidget,
 )
+from PyQt6.sip import isdeleted
 
 from capturestation.ui.keys import REPEATS, SHELL, KeyLine, heard_in, with_learnt
 
@@ -111,16 +112,11 @@ class Keyboard(QObject):
     def _follow(self, _old: QWidget | None, new: QWidget | None) -> None:
         # Only what has the keyboard is listened to: a filter on the whole program would see every
         # move of the mouse.
-        if self._focused is not None:
+        if self._focused is not None and not isdeleted(self._focused):
             self._focused.removeEventFilter(self)
-            self._focused.destroyed.disconnect(self._forget)
         self._focused = new
         if new is not None:
             new.installEventFilter(self)
-            new.destroyed.connect(self._forget)
-
-    def _forget(self) -> None:
-        self._focused = None
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
         """Give a key to what has the keyboard where it belongs there."""

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtGui import QResizeEvent
-from PyQt6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from capturestation.station.undo import UndoList
 from capturestation.ui.look import Look
@@ -38,7 +38,7 @@ class Header(QWidget):
         ground(self, "header")
         self._look = look
         self._words: dict[str, QPushButton] = {}
-        self._group = QButtonGroup(self)
+        self._marked = ""
         self._places = QHBoxLayout()
         self._undo_words = ""
         self._undo = button("", self.undoes.emit, role="quiet")
@@ -60,7 +60,6 @@ class Header(QWidget):
     def put_places(self, keys: Sequence[str]) -> None:
         """Show the words of these places and no others."""
         for word in self._words.values():
-            self._group.removeButton(word)
             self._places.removeWidget(word)
             word.deleteLater()
         self._words = {key: self._word(key) for key in keys}
@@ -68,20 +67,24 @@ class Header(QWidget):
     def _word(self, key: str) -> QPushButton:
         word = button(
             say(f"shell.place.{key}"),
-            lambda: self.chosen.emit(key),
+            lambda: self._choose(key),
             role="word",
             name=say(f"shell.place.{key}.hint"),
             letters="title",
         )
         word.setCheckable(True)
-        self._group.addButton(word)
         self._places.addWidget(word)
         return word
 
+    def _choose(self, key: str) -> None:
+        self.chosen.emit(key)
+        self.mark(self._marked)  # A press alone turns a word on or off; where one is decides.
+
     def mark(self, key: str) -> None:
         """Show which place one is in."""
-        if key in self._words:
-            self._words[key].setChecked(True)
+        self._marked = key
+        for name, word in self._words.items():
+            word.setChecked(name == key)
 
     def show_steps(self, steps: UndoList) -> None:
         """Say what can be taken back."""

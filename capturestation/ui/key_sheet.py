@@ -7,7 +7,7 @@ what the keyboard hears.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
+from itertools import combinations, groupby, pairwise
 
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtGui import QResizeEvent
@@ -97,8 +97,8 @@ class KeySheet(QWidget):
             self._flow.addLayout(column, 1)
 
     def _key_blocks(self) -> Iterator[QWidget]:
-        for place, lines in groupby(self._lines, key=lambda line: line.place):
-            yield _block(say(f"shell.sheet.place.{place}"), _table(list(lines)))
+        for group, lines in groupby(self._lines, key=lambda line: line.action.split(".")[0]):
+            yield _block(say(f"shell.sheet.group.{group}"), _table(list(lines)))
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Lay the blocks in as many columns as there is room for."""
@@ -138,18 +138,16 @@ def _block(title: str, content: QWidget, hint: str = "") -> QWidget:
     return block
 
 
-def _dealt(blocks: Sequence[QWidget], columns: int) -> list[list[QWidget]]:
-    """Blocks into columns of about one height, in their order."""
+def _dealt(blocks: Sequence[QWidget], columns: int) -> list[Sequence[QWidget]]:
+    """Blocks into columns, in their order, so that the longest column is as short as can be."""
     heights = [block.sizeHint().height() for block in blocks]
-    dealt: list[list[QWidget]] = [[] for _ in range(columns)]
-    share = sum(heights) / columns
-    above = 0.0
-    for block, height in zip(blocks, heights, strict=True):
-        # A block goes where its middle lies.
-        column = min(int((above + height / 2) / share), columns - 1) if share else 0
-        dealt[column].append(block)
-        above += height
-    return dealt
+
+    def longest(cuts: tuple[int, ...]) -> int:
+        return max(sum(heights[start:end]) for start, end in pairwise((0, *cuts, len(blocks))))
+
+    inner = range(1, len(blocks))
+    cuts = min(combinations(inner, min(columns, len(blocks)) - 1), key=longest)
+    return [blocks[start:end] for start, end in pairwise((0, *cuts, len(blocks)))]
 
 
 def _clear(flow: QHBoxLayout) -> None:

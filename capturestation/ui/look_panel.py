@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QButtonGroup, QGridLayout, QHBoxLayout, QLayout, QWidget
+from PyQt6.QtWidgets import QGridLayout, QHBoxLayout, QLayout, QWidget
 
 from capturestation.ui.look import SCALES, Look, Theme
 from capturestation.ui.texts import say
@@ -25,13 +25,11 @@ class LookPanel(QWidget):
         self.smaller = button(say("shell.sheet.smaller"), look.smaller)
         self.larger = button(say("shell.sheet.larger"), look.larger)
         self.themes = {
-            theme: button(say(f"shell.sheet.{theme}"), partial(look.choose, theme))
+            theme: button(say(f"shell.sheet.{theme}"), partial(self._choose, theme))
             for theme in Theme
         }
-        self._group = QButtonGroup(self)
         for choice in self.themes.values():
             choice.setCheckable(True)
-            self._group.addButton(choice)
         self.tv_button = button("", tv.toggle)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
@@ -48,12 +46,17 @@ class LookPanel(QWidget):
         tv.changed.connect(self._show)
         self._show()
 
+    def _choose(self, theme: Theme) -> None:
+        self._look.choose(theme)
+        self._show()
+
     def _show(self) -> None:
         scale = self._look.scale
         self._percent.setText(say("shell.percent", percent=round(100 * scale)))
         self.smaller.setEnabled(scale > SCALES[0])
         self.larger.setEnabled(scale < SCALES[-1])
-        self.themes[self._look.theme].setChecked(True)
+        for theme, choice in self.themes.items():
+            choice.setChecked(theme is self._look.theme)
         put_words(
             self.tv_button,
             say("shell.sheet.tv_hide" if self._tv.is_on else "shell.sheet.tv_show"),

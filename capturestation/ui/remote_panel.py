@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 from PyQt6.QtCore import QEvent, Qt, pyqtSignal
-from PyQt6.QtGui import QHideEvent, QKeyEvent
+from PyQt6.QtGui import QFocusEvent, QHideEvent, QKeyEvent
 from PyQt6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
 from capturestation.ui.binding import key_words, keys_as_printed
@@ -86,11 +86,14 @@ class RemotePanel(QWidget):
             return
         self._waits_for = action
         put_words(self._learns[action], say("shell.sheet.press"))
-        self.grabKeyboard()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _end(self) -> str:
         action, self._waits_for = self._waits_for, ""
-        self.releaseKeyboard()
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        if self.hasFocus():
+            self._learns[action].setFocus(Qt.FocusReason.OtherFocusReason)
         line = next(line for line in _remote_lines() if line.action == action)
         name = say("shell.sheet.learn.name", words=say(line.text))
         put_words(self._learns[action], say("shell.sheet.learn"), name)
@@ -123,6 +126,13 @@ class RemotePanel(QWidget):
                     self._take(key)
                 return True
         return super().event(event)
+
+    def focusOutEvent(self, event: QFocusEvent | None) -> None:
+        """Await no key where it would go to something else."""
+        super().focusOutEvent(event)
+        # Pressing its own word again gives up by itself.
+        if self._waits_for and not self._learns[self._waits_for].hasFocus():
+            self._give_up()
 
     def hideEvent(self, event: QHideEvent | None) -> None:
         """Await no key where nobody sees it."""

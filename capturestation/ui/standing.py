@@ -44,8 +44,9 @@ def stand(window: QWidget, desk: Desk) -> None:
 
 
 def _inside(wanted: QRect, room: QRect) -> QRect:
-    width, height = min(wanted.width(), room.width()), min(wanted.height(), room.height())
-    left = min(max(wanted.x(), room.left()), room.left() + room.width() - width)
-    top = min(max(wanted.y(), room.top()), room.top() + room.height() - height)
-    corner = QPoint(left, top)
-    return QRect(corner.x(), corner.y(), width, height)
+    """The same where it is in sight as a whole, else in the middle and no larger than the room."""
+    if room.contains(wanted):
+        return wanted
+    fitting = QRect(QPoint(0, 0), wanted.size().boundedTo(room.size()))
+    fitting.moveCenter(room.center())
+    return fitting

@@ -19,6 +19,7 @@ from capturestation.errors import NotFoundError, StationError
 from capturestation.library import Library
 from capturestation.records import SwingId
 from capturestation.station.desk import Desk, write_desk
+from capturestation.station.undo import UndoList
 from capturestation.ui.asking import AskPage, Choice
 from capturestation.ui.binding import Keyboard
 from capturestation.ui.caption import CaptionLine
@@ -41,7 +42,7 @@ from capturestation.ui.work import Workers
 
 BENCH = "bench"
 PLAY = "remote.play"
-PlaceKind = Callable[[Library, Workers, Look, Steps], Place]
+PlaceKind = Callable[[Library, Workers, Look, UndoList], Place]
 _LEAST_PX = (960, 600)
 _log = logging.getLogger(__name__)
 

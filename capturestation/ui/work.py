@@ -106,8 +106,9 @@ class Workers(QObject):
         """
         job = Job(words)
         self._jobs.append(job)
-        self._pool.submit(self._work, job, op, done, failed)
+        # Whoever shows it listens before it first tells how far it is.
         self.changed.emit()
+        self._pool.submit(self._work, job, op, done, failed)
         return job
 
     def _work(
@@ -129,6 +130,8 @@ class Workers(QObject):
             job.give_back(lambda: self._finish(job, lambda: done(answer)))
 
     def _finish(self, job: Job, then: Callable[[], None]) -> None:
+        if job not in self._jobs:
+            return  # It came after the end.
         job.is_over = True
         self._jobs.remove(job)
         self.changed.emit()

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Iterator
 
 import pytest
+from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from capturestation.errors import CancelledError, NotFoundError, StationError
@@ -98,6 +99,42 @@ def test_progress_is_told(workers: Workers, qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: job.is_over)
 
     assert told == [(0.25, "a quarter")]
+
+
+def test_an_answer_that_comes_after_the_end_is_dropped(qapp: QApplication) -> None:
+    workers = Workers()
+    begun, go = threading.Event(), threading.Event()
+
+    def op(_watch: Watch) -> str:
+        begun.set()
+        go.wait(10)
+        return "late"
+
+    job = workers.run("test", op, _unwanted, _unwanted)
+    assert begun.wait(10)
+    go.set()
+    workers.close()
+    qapp.processEvents()
+
+    assert workers.jobs == ()
+    assert not job.is_over
+
+
+def test_whoever_hears_of_a_job_misses_none_of_its_reports(workers: Workers, qtbot: QtBot) -> None:
+    told: list[float] = []
+
+    def listen() -> None:
+        for job in workers.jobs:
+            job.moved.connect(lambda share, _words: told.append(share))
+
+    def op(watch: Watch) -> None:
+        watch.report(0.5, "at once")
+
+    workers.changed.connect(listen)
+    job = workers.run("test", op, lambda _none: None, _unwanted)
+    qtbot.waitUntil(lambda: job.is_over)
+
+    assert told == [0.5]
 
 
 def _unwanted(answer: object) -> None:

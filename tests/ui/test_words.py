@@ -1,0 +1,72 @@
+"""Labels and buttons are plain text, pressed by finger or key, and named for a screen reader."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
+
+from capturestation.ui.look import Look
+from capturestation.ui.style import style_sheet
+from capturestation.ui.words import button, ground, label, put_words, restyle
+
+
+def test_a_name_with_an_ampersand_is_shown_whole_and_read_out_whole(qtbot: QtBot) -> None:
+    pressed: list[int] = []
+    made = button("Zoë & co", lambda: pressed.append(1))
+    qtbot.addWidget(made)
+    made.show()
+
+    qtbot.mouseClick(made, Qt.MouseButton.LeftButton)
+    qtbot.keyClick(made, Qt.Key.Key_Space)
+
+    assert made.text() == "Zoë && co"
+    assert made.accessibleName() == "Zoë & co"
+    assert len(pressed) == 2
+
+
+def test_other_words_are_read_out_too(qtbot: QtBot) -> None:
+    made = button("Star", lambda: None, name="Mark as best")
+    qtbot.addWidget(made)
+    before = made.accessibleName()
+
+    put_words(made, "No star")
+
+    assert before == "Mark as best"
+    assert (made.text(), made.accessibleName()) == ("No star", "No star")
+
+
+def test_a_label_shows_code_as_text(qtbot: QtBot) -> None:
+    made = label("<i>7 iron</i>", letters="head", soft=True, wraps=True)
+    qtbot.addWidget(made)
+
+    assert made.textFormat() is Qt.TextFormat.PlainText
+    assert (made.property("letters"), made.property("tone")) == ("head", "soft")
+
+
+def test_a_changed_kind_is_seen_after_restyling(qtbot: QtBot) -> None:
+    made = label("top")
+    qtbot.addWidget(made)
+    look = Look()
+    made.setStyleSheet(style_sheet(look))
+    made.show()
+
+    made.setProperty("letters", "huge")
+    restyle(made)
+
+    assert made.font().pixelSize() == look.px("huge")
+
+
+def test_a_ground_is_painted_for_a_widget_of_our_own(qtbot: QtBot) -> None:
+    class Band(QWidget):
+        pass
+
+    band, look = Band(), Look()
+    qtbot.addWidget(band)
+    ground(band, "trouble")
+    band.setStyleSheet(style_sheet(look))
+    band.resize(40, 40)
+
+    seen = band.grab().toImage().pixelColor(20, 20)
+
+    assert seen == look.colour("trouble")
