@@ -24,6 +24,7 @@ from capturestation.cli.words import (
     student_card,
 )
 from capturestation.errors import CancelledError, RefusedError
+from capturestation.library.rows import fold
 from capturestation.records import Consent, Giver, Hand, Purpose, Student
 from capturestation.station import forgetting, people
 from capturestation.station.cache import cache_of
@@ -198,7 +199,8 @@ def _be_sure(
     if not yes:
         be_sure(f"Delete {words} for good?")
     named = click.prompt("The student's name", err=True) if typed is None else typed
-    if " ".join(named.split()).casefold() != " ".join(student.name.split()).casefold():
+    # Not every keyboard has every accent.
+    if fold(named) != fold(student.name):
         raise CancelledError(
             f"That is not the name of {student.name}: nothing was deleted.",
             try_next="Write the whole name as it stands there.",

@@ -68,9 +68,9 @@ def run() -> BenchReport:
     """Make both files and their copies, and open frames in three ways."""
     with tempfile.TemporaryDirectory(prefix="bench-frames-") as name:
         folder = Path(name)
-        scene = _Scene()
-        constant = _written(folder / "constant.mp4", scene, None)
-        varying = _written(folder / "varying.mp4", scene, VARYING)
+        scene = Scene()
+        constant = written(folder / "constant.mp4", scene, None)
+        varying = written(folder / "varying.mp4", scene, VARYING)
         seen = {path.stem: _measured(path, folder / "copies") for path in (constant, varying)}
     return BenchReport(
         bench="frames",
@@ -103,11 +103,11 @@ def _bars(seen: list[dict[str, Times]]) -> tuple[Bar, ...]:
     )
 
 
-class _Scene:
+class Scene:
     """Coarse and fine detail that moves, under noise that never repeats within eight frames."""
 
-    def __init__(self) -> None:
-        rng = np.random.default_rng(3)
+    def __init__(self, seed: int = 3) -> None:
+        rng = np.random.default_rng(seed)
         width, height = SIZE
         coarse = np.kron(
             rng.integers(40, 210, (height // 40, width // 20, 3)), np.ones((40, 20, 1))
@@ -124,7 +124,7 @@ class _Scene:
         return np.asarray(np.clip(part, 0, 255), np.uint8)
 
 
-def _written(path: Path, scene: _Scene, pts: list[int] | None) -> Path:
+def written(path: Path, scene: Scene, pts: list[int] | None) -> Path:
     traits = Traits(
         key_every=int(RATE_HZ),
         b_frames=0 if pts else 2,
@@ -158,7 +158,7 @@ def _timed(opened: Opener, steps: int) -> Times:
             begun = time.perf_counter()
             frame = opened(number)
             took[way].append((time.perf_counter() - begun) * 1e3)
-            wrong += _is_wrong(frame, number)
+            wrong += is_wrong(frame, number)
     return Times(took_ms=took, wrong=wrong)
 
 
@@ -179,7 +179,7 @@ def _by_cv2(capture: cv2.VideoCapture, number: int) -> FrameArray:
     return np.asarray(frame, np.uint8) if there else np.zeros((*reversed(SIZE), 3), np.uint8)
 
 
-def _is_wrong(frame: FrameArray, number: int) -> bool:
+def is_wrong(frame: FrameArray, number: int) -> bool:
     try:
         return read_code(frame) != number
     except ValueError:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
 
@@ -109,7 +108,7 @@ def test_a_student_with_swings_is_not_deleted_by_the_way(typed: Typed, filled: F
     [
         (["n"], ()),
         (["y", "Zoë"], ()),
-        (["Zoe Angstrom"], ("--yes",)),
+        (["Ångström"], ("--yes",)),
         ([], ("--yes", "--name", "x")),
     ],
 )
@@ -143,7 +142,7 @@ def test_with_nobody_to_answer_nothing_is_deleted(
 def test_with_both_answers_the_report_says_what_went(
     typed: Typed, filled: Filled, answers: list[str]
 ) -> None:
-    answers += ["y", " zoë  ångström "]
+    answers += ["y", " zoe  ångström "]
     key = filled.today.book.student_id
 
     done = typed(*FORGET)
@@ -182,11 +181,11 @@ def test_a_student_without_anything_needs_no_more_than_both_answers(
 
 
 @pytest.fixture
-def uneven(tmp_path: Path) -> Iterator[Path]:
+def uneven(tmp_path: Path) -> Path:
     """A file whose frames come at a varying rate."""
     pts = [3000 * n + 700 * (n % 3) for n in range(48)]
     traits = Traits(pts=pts, time_base=Fraction(1, 90_000))
-    yield write_coded_clip(tmp_path / "uneven.mp4", frames=48, rate_hz=Fraction(30), traits=traits)
+    return write_coded_clip(tmp_path / "uneven.mp4", frames=48, rate_hz=Fraction(30), traits=traits)
 
 
 def test_what_to_know_of_a_file_stands_in_the_card_at_once_and_later(
