@@ -6,6 +6,7 @@ the library anew, so what another window changed is seen.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -17,14 +18,12 @@ from capturestation.records import (
     Student,
     StudentId,
     Swing,
-    SwingId,
     View,
 )
 from capturestation.station.people import consent_words, refused_by, today
 
 CLUBS = ("driver", "3 wood", "hybrid", "5 iron", "7 iron", "9 iron", "pitching wedge", "sand wedge")
 """What a lesson is usually given with; common practice, no source."""
-MOST_FOUND = 12
 MOST_STUDENTS = 80
 """More lines than anyone reads; typing finds the others."""
 
@@ -76,27 +75,33 @@ class StudentLines:
     more: int = 0
 
 
-def student_lines(library: Library, text: str = "") -> StudentLines:
-    """Students whose name fits, then those with a lesson about it.
+def student_lines(
+    library: Library, text: str = "", about: Iterable[Lesson] = ()
+) -> StudentLines:
+    """Students whose name fits, then lessons that are about it.
 
     Args:
         library: The library.
         text: What was typed so far; nothing finds all.
+        about: Lessons that fit the text by more than the name, newest first.
     """
     last = library.last_days()
     ids = sorted(library.student_ids(text), key=lambda one: last.get(one, date.min), reverse=True)
-    shown = {one.id: one for one in library.students_of(ids[:MOST_STUDENTS])}
+    lessons = list(about)
+    wanted = [*ids[:MOST_STUDENTS], *(lesson.student_id for lesson in lessons)]
+    known = {one.id: one for one in library.students_of(wanted)}
     lines = [
-        StudentLine(student=shown[one], last=last.get(one))
+        StudentLine(student=known[one], last=last.get(one))
         for one in ids[:MOST_STUDENTS]
-        if one in shown
+        if one in known
     ]
-    seen = set(ids)
-    for lesson in library.lessons_about(text, MOST_FOUND):
-        if lesson.student_id not in seen:
-            seen.add(lesson.student_id)
-            student = library.student(lesson.student_id)
-            lines.append(StudentLine(student=student, last=last.get(student.id), lesson=lesson))
+    lines += [
+        StudentLine(
+            student=known[one.student_id], last=last.get(one.student_id), lesson=one
+        )
+        for one in lessons
+        if one.student_id in known
+    ]
     return StudentLines(lines=tuple(lines), more=max(len(ids) - MOST_STUDENTS, 0))
 
 
@@ -124,14 +129,3 @@ def clubs_of(library: Library, student_id: StudentId, lesson_id: LessonId | None
         newest = library.lessons(student_id)[:1]
         held = [s.book.club for lesson in newest for s in library.swings(lesson.id)][::-1]
     return list(dict.fromkeys([*held, *CLUBS]))
-
-
-def neighbour(swings: tuple[Swing, ...], swing_id: SwingId | None, step: int) -> Swing | None:
-    """The swing so many places further in a list; the first where none is chosen, None beyond."""
-    if not swings:
-        return None
-    ids = [swing.id for swing in swings]
-    if swing_id not in ids:
-        return swings[0]
-    place = ids.index(swing_id) + step
-    return swings[place] if 0 <= place < len(swings) else None
