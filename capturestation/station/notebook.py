@@ -75,9 +75,7 @@ class StudentLines:
     more: int = 0
 
 
-def student_lines(
-    library: Library, text: str = "", about: Iterable[Lesson] = ()
-) -> StudentLines:
+def student_lines(library: Library, text: str = "", about: Iterable[Lesson] = ()) -> StudentLines:
     """Students whose name fits, then lessons that are about it.
 
     Args:
@@ -96,9 +94,7 @@ def student_lines(
         if one in known
     ]
     lines += [
-        StudentLine(
-            student=known[one.student_id], last=last.get(one.student_id), lesson=one
-        )
+        StudentLine(student=known[one.student_id], last=last.get(one.student_id), lesson=one)
         for one in lessons
         if one.student_id in known
     ]
