@@ -22,6 +22,7 @@ from capturestation.records import (
     SwingBook,
     SwingId,
     SwingKind,
+    new_id,
 )
 from capturestation.station import deleting, marking, moving, people
 from capturestation.station.cache import Cache
@@ -217,8 +218,9 @@ def new_student(library: Library, student: Student, words: str) -> Step:
 
     def do() -> None:
         # An id that was taken back never comes again.
-        fresh = people.new_student(name=student.name, birth_year=student.birth_year)
-        ids.append(library.add_student(replace(student, id=fresh.id)).id)
+        fresh = StudentId(new_id()) if ids else student.id
+        library.add_student(replace(student, id=fresh))
+        ids.append(fresh)
 
     def undo() -> None:
         if library.lessons(ids[-1]):
@@ -228,7 +230,6 @@ def new_student(library: Library, student: Student, words: str) -> Step:
                 subject=ids[-1],
             )
         library.delete_student(ids[-1], Quiet())
-        ids.pop()
 
     return Step(words=words, do=do, undo=undo)
 
@@ -252,20 +253,10 @@ def student(
     """
     people.check_student(new.name, new.birth_year)
 
-    def put(before: Student, after: Student) -> None:
-        changed = [n for n in _OF_A_STUDENT if getattr(before, n) != getattr(after, n)]
-
-        def change(now: Student) -> Student:
-            if any(getattr(now, name) != getattr(before, name) for name in changed):
-                raise _changed_since(old.id)
-            return replace(now, **{name: getattr(after, name) for name in changed})
-
-        library.change_student(old.id, change)
-
     histories: list[tuple[tuple[Consent, ...], tuple[Consent, ...]]] = []
 
     def do() -> None:
-        put(old, new)
+        _put_student(library, old, new)
         before = library.person(old.id).history
         for answer in answers:
             library.set_consent(old.id, answer)
@@ -275,8 +266,20 @@ def student(
         before, after = histories[0]
         if library.person(old.id).history != after:
             raise _changed_since(old.id)
-        put(new, old)
+        _put_student(library, new, old)
         if before != after:
             library.keep_person(replace(library.person(old.id), history=before))
 
     return Step(words=words, do=do, undo=undo)
+
+
+def _put_student(library: Library, before: Student, after: Student) -> None:
+    """Change what differs of the two, unless it is something else by now."""
+    changed = [n for n in _OF_A_STUDENT if getattr(before, n) != getattr(after, n)]
+
+    def change(now: Student) -> Student:
+        if any(getattr(now, name) != getattr(before, name) for name in changed):
+            raise _changed_since(now.id)
+        return replace(now, **{name: getattr(after, name) for name in changed})
+
+    library.change_student(before.id, change)

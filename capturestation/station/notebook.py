@@ -14,14 +14,14 @@ from capturestation.library import Library
 from capturestation.records import (
     Lesson,
     LessonId,
-    Purpose,
     Student,
     StudentId,
     Swing,
     View,
 )
-from capturestation.station.people import consent_words, refused_by, today
 
+MOST_LESSONS = 6
+"""Of the same student, offered for a swing that went into the wrong one."""
 CLUBS = ("driver", "3 wood", "hybrid", "5 iron", "7 iron", "9 iron", "pitching wedge", "sand wedge")
 """What a lesson is usually given with; common practice, no source."""
 MOST_STUDENTS = 80
@@ -42,17 +42,6 @@ class StudentLine:
     last: date | None
     lesson: Lesson | None = None
 
-    @property
-    def is_allowed(self) -> bool:
-        """Whether the consent to coaching that is needed today is there."""
-        return not self.student.missing_consents(Purpose.COACHING, today())
-
-    @property
-    def trouble(self) -> str:
-        """What stands against filming, in words; empty where nothing does."""
-        refused = refused_by(self.student, Purpose.COACHING)
-        return consent_words(self.student) if refused or not self.is_allowed else ""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LessonLine:
@@ -60,6 +49,21 @@ class LessonLine:
 
     lesson: Lesson
     swings: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Goal:
+    """Where a swing can be moved to.
+
+    Args:
+        student: To whom.
+        last: Day of his newest lesson; None before the first.
+        lesson: Into which of his lessons; None is the lesson of the swing's own day.
+    """
+
+    student: Student
+    last: date | None = None
+    lesson: Lesson | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +103,27 @@ def student_lines(library: Library, text: str = "", about: Iterable[Lesson] = ()
         if one.student_id in known
     ]
     return StudentLines(lines=tuple(lines), more=max(len(ids) - MOST_STUDENTS, 0))
+
+
+def goals(
+    library: Library, swing: Swing, text: str = "", about: Iterable[Lesson] = ()
+) -> tuple[Goal, ...]:
+    """Where a swing can be moved to: other lessons of its student, then other students.
+
+    Args:
+        library: The library.
+        swing: Which swing.
+        text: What was typed so far; nothing offers the newest of both.
+        about: Lessons that fit the text, newest first.
+    """
+    own, held = swing.book.student_id, swing.book.lesson_id
+    lessons = [one for one in about if one.id != held]
+    if not text.strip():
+        lessons = [one for one in library.lessons(own) if one.id != held][:MOST_LESSONS]
+    names = {one.id: one for one in library.students_of({one.student_id for one in lessons})}
+    into = [Goal(student=names[one.student_id], lesson=one) for one in lessons]
+    others = [line for line in student_lines(library, text).lines if line.student.id != own]
+    return (*into, *(Goal(student=line.student, last=line.last) for line in others))
 
 
 def lesson_lines(library: Library, student_id: StudentId) -> tuple[LessonLine, ...]:
