@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QResizeEvent, QShowEvent
-from PyQt6.QtWidgets import QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from capturestation.ui.look import Look
 from capturestation.ui.words import button, ground, label
@@ -58,7 +58,12 @@ class AskPage(QWidget):
         ground(inside, "page")
         middle = QVBoxLayout(inside)
         middle.addStretch(2)
-        middle.addWidget(self._column, 0, Qt.AlignmentFlag.AlignHCenter)
+        # A widget that is aligned gets the height of its hint: too little for words that wrap.
+        across = QHBoxLayout()
+        across.addStretch(1)
+        across.addWidget(self._column)
+        across.addStretch(1)
+        middle.addLayout(across)
         middle.addStretch(3)
         self._scroll = scroll = QScrollArea()
         scroll.setWidget(inside)

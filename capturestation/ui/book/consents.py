@@ -46,6 +46,7 @@ class Consents(QWidget):
         self.on = QDateEdit()
         self.on.setLocale(QLocale(QLocale.Language.English))
         self.on.setDisplayFormat("d MMMM yyyy")
+        self.on.setButtonSymbols(QDateEdit.ButtonSymbols.NoButtons)
         self.on.setAccessibleName(say("book.consent.on"))
         self.by = QLineEdit()
         self.by.setAccessibleName(say("book.consent.by"))
@@ -77,7 +78,7 @@ class Consents(QWidget):
         purpose, giver = question
         asked = label(say(f"book.purpose.{purpose}"))
         self._questions.append(asked)
-        group = QButtonGroup(self)
+        group, words_pressed = QButtonGroup(self), []
         for answer in _ANSWERS:
             words = say(f"book.answer.{answer}")
             whose = say(f"book.giver.{giver}.says")
@@ -85,10 +86,11 @@ class Consents(QWidget):
             made.setCheckable(True)
             made.setProperty("value", answer)
             group.addButton(made)
+            words_pressed.append(made)
         said = label(letters="note", soft=True, wraps=True)
         said.setMinimumWidth(18 * self._look.px("note"))
         self._groups[question], self._said[question] = group, said
-        return flowing(self._look.px("gap"), asked, *group.buttons(), said)
+        return flowing(self._look.px("gap"), asked, *words_pressed, said)
 
     def _fit(self) -> None:
         for asked in self._questions:

@@ -14,7 +14,7 @@ from capturestation.ui.book.prints import fitted
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 
-_LEAST_LETTERS = (8, 6)
+_LEAST_LETTERS = (8, 5)
 _WHITE_PX = 5
 
 

@@ -24,6 +24,7 @@ from PyQt6.QtWidgets import (
 from capturestation.records import SwingKind, View
 from capturestation.station.dropped import Guess
 from capturestation.ui.book.file_print import FilePrint
+from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -41,7 +42,7 @@ class Told:
     kind: SwingKind
 
 
-class FilesPage(QWidget):
+class FilesPage(Sheet):
     """One to three files, each with its first picture and the view that it shows.
 
     Signals:
@@ -53,8 +54,7 @@ class FilesPage(QWidget):
     left = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._look = look
+        super().__init__(look, parent, is_wide=True)
         self._views: dict[Path, View | None] = {}
         self._was_told = False
         self.prints: dict[Path, FilePrint] = {}
@@ -75,16 +75,17 @@ class FilesPage(QWidget):
         self.take_word = button(say("book.files.take"), self._take, role="main")
         leave = button(say("book.cancel"), self.left.emit)
         self._sheets = QHBoxLayout()
-        self._sheets.setSpacing(self._look.px("margin"))
+        self._sheets.setSpacing(self.look.px("margin"))
         choices: list[QWidget] = []
         for key, field in (("book.club", self.club), ("book.kind", self.kind)):
             words = label(say(key))
             words.setBuddy(field)
-            field.setMinimumWidth(9 * self._look.px("body"))
+            field.setMinimumWidth(9 * self.look.px("body"))
             choices += [words, field]
-        gap = self._look.px("gap")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        # The frame of the arrow comes from another look.
+        self.setStyleSheet("QComboBox::drop-down { border: none; width: 28px; }")
+        gap = self.look.px("gap")
+        column = self.rows
         column.addWidget(self.title)
         column.addWidget(self.why)
         column.addLayout(self._sheets, 1)
@@ -125,17 +126,18 @@ class FilesPage(QWidget):
         sheet = QWidget()
         rows = QVBoxLayout(sheet)
         rows.setContentsMargins(0, 0, 0, 0)
-        self.prints[path] = FilePrint(self._look, path.name)
+        self.prints[path] = FilePrint(self.look, path.name)
         rows.addWidget(self.prints[path], 1)
-        group = QButtonGroup(sheet)
+        group, pressed = QButtonGroup(sheet), []
         for view in self._asked():
             words = say(f"book.view.{view}")
             spoken = say("book.files.is.name", file=path.name, view=words)
             made = button(words, partial(self.choose, path, view), name=spoken)
             made.setCheckable(True)
             group.addButton(made)
+            pressed.append(made)
             self.words[path, view] = made
-        rows.addWidget(flowing(self._look.px("gap"), *group.buttons()))
+        rows.addWidget(flowing(self.look.px("gap"), *pressed))
         return sheet
 
     def _asked(self) -> tuple[View, ...]:

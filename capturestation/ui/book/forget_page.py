@@ -6,16 +6,17 @@ Owns when the answer counts; forgets nothing.
 from __future__ import annotations
 
 from PyQt6.QtCore import pyqtSignal
-from PyQt6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QLineEdit, QWidget
 
 from capturestation.library.rows import fold
+from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label, put_words
 
 
-class ForgetPage(QWidget):
+class ForgetPage(Sheet):
     """Write the whole name, then press.
 
     Signals:
@@ -27,7 +28,7 @@ class ForgetPage(QWidget):
     left = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(look, parent)
         self._name = ""
         self.title = label(letters="title", wraps=True)
         self.field = QLineEdit()
@@ -36,8 +37,7 @@ class ForgetPage(QWidget):
         self.field.returnPressed.connect(self._press)
         self.do_word = button("", self._press)
         self.stay_word = button(say("book.forget.stay"), self.left.emit, role="main")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column = self.rows
         column.addWidget(self.title)
         column.addWidget(label(say("book.forget.write"), wraps=True))
         column.addWidget(self.field)

@@ -112,6 +112,7 @@ class Keeping:
             files=held.files,
             size=max(round(held.size_bytes / _MB), 1),
         )
+        place.show_over(place.question)
         place.question.ask(
             say("book.forget.title", name=student.name),
             text,
@@ -121,8 +122,6 @@ class Keeping:
             ],
             note=forgetting.ELSEWHERE,
         )
-        place.show_over(place.question)
-        place.question.answers[0].setFocus()
 
     def _ask_again(self, student: Student) -> None:
         self._student = student
@@ -161,13 +160,13 @@ class Keeping:
             answers=gone.went.answers,
             files=gone.went.files + gone.made.files,
         )
+        place.show_over(place.question)
         place.question.ask(
             say(title),
             "\n\n".join((text, *left)),
             [Choice(words=say("book.forgotten.good"), chosen=place.close_over)],
             note="\n".join(gone.said),
         )
-        place.show_over(place.question)
         place.says.emit(say(title))
 
 

@@ -12,6 +12,7 @@ from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from capturestation.records import Lesson
+from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.book.wording import day_title
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
@@ -19,10 +20,9 @@ from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
 
 _NOTE_ROWS = 4
-_WIDEST_LETTERS = 50
 
 
-class LessonForm(QWidget):
+class LessonForm(Sheet):
     """One or two things, and the coach's own notes.
 
     Signals:
@@ -34,8 +34,7 @@ class LessonForm(QWidget):
     left = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._look = look
+        super().__init__(look, parent)
         self.lesson: Lesson | None = None
         self._begun: tuple[tuple[str, ...], str] = ((), "")
         self.title = label(letters="title", wraps=True)
@@ -46,9 +45,7 @@ class LessonForm(QWidget):
         self._earlier_box = QVBoxLayout(self._earlier)
         self._earlier_box.setContentsMargins(0, 0, 0, 0)
         self.save_word = button(say("book.save"), self._save, role="main")
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
+        column = self.rows
         column.addWidget(self.title)
         column.addWidget(label(say("book.lesson.hint"), soft=True, wraps=True))
         for key, field in zip(("first", "second"), self.things, strict=True):
@@ -59,10 +56,6 @@ class LessonForm(QWidget):
         gap = look.px("gap")
         column.addWidget(flowing(gap, self.save_word, button(say("book.cancel"), self.left.emit)))
         column.addStretch(1)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(page)
-        self._page = page
         look.changed.connect(self._fit)
         self._fit()
 
@@ -75,9 +68,7 @@ class LessonForm(QWidget):
         column.addWidget(field)
 
     def _fit(self) -> None:
-        body = self._look.px("body")
-        self._page.setMaximumWidth(_WIDEST_LETTERS * body)
-        self.notes.setFixedHeight(round(1.5 * _NOTE_ROWS * body))
+        self.notes.setFixedHeight(round(1.5 * _NOTE_ROWS * self.look.px("body")))
 
     def begin(self, lesson: Lesson, earlier: Sequence[str] = ()) -> None:
         """Open the page for a lesson.
@@ -107,7 +98,7 @@ class LessonForm(QWidget):
             words = [button(one, partial(self.take, one), role="quiet") for one in earlier]
             told = label(say("book.lesson.earlier"), soft=True)
             self._earlier_box.addWidget(told)
-            self._earlier_box.addWidget(flowing(self._look.px("gap"), *words))
+            self._earlier_box.addWidget(flowing(self.look.px("gap"), *words))
         self._earlier.setVisible(bool(earlier))
 
     def take(self, thing: str) -> None:

@@ -32,8 +32,10 @@ class Words(QStyledItemDelegate):
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:  # noqa: ARG002
         """As high as its rows."""
-        look = self.look
-        height = row_px(look, "body") + (self._rows - 1) * row_px(look, "note")
+        look, model = self.look, index.model()
+        words = model.words(index.data(LINE_ROLE)) if isinstance(model, Lines) else ()
+        rows = min(len(words), self._rows)
+        height = row_px(look, "body") + (rows - 1) * row_px(look, "note")
         return QSize(10 * look.px("body"), max(height + 2 * look.px("gap"), look.px("target")))
 
     def paint(

@@ -44,6 +44,7 @@ class Part(StrEnum):
     """What of the Book is seen where there is no room for all."""
 
     STUDENTS = "students"
+    STUDENT = "student"
     LEAF = "leaf"
     SWING = "swing"
 
@@ -121,7 +122,6 @@ class IndexPane(QWidget):
         self.field.installEventFilter(self)
         self.model = Students()
         self.list = ListPane(self.model, say("book.students"), Words(look, _INDEX_ROWS))
-        self.list.setUniformItemSizes(True)
         self.none = label(soft=True, wraps=True)
         self.none.hide()
         column = QVBoxLayout(self)
@@ -190,26 +190,32 @@ class LeafPane(QWidget):
             for word in ("new_lesson", "add_files", "change")
         ]
         self.head = QWidget()
-        head = QHBoxLayout(self.head)
+        head = QVBoxLayout(self.head)
         head.setContentsMargins(0, 0, 0, 0)
-        told = QVBoxLayout()
-        told.setSpacing(2)
-        for words in (self.name, self.facts, self.focus):
-            told.addWidget(words)
-        head.addLayout(told, 3)
-        head.addWidget(flowing(self._look.px("gap"), *self.words), 2)
+        head.setSpacing(2)
+        first = QHBoxLayout()
+        first.addWidget(self.name, 1)
+        first.addWidget(flowing(self._look.px("gap"), *self.words))
+        head.addLayout(first)
+        head.addWidget(self.facts)
+        head.addWidget(self.focus)
+        head.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
+        self._sheet = QWidget()
+        sheet = QVBoxLayout(self._sheet)
+        sheet.setContentsMargins(0, 0, 0, 0)
+        sheet.addWidget(self.empty)
+        sheet.addWidget(self.list, 1)
         column.addWidget(self.head)
-        column.addWidget(self.empty)
-        column.addWidget(self.list, 1)
-        column.addWidget(self.bar)
+        column.addWidget(self._sheet, 1)
+        column.addWidget(self.bar, 0, Qt.AlignmentFlag.AlignTop)
 
     def show_part(self, part: Part | None) -> None:
         """Show one part where there is no room for all; None shows all."""
-        self.head.setVisible(part is not Part.SWING)
+        self.head.setVisible(part in (None, Part.STUDENT))
         self.name.setVisible(part is None)
-        self.list.setVisible(part is not Part.SWING)
+        self._sheet.setVisible(part in (None, Part.LEAF))
         self.bar.setVisible(part in (None, Part.SWING))
 
     def _picture_came(self, swing_id: str) -> None:

@@ -23,7 +23,7 @@ HIGH_LETTERS = 18
 
 
 class PathWords(QWidget):
-    """Students, the student, the swing.
+    """Students, the student, the prints, the swing.
 
     Signals:
         wanted: The `Part` to be seen.
@@ -46,9 +46,10 @@ class PathWords(QWidget):
 
     def write(self, student: str, chosen: str) -> None:
         """Write whose page it is and what is chosen there."""
-        for part, words in ((Part.LEAF, student), (Part.SWING, chosen)):
+        for part, words in ((Part.STUDENT, student), (Part.SWING, chosen)):
             put_words(self.words[part], words or say(f"book.path.{part}"))
             self.words[part].setEnabled(bool(words))
+        self.words[Part.LEAF].setEnabled(bool(student))
 
     def mark(self, part: Part) -> None:
         """Show where one is."""

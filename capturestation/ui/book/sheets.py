@@ -81,6 +81,7 @@ class Sheets(Place):
             form.left.connect(self.close_over)
         for page in (self.files, self.move_page, self.forget_page):
             page.left.connect(self.close_over)
+        self._fit()
 
     def _lay_out(self) -> None:
         margin, gap = self.look.px("margin"), self.look.px("gap")
@@ -128,6 +129,7 @@ class Sheets(Place):
         self._fit()
         has: dict[Part, QWidget] = {
             Part.STUDENTS: self.index.list,
+            Part.STUDENT: self.page.words[0],
             Part.LEAF: self.page.list,
             Part.SWING: self.page.bar.first_word(),
         }

@@ -9,13 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import (
     QButtonGroup,
     QLineEdit,
     QPlainTextEdit,
-    QScrollArea,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -23,14 +21,13 @@ from capturestation.records import Consent, Hand, Student
 from capturestation.records.people import GROWN_UP_AT
 from capturestation.station.people import today
 from capturestation.ui.book.consents import Consents, check, checked
+from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, ground, label
+from capturestation.ui.words import button, label
 
 _NOTE_ROWS = 3
-_WIDEST_LETTERS = 50
-# A line longer than that is not read back to its beginning.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +51,7 @@ class Written:
     answers: tuple[Consent, ...] = ()
 
 
-class StudentForm(QWidget):
+class StudentForm(Sheet):
     """A student's page to write on.
 
     Signals:
@@ -68,10 +65,9 @@ class StudentForm(QWidget):
     forgets = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._look = look
+        super().__init__(look, parent)
         self._begun: Written | None = None
-        self.title = label(letters="title")
+        self.title = label(letters="title", wraps=True)
         self.name = _field("book.student.name")
         self.year = _field("book.student.year")
         self.year.textChanged.connect(self._ask_parent)
@@ -91,41 +87,28 @@ class StudentForm(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        page = QWidget()
-        ground(page, "page")
-        page.setMaximumWidth(_WIDEST_LETTERS * self._look.px("body"))
-        self._column = QVBoxLayout(page)
-        self._column.addWidget(self.title)
+        self.rows.addWidget(self.title)
         for key, field in (("name", self.name), ("year", self.year)):
             self._row(key, field)
-        self._column.addWidget(label(say("book.student.hand")))
-        gap = self._look.px("gap")
-        self._column.addWidget(flowing(gap, *self._hand_words))
+        self.rows.addWidget(label(say("book.student.hand")))
+        gap = self.look.px("gap")
+        self.rows.addWidget(flowing(gap, *self._hand_words))
         for key, paper in (("limits", self.limits), ("notes", self.notes)):
             self._row(key, paper)
-        self._column.addSpacing(self._look.px("margin"))
-        self._column.addWidget(self.consents)
-        self._column.addSpacing(self._look.px("margin"))
-        self._column.addWidget(flowing(gap, self.forget_word))
-        self._column.addStretch(1)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setWidget(page)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self._scroll)
-        outer.addWidget(flowing(gap, self.save_word, button(say("book.cancel"), self.left.emit)))
-        self._look.changed.connect(
-            lambda: page.setMaximumWidth(_WIDEST_LETTERS * self._look.px("body"))
+        self.rows.addSpacing(self.look.px("margin"))
+        self.rows.addWidget(self.consents)
+        self.rows.addSpacing(self.look.px("margin"))
+        self.rows.addWidget(flowing(gap, self.forget_word))
+        self.rows.addStretch(1)
+        self.outside.addWidget(
+            flowing(gap, self.save_word, button(say("book.cancel"), self.left.emit))
         )
 
     def _row(self, key: str, field: QWidget) -> None:
-        words = label(say(f"book.student.{key}"))
+        words = label(say(f"book.student.{key}"), wraps=True)
         words.setBuddy(field)
-        self._column.addWidget(words)
-        self._column.addWidget(field)
+        self.rows.addWidget(words)
+        self.rows.addWidget(field)
 
     def begin(
         self, student: Student | None, *, history: Sequence[Consent] = (), name: str = ""
@@ -148,9 +131,7 @@ class StudentForm(QWidget):
         self._ask_parent()
         self.forget_word.setVisible(student is not None)
         self._begun = self.written
-        bar = self._scroll.verticalScrollBar()
-        if bar is not None:
-            bar.setValue(0)
+        self.to_top()
         self.name.setFocus()
 
     def _ask_parent(self) -> None:

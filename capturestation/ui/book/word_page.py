@@ -11,13 +11,14 @@ from functools import partial
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import QLineEdit, QPushButton, QVBoxLayout, QWidget
 
+from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
 
 
-class WordPage(QWidget):
+class WordPage(Sheet):
     """Words to choose from.
 
     Signals:
@@ -29,8 +30,7 @@ class WordPage(QWidget):
     left = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._look = look
+        super().__init__(look, parent)
         self.asks = ""
         self._now = ""
         self.words: dict[str, QPushButton] = {}
@@ -46,8 +46,7 @@ class WordPage(QWidget):
         words.setBuddy(self.field)
         other.addWidget(words)
         other.addWidget(self.field)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column = self.rows
         column.addWidget(self.title)
         column.addLayout(self._room)
         column.addWidget(self._other)
@@ -81,7 +80,7 @@ class WordPage(QWidget):
             made.setCheckable(True)
             made.setChecked(value == now)
             self.words[value] = made
-        self._room.addWidget(flowing(self._look.px("gap"), *self.words.values()))
+        self._room.addWidget(flowing(self.look.px("gap"), *self.words.values()))
         self._other.setVisible(is_open)
         self.field.clear()
         self._now = now
