@@ -11,7 +11,7 @@ from capturestation.compare.timemap import TimeMap
 from capturestation.drawing.grid import Side
 from capturestation.drawing.layout import LayoutName
 from capturestation.drawing.placing import KEEP_WIDTH
-from capturestation.records import Moment, Swing, View
+from capturestation.records import Drawing, Moment, Swing, View
 
 IMPACT_ON_IMPACT = TimeMap(knots_now_ns=(0,), knots_then_ns=(0,), moments=(Moment.IMPACT,))
 """Both at real speed, impact on impact: needs no mark."""
@@ -25,11 +25,13 @@ class ClipSide:
         swing: Its facts, places on the clock, and marks.
         media: Its recordings' files by view.
         word: What it is called on the picture: "today", "own best", "first of today".
+        drawings: What is painted on its pictures.
     """
 
     swing: Swing
     media: Mapping[View, Path]
     word: str
+    drawings: tuple[Drawing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +51,8 @@ class ClipRequest:
         short_side_px: The canvas's shorter side.
         cut_to_swing: Whether pictures are cut to where golfer and club move.
         keep_width: Least share of the width to show of a picture that isn't; 1 shows it whole.
+        note: What is written on a page at the end; no page where it is empty.
+        note_heading: What stands above it.
     """
 
     now: ClipSide
@@ -63,6 +67,8 @@ class ClipRequest:
     short_side_px: int = 720
     cut_to_swing: bool = False
     keep_width: float = KEEP_WIDTH
+    note: str = ""
+    note_heading: str = "To work on"
 
     def side(self, side: Side) -> ClipSide:
         """That swing.

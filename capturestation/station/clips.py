@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
 from capturestation.compare.playout import Pace
+from capturestation.compare.timemap import TimeMap
 from capturestation.drawing.app import ensure_app
 from capturestation.drawing.layout import LayoutName
 from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
-from capturestation.records import NS_PER_S, Moment, Plain, Purpose, Swing, View, Watch, to_plain
+from capturestation.records import (
+    NS_PER_S,
+    Drawing,
+    Moment,
+    Plain,
+    Purpose,
+    Swing,
+    View,
+    Watch,
+    to_plain,
+)
 from capturestation.station.clip_request import IMPACT_ON_IMPACT, ClipRequest, ClipSide
 from capturestation.station.comparing import Comparison, compare
 from capturestation.station.finding import latest_or
@@ -55,6 +66,12 @@ class ClipWish:
         at_one: Match at this one moment and play at real speed; None matches at all shared ones.
         sound: Whether the strike is heard.
         replace: Whether a file there may be written over.
+        moments: Where it stands still; None is wherever it is marked.
+        drawings: Whether today's pictures show what is drawn on them.
+        note: What stands on a page at the end; no page where it is empty.
+        first: The view that comes first, and alone where one is shown.
+        later_ns: How much later in the earlier swing each of its pictures is taken than the time
+            map says: a hand's correction.
     """
 
     layout: LayoutName = LayoutName.ALL_FOUR
@@ -63,6 +80,11 @@ class ClipWish:
     at_one: Moment | None = None
     sound: bool = False
     replace: bool = False
+    moments: tuple[Moment, ...] | None = None
+    drawings: bool = True
+    note: str = ""
+    first: View | None = None
+    later_ns: int = 0
 
     @property
     def needs_then(self) -> bool:
@@ -130,25 +152,44 @@ def request_for(
             has too.
     """
     beside = comparison.then if comparison and wish.needs_then else None
-    views = _views(swing, beside)
+    views = _views(swing, beside, wish.first)
     start_ns, stop_ns = _span(swing)
     return ClipRequest(
-        now=_side(library, swing, _word(library, swing, beside)),
+        now=replace(
+            _side(library, swing, _word(library, swing, beside)),
+            drawings=drawn_on(library, swing) if wish.drawings else (),
+        ),
         then=_side(library, comparison.then, comparison.label) if comparison else None,
         layout=wish.layout,
         start_ns=start_ns,
         stop_ns=stop_ns,
         views=views,
-        pace=Pace(slow=wish.slow, hold_s=Fraction(str(wish.hold_s)), moments=_held(swing)),
-        time_map=comparison.time_map if comparison else IMPACT_ON_IMPACT,
+        pace=Pace(
+            slow=wish.slow,
+            hold_s=Fraction(str(wish.hold_s)),
+            moments=_held(swing) if wish.moments is None else wish.moments,
+        ),
+        time_map=_later(comparison.time_map, wish.later_ns) if comparison else IMPACT_ON_IMPACT,
         sound=wish.sound,
         cut_to_swing=True,
+        note=wish.note.strip(),
     )
 
 
-def _views(now: Swing, then: Swing | None) -> tuple[View, ...]:
+def drawn_on(library: Library, swing: Swing) -> tuple[Drawing, ...]:
+    """What is drawn on a swing's pictures: what stays on the view in its lesson, and its own."""
+    return (*library.lesson(swing.book.lesson_id).drawings, *swing.book.drawings)
+
+
+def _later(time_map: TimeMap, by_ns: int) -> TimeMap:
+    knots = tuple(at_ns + by_ns for at_ns in time_map.knots_then_ns)
+    return replace(time_map, knots_then_ns=knots)
+
+
+def _views(now: Swing, then: Swing | None, first: View | None) -> tuple[View, ...]:
     """Up to two views to show; the ones that both swings have first, they fill "then-and-now"."""
     recorded = [view for view in View if now.recording(view) is not None]
+    recorded.sort(key=lambda view: view is not first)
     own = [view for view in recorded if now.sync(view) is not None]
     if not own:
         raise ComparisonRefusedError(

@@ -120,9 +120,16 @@ class Desk:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadDesk:
-    """A desk, and what was wrong with the file that it should have come from."""
+    """A desk, and what was wrong with the file that it should have come from.
+
+    Args:
+        desk: How the window stood.
+        is_first: Whether there was no such file: the window was never open here.
+        trouble: What was wrong with it.
+    """
 
     desk: Desk
+    is_first: bool = False
     trouble: StationError | None = None
 
 
@@ -134,7 +141,7 @@ def desk_file() -> Path:
 def read_desk(path: Path) -> ReadDesk:
     """How the window stood last time; as at first where there is no such file or it is damaged."""
     if not path.exists():
-        return ReadDesk(desk=Desk())
+        return ReadDesk(desk=Desk(), is_first=True)
     try:
         return ReadDesk(desk=read_document(path, _WORD, Desk))
     except StationError as error:

@@ -22,7 +22,9 @@ from capturestation.errors import ComparisonRefusedError, NotFoundError
 from capturestation.media.canvas import Canvas, Cut
 from capturestation.media.encode import ClipWriter, refuse_taken
 from capturestation.media.frames import FrameReader
+from capturestation.media.overlay import Overlay
 from capturestation.records import FrameArray, IntArray, Part, Watch
+from capturestation.station.clip_extras import Page, drawn_over, note_at_end
 from capturestation.station.clip_plan import ClipPlan, Track, plan_clip, why_missing
 from capturestation.station.clip_request import ClipRequest, ClipSide
 from capturestation.station.clip_sound import ClipSound, clip_sound
@@ -45,9 +47,10 @@ class ClipReport:
         path: The clip.
         layout: Where everything stands in it.
         placements: How each field's pictures are cut and placed.
-        frames: How many.
+        frames: How many, with those of the page at its end.
         duration_s: How long it plays.
-        sources: For each field the recording's frame in each frame of the clip, shape (n,).
+        sources: For each field the recording's frame in each frame of the clip, shape (n,); the
+            page at its end has none.
         said: What the coach should know, a sentence each.
     """
 
@@ -97,9 +100,6 @@ def make_clip(
         )
         plan = plan_clip(request, layout, readers)
         sound = clip_sound(request, plan.script) if request.sound else None
-        painter = ClipPainter(
-            layout, plan.labels, boxes=framing.boxes, keep_width=request.keep_width
-        )
         writer = stack.enter_context(
             ClipWriter(
                 out,
@@ -110,11 +110,10 @@ def make_clip(
                 overwrite=overwrite,
             )
         )
-        placements = {name: painter.placement(name, *r.size_px) for name, r in readers.items()}
-        job = _Job(plan=plan, painter=painter, places=placements, writer=writer, sound=sound)
+        job = _job(request, plan, framing, writer, sound)
         job.run(Part(watch, _SCAN_SHARE, 1.0))
-    said = (*plan.said, *_cuts(layout, framing, placements), *([sound.said] if sound else []))
-    return _report(out, plan, placements, said)
+    said = (*plan.said, *_cuts(layout, framing, job.places), *([sound.said] if sound else []))
+    return _report(out, job, said)
 
 
 def _readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
@@ -156,8 +155,10 @@ class _Job:
     plan: ClipPlan
     painter: ClipPainter
     places: Mapping[str, Placement]
+    overlays: Mapping[str, Overlay]
     writer: ClipWriter
     sound: ClipSound | None
+    page: Page | None
     _canvas: Canvas = field(init=False)
     _put: dict[str, FrameArray] = field(default_factory=dict, init=False)
     _painted: dict[Rect, tuple[Patch, FrameArray]] = field(default_factory=dict, init=False)
@@ -173,13 +174,18 @@ class _Job:
             pictures: dict[str, Belt[FrameArray]] = {}
             for name, track in self.plan.tracks.items():
                 pictures[name] = crew.belt(_ROOM)
-                reading = _Reading(track, _cut(self.places[name]), pictures[name])
+                cut, over = _cut(self.places[name]), self.overlays.get(name)
+                reading = _Reading(track, cut, over, pictures[name])
                 crew.start(f"read {name}", reading.run)
             wholes: Belt[FrameArray] = crew.belt(_ROOM)
             crew.start("write", lambda: self._write(wholes))
             for frame in range(count):
                 wholes.put(self._compose(frame, {n: belt.get() for n, belt in pictures.items()}))
                 watch.report((frame + 1) / count, "making the clip")
+            if self.page is not None:
+                whole = self._canvas.planar(self.page.pixels)
+                for _ in range(self.page.frames):
+                    wholes.put(whole)
 
     def _compose(self, frame: int, pictures: Mapping[str, FrameArray]) -> FrameArray:
         """The frame's picture, planar; the one before, if nothing changed: much stands still."""
@@ -228,6 +234,31 @@ class _Job:
             self.writer.write_planar(wholes.get())
             if self.sound is not None:
                 self.writer.write_sound(self.sound.of_frame(frame, self.plan.script.rate_hz))
+        for _ in range(self.page.frames if self.page else 0):
+            self.writer.write_planar(wholes.get())
+
+
+def _job(
+    request: ClipRequest,
+    plan: ClipPlan,
+    framing: Framing,
+    writer: ClipWriter,
+    sound: ClipSound | None,
+) -> _Job:
+    """Everything painted before the first picture is decoded."""
+    layout = plan.layout
+    painter = ClipPainter(layout, plan.labels, boxes=framing.boxes, keep_width=request.keep_width)
+    sizes = {name: track.reader.size_px for name, track in plan.tracks.items()}
+    places = {name: painter.placement(name, *size) for name, size in sizes.items()}
+    return _Job(
+        plan=plan,
+        painter=painter,
+        places=places,
+        overlays=drawn_over(request, layout, places, sizes),
+        writer=writer,
+        sound=sound,
+        page=note_at_end(request, layout),
+    )
 
 
 def _cut(place: Placement) -> Cut:
@@ -244,10 +275,11 @@ def _cut(place: Placement) -> Cut:
 
 @dataclass(frozen=True, slots=True)
 class _Reading:
-    """One recording's pictures in the order of the clip, already cut and scaled."""
+    """One recording's pictures in the order of the clip, cut, scaled and drawn upon."""
 
     track: Track
     cut: Cut
+    over: Overlay | None
     belt: Belt[FrameArray]
 
     def run(self) -> None:
@@ -255,6 +287,8 @@ class _Reading:
         for ordinal in self.track.ordinals.tolist():
             if picture is None or ordinal != last:
                 picture = self.track.reader.frame_planar(ordinal, self.cut)
+                if self.over is not None:
+                    picture = self.over.over(picture)
                 last = ordinal
             self.belt.put(picture)
 
@@ -275,15 +309,15 @@ def _cuts(layout: Layout, framing: Framing, placements: Mapping[str, Placement])
     return list(said)
 
 
-def _report(
-    out: Path, plan: ClipPlan, placements: Mapping[str, Placement], said: tuple[str, ...]
-) -> ClipReport:
+def _report(out: Path, job: _Job, said: tuple[str, ...]) -> ClipReport:
+    plan = job.plan
+    frames = len(plan.script) + (job.page.frames if job.page else 0)
     return ClipReport(
         path=out,
         layout=plan.layout,
-        placements=dict(placements),
-        frames=len(plan.script),
-        duration_s=len(plan.script) / plan.script.rate_hz,
+        placements=dict(job.places),
+        frames=frames,
+        duration_s=frames / plan.script.rate_hz,
         sources={name: track.ordinals for name, track in plan.tracks.items()},
         said=said,
     )

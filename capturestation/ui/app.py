@@ -21,13 +21,13 @@ from PyQt6.sip import voidptr
 from capturestation.drawing.app import forget_cv2_qt, refuse_without_fonts
 from capturestation.errors import OutputError
 from capturestation.folders import make_folder
-from capturestation.station.desk import desk_file, read_desk
+from capturestation.station.desk import Desk, desk_file, read_desk
 from capturestation.station.opening import chosen_library
 from capturestation.ui.bugs import BugHook
 from capturestation.ui.display import need_display
 from capturestation.ui.look import Look, Theme
 from capturestation.ui.places import place_kinds
-from capturestation.ui.standing import stand
+from capturestation.ui.standing import first_standing, stand
 from capturestation.ui.style import dress
 from capturestation.ui.texts import say
 from capturestation.ui.window import PlaceKind, Window
@@ -57,16 +57,17 @@ def run_window(
     app = _application(argv)
     state = desk_file()
     read = read_desk(state)
-    look = Look(_theme(read.desk.theme), read.desk.scale)
+    desk = _first(app) if read.is_first else read.desk
+    look = Look(_theme(desk.theme), desk.scale)
     dress(app, look)
     with _logged(state.parent), BugHook() as hook:
-        window = Window(read.desk, state, look, place_kinds() if kinds is None else kinds)
+        window = Window(desk, state, look, place_kinds() if kinds is None else kinds)
         hook.found.connect(window.tell_fault)
         hook.stop_asked.connect(window.close)
         if read.trouble is not None:
             window.tell_trouble(read.trouble)
-        stand(window, read.desk)
-        window.open(chosen_library(library, read.desk.library))
+        stand(window, desk)
+        window.open(chosen_library(library, desk.library))
         with _closed_by_signals(window):
             code = app.exec()
         window.deleteLater()
@@ -82,6 +83,11 @@ def _application(argv: Sequence[str]) -> QApplication:
     running.setApplicationName(say("shell.name"))
     refuse_without_fonts(QFontDatabase.families())
     return running
+
+
+def _first(app: QApplication) -> Desk:
+    screen = app.primaryScreen()
+    return first_standing(screen.availableGeometry().width() if screen else 0)
 
 
 def _theme(word: str) -> Theme:

@@ -5,14 +5,14 @@ Owns what was answered and waits for the work accordingly. Refuses to close anyt
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 
 from PyQt6.QtCore import QObject, QTimer, pyqtSignal
 
 from capturestation.ui.asking import AskPage, Choice
 from capturestation.ui.texts import say
-from capturestation.ui.work import Workers
+from capturestation.ui.work import Job, Workers
 
 
 class Wish(StrEnum):
@@ -35,9 +35,22 @@ class Closing(QObject):
     settled = pyqtSignal(bool)
     stays = pyqtSignal()
 
-    def __init__(self, workers: Workers, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        workers: Workers,
+        is_trifle: Callable[[Job], bool] = lambda _job: False,
+        parent: QObject | None = None,
+    ) -> None:
+        """Follow the work.
+
+        Args:
+            workers: Who works.
+            is_trifle: Whether a job may be stopped unasked, as nothing is lost by it.
+            parent: Qt's owner.
+        """
         super().__init__(parent)
         self._workers = workers
+        self._is_trifle = is_trifle
         self._page: AskPage | None = None
         self.wish = Wish.NONE
         workers.changed.connect(self._follow)
@@ -48,8 +61,11 @@ class Closing(QObject):
         return self.wish is not Wish.NONE
 
     def may_close(self) -> bool:
-        """Whether nothing is under way."""
-        return not self._workers.jobs
+        """Whether nothing is under way that somebody would miss."""
+        return not self._jobs()
+
+    def _jobs(self) -> list[Job]:
+        return [job for job in self._workers.jobs if not self._is_trifle(job)]
 
     def ask(self, page: AskPage) -> None:
         """Ask what is to happen to the work."""
@@ -84,17 +100,17 @@ class Closing(QObject):
             Wish.STOP: ("shell.close.stopping", (stay,)),
         }
         key, choices = titles[self.wish]
-        words = ", ".join(job.words for job in self._workers.jobs)
+        words = ", ".join(job.words for job in self._jobs())
         text = say("shell.close.text", words=words) if self.wish is Wish.ASKED else f"{words}."
         self._page.ask(say(key), text, choices)
 
     def _follow(self) -> None:
-        if not self._workers.jobs and self.is_under_way:
+        if not self._jobs() and self.is_under_way:
             # The answer of the last job is handed over after this signal.
             QTimer.singleShot(0, self._settle)
 
     def _settle(self) -> None:
-        if self._workers.jobs or not self.is_under_way:
+        if self._jobs() or not self.is_under_way:
             return
         wish, self.wish = self.wish, Wish.NONE
         if wish is Wish.ASKED:

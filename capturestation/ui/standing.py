@@ -9,7 +9,10 @@ from PyQt6.QtGui import QGuiApplication
 from PyQt6.QtWidgets import QWidget
 
 from capturestation.station.desk import Desk
+from capturestation.ui.look import SCALES
 
+_FULL_WIDTH_PX = 1440
+# At this width both angles and their words have their room at scale 1.
 _NO, _WINDOW, _WHOLE = "no", "window", "whole"
 
 
@@ -29,6 +32,23 @@ def standing(window: QWidget, desk: Desk) -> Desk:
     )
 
 
+def first_standing(width_px: int) -> Desk:
+    """How the window stands where it was never open: as large as the screen, and letters with it.
+
+    A large screen in a bay hangs far away: what fits is shown larger, not more of it.
+
+    Args:
+        width_px: Of the screen.
+
+    Example:
+        >>> [first_standing(width_px).scale for width_px in (1280, 1920, 2560, 3840)]
+        [1.0, 1.3, 1.75, 2.0]
+    """
+    wanted = width_px / _FULL_WIDTH_PX
+    scale = max((step for step in SCALES if step <= wanted), default=SCALES[0])
+    return Desk(scale=scale, filled=_WINDOW)
+
+
 def stand(window: QWidget, desk: Desk) -> None:
     """Show the window where it stood; on another screen where that one is gone."""
     wanted = QRect(desk.left_px, desk.top_px, desk.width_px, desk.height_px)
@@ -41,6 +61,7 @@ def stand(window: QWidget, desk: Desk) -> None:
         window.showMaximized()
     else:
         window.show()
+    window.activateWindow()
 
 
 def _inside(wanted: QRect, room: QRect) -> QRect:

@@ -11,7 +11,7 @@ from pathlib import Path
 from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
-from capturestation.errors import NotFoundError, StationError
+from capturestation.errors import CancelledError, NotFoundError, StationError
 from capturestation.library import Library, RebuildReport
 from capturestation.records import Watch
 from capturestation.station.opening import Way, make_sample, rebuilt, sample_library, ways_on
@@ -19,7 +19,7 @@ from capturestation.station.places import open_library
 from capturestation.ui.asking import AskPage, Choice
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.work import Workers
+from capturestation.ui.work import Job, Workers
 
 
 class StartPage(QWidget):
@@ -39,6 +39,7 @@ class StartPage(QWidget):
         super().__init__(parent)
         self._workers = workers
         self._folder = Path()
+        self._opening: Job | None = None
         self.page = AskPage(look)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -61,9 +62,19 @@ class StartPage(QWidget):
         self.page.ask(words, str(folder), ())
 
         def op(watch: Watch) -> Library:
-            return open_library(folder, begin=begin, watch=watch)
+            library = open_library(folder, begin=begin, watch=watch)
+            try:
+                watch.report(1.0, words)
+            except CancelledError:
+                library.close()
+                raise
+            return library
 
-        self._workers.run(words, op, self.opened.emit, self.show_trouble)
+        self._opening = self._workers.run(words, op, self.opened.emit, self.show_trouble)
+
+    def is_opening(self, job: Job) -> bool:
+        """Whether a job only opens the library, so that nothing is lost with it."""
+        return job is self._opening
 
     def show_trouble(self, error: StationError) -> None:
         """Say why no library is open, and what can be done."""

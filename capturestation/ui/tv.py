@@ -154,13 +154,15 @@ class Tv(QObject):
 
     def _put(self) -> bool:
         screen = other_screen(self._window.screen(), QGuiApplication.screens())
+        # Not by Qt's own words for it: they would ask for the keyboard too.
         if screen is None:
-            self._tv.showNormal()
-            return False
-        self._tv.setScreen(screen)
-        self._tv.setGeometry(screen.geometry())
-        self._tv.showFullScreen()
-        return True
+            self._tv.setWindowState(Qt.WindowState.WindowNoState)
+        else:
+            self._tv.setScreen(screen)
+            self._tv.setGeometry(screen.geometry())
+            self._tv.setWindowState(Qt.WindowState.WindowFullScreen)
+        self._tv.show()
+        return screen is not None
 
     def _screens_changed(self, _screen: QScreen) -> None:
         # The screen is still listed while its going is told.

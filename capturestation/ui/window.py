@@ -13,7 +13,7 @@ from pathlib import Path
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QCloseEvent, QGuiApplication
-from PyQt6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QVBoxLayout, QWidget
 
 from capturestation.errors import NotFoundError, StationError
 from capturestation.library import Library
@@ -24,11 +24,11 @@ from capturestation.ui.asking import AskPage, Choice
 from capturestation.ui.binding import Keyboard
 from capturestation.ui.caption import CaptionLine
 from capturestation.ui.closing import Closing
-from capturestation.ui.focus import give_keyboard
 from capturestation.ui.header import Header
 from capturestation.ui.key_sheet import KeySheet
 from capturestation.ui.look import Look, Theme
 from capturestation.ui.look_panel import LookPanel
+from capturestation.ui.pages import Pages
 from capturestation.ui.place import Place
 from capturestation.ui.remote_panel import RemotePanel
 from capturestation.ui.standing import standing
@@ -67,14 +67,13 @@ class Window(QWidget):
         self._kinds = tuple(kinds)
         self._library: Library | None = None
         self._places: dict[str, Place] = {}
-        self._below: QWidget | None = None
         self._known_troubles: tuple[StationError, ...] = ()
         self._escape_plays = False
         self._play: Callable[[], None] | None = None
         self.look = look
         self.steps = Steps()
         self.workers = Workers(self)
-        self.closing = Closing(self.workers)
+        self.closing = Closing(self.workers, lambda job: self.start.is_opening(job))
         self.tv = Tv(self)
         self._make()
         self.keyboard = Keyboard(self, self._commands())
@@ -83,7 +82,7 @@ class Window(QWidget):
 
     def _make(self) -> None:
         self.header = Header(self.look)
-        self.pages = QStackedWidget()
+        self.pages = Pages()
         self.troubles = TroubleBar(self.look)
         self.caption = CaptionLine(self.workers, self.look)
         self.start = StartPage(self.workers, self.look)
@@ -102,6 +101,7 @@ class Window(QWidget):
         layout.addWidget(self.caption)
 
     def _connect(self) -> None:
+        self.pages.covered.connect(self.keyboard.hush)
         self.header.chosen.connect(self.go_to)
         self.header.undoes.connect(self.undo)
         self.header.sheet_wanted.connect(self.show_sheet)
@@ -138,14 +138,11 @@ class Window(QWidget):
 
     def open(self, folder: Path, *, begin: bool = False) -> None:
         """Open the library in a folder and show its places; says what is wrong if that fails."""
-        self._show_page(self.start)
+        self.pages.show_page(self.start)
         self.start.open(folder, begin=begin)
 
     def enter(self, library: Library) -> None:
         """Show the places of an open library, where one was last time."""
-        if self.closing.is_under_way:
-            library.close()
-            return
         self._library = library
         self._places = {}
         for kind in self._kinds:
@@ -183,6 +180,11 @@ class Window(QWidget):
         self._desk = replace(self._desk, library=str(folder), swing=None)
 
     @property
+    def is_open(self) -> bool:
+        """Whether a library is open."""
+        return self._library is not None
+
+    @property
     def places(self) -> dict[str, Place]:
         """The places by their keys; none before a library is open."""
         return dict(self._places)
@@ -198,11 +200,10 @@ class Window(QWidget):
             return
         place = self._places[key]
         self._desk = replace(self._desk, place=key)
-        self._below = None
         self.header.mark(key)
         self.keyboard.listen_to(key, self._heard_by(place))
         self.tv.show_from(place.tv())
-        self._show_page(place)
+        self.pages.show_page(place)
 
     def _heard_by(self, place: Place) -> dict[str, Callable[[], None]]:
         commands = dict(place.commands())
@@ -226,23 +227,13 @@ class Window(QWidget):
 
     # Pages over a place.
 
-    def _show_page(self, page: QWidget) -> None:
-        self.pages.setCurrentWidget(page)
-        give_keyboard(page)
-
     def show_over(self, page: QWidget) -> None:
         """Show a page over the place, whose keys are not heard meanwhile."""
-        if self._below is None:
-            self._below = self.pages.currentWidget()
-        self.keyboard.hush(True)
-        self._show_page(page)
+        self.pages.show_over(page)
 
     def leave_over(self) -> None:
-        """Go back to what lay below; what had the keyboard has it again."""
-        if self._below is not None:
-            below, self._below = self._below, None
-            self.keyboard.hush(False)
-            self._show_page(below)
+        """Go back to what lay below."""
+        self.pages.leave()
 
     def show_sheet(self) -> None:
         """Show keys and look, or put them away."""
@@ -258,7 +249,7 @@ class Window(QWidget):
         place = self.place
         if self.closing.is_under_way:
             self.closing.stay()
-        elif self._below is not None:
+        elif self.pages.is_covered:
             self.leave_over()
         elif self.troubles.troubles:
             self.troubles.dismiss()
@@ -365,6 +356,7 @@ class Window(QWidget):
             write_desk(self._desk_file, self.desk_now())
         except StationError as error:
             _log.warning("how the window stands was not kept: %s", type(error).__name__)
+        self.hide()  # A thread may take a moment to end.
         self.tv.close()
         self.workers.close()
         for place in self._places.values():

@@ -38,12 +38,14 @@ def test_what_is_kept_comes_back(tmp_path: Path) -> None:
 
     assert read_desk(file).desk == FULL
     assert read_desk(file).trouble is None
+    assert not read_desk(file).is_first
 
 
 def test_without_a_file_it_stands_as_at_first_and_nothing_is_said(tmp_path: Path) -> None:
     read = read_desk(tmp_path / "window.json")
 
     assert read.desk == Desk()
+    assert read.is_first
     assert read.trouble is None
 
 

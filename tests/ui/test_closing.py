@@ -133,3 +133,9 @@ def test_asked_twice_the_first_answer_stands(desk: Desk) -> None:
     desk.closing.ask(desk.page)
 
     assert desk.closing.wish is Wish.FINISH
+
+
+def test_a_trifle_is_not_asked_about(desk: Desk, workers: Workers) -> None:
+    desk.begin()
+
+    assert Closing(workers, lambda job: job.words == "Making the clip").may_close()

@@ -5,13 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from PyQt6.QtCore import QRect
 from PyQt6.QtGui import QGuiApplication
 from PyQt6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.station.desk import Desk
-from capturestation.ui.standing import stand, standing
+from capturestation.ui.look import SCALES
+from capturestation.ui.standing import first_standing, stand, standing
 
 
 @pytest.fixture
@@ -62,3 +65,12 @@ def test_it_fills_the_screen_again_and_remembers_its_own_size(
     qtbot.waitExposed(window)
 
     assert standing(window, Desk()) == desk
+
+
+@given(st.integers(min_value=1, max_value=20_000))
+def test_at_first_letters_grow_with_the_screen_and_leave_it_its_room(width_px: int) -> None:
+    desk = first_standing(width_px)
+
+    assert desk.scale in SCALES
+    assert desk.scale == 1.0 or width_px / desk.scale >= 1440
+    assert desk.filled == "window"

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import json
+import os
+import subprocess
+import sys
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QColor
+from PyQt6.QtGui import QColor, QGuiApplication
 from PyQt6.QtWidgets import QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
+from capturestation.ui.texts import say
 from capturestation.ui.tv import GROUND, Tv, TvWindow, other_screen
 from tests.helpers.two_places import PATCH, Patch
 from tests.ui.conftest import shown
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -110,6 +118,71 @@ def test_closed_by_hand_it_is_off(tv: Tv, qtbot: QtBot) -> None:
 def test_toggling_twice_puts_it_away(tv: Tv) -> None:
     tv.toggle()
     tv.toggle()
+
+    assert not tv.is_on
+    assert not window_of(tv).isVisible()
+
+
+@pytest.mark.process
+def test_with_two_screens_it_fills_the_one_that_the_window_is_not_on(tmp_path: Path) -> None:
+    sizes = {"desk": (0, 1280, 720), "wall": (1280, 1920, 1080)}
+    screens = [
+        {"name": name, "x": x, "y": 0, "width": w, "height": h, "logicalDpi": 96, "dpr": 1}
+        for name, (x, w, h) in sizes.items()
+    ]
+    config = tmp_path / "screens.json"
+    config.write_text(json.dumps({"screens": screens}), encoding="utf-8")
+    env = {**os.environ, "QT_QPA_PLATFORM": f"offscreen:configfile={config}"}
+
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.helpers.two_screens"],
+        cwd=ROOT,
+        env=env,
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=50,
+    )
+
+    assert json.loads(done.stdout) == {
+        "window": "desk",
+        "pictures": "wall",
+        "size": [1920, 1080],
+        "fills": True,
+        "said": [say("shell.tv.shown")],
+    }
+
+
+def test_where_its_screen_was_unplugged_it_is_put_away_and_says_so(
+    tv: Tv, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said: list[str] = []
+    tv.show()
+    window_of(tv).setWindowState(Qt.WindowState.WindowFullScreen)
+    tv.says.connect(said.append)
+
+    tv._follow_screens()
+
+    assert not tv.is_on
+    assert not window_of(tv).isVisible()
+    assert said == [say("shell.tv.gone")]
+
+
+def test_a_screen_that_comes_later_is_filled(tv: Tv, monkeypatch: pytest.MonkeyPatch) -> None:
+    said: list[str] = []
+    tv.show()
+    tv.says.connect(said.append)
+    own = QGuiApplication.primaryScreen()
+    monkeypatch.setattr("capturestation.ui.tv.other_screen", lambda _own, _screens: own)
+
+    tv._follow_screens()
+
+    assert tv.fills_a_screen
+    assert said == [say("shell.tv.shown")]
+
+
+def test_screens_that_come_and_go_don_t_matter_where_it_is_off(tv: Tv) -> None:
+    tv._follow_screens()
 
     assert not tv.is_on
     assert not window_of(tv).isVisible()

@@ -1,0 +1,275 @@
+"""From the swing on the Bench to a clip that may be handed on.
+
+Owns what is asked of the clip, with answers that suit at once; that it is only made where the
+consent to sharing is recorded; and a file name that doesn't say whose it is.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from pathlib import Path
+
+from capturestation.drawing.layout import LayoutName
+from capturestation.drawing.note_page import MOST_SIGNS
+from capturestation.errors import BadInputError, ConsentRefusedError, OutputError
+from capturestation.folders import copy_durably, make_folder
+from capturestation.library import Library
+from capturestation.records import Moment, Purpose, Swing, View, Watch
+from capturestation.station.bench.notice import Notice
+from capturestation.station.clips import HELD, ClipWish, MadeClip, clip_of, drawn_on
+from capturestation.station.people import consent_words, refused_by, today
+from capturestation.swing.marks import effective_marks
+
+SPEEDS = (Fraction(1, 8), Fraction(1, 4), Fraction(1, 2), Fraction(1))
+_SHAPES = (LayoutName.ALL_FOUR, LayoutName.THEN_AND_NOW, LayoutName.BOTH_ANGLES)
+_NOT_IN_A_NAME = re.compile(r"[^\w -]+")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """The earlier swing as it stands on the Bench.
+
+    Args:
+        swing: Which.
+        at_one: The one moment at which both are matched; None where at all.
+        later_ns: By how much a hand moved it in time.
+    """
+
+    swing: Swing
+    at_one: Moment | None = None
+    later_ns: int = 0
+
+
+class Sending:
+    """What is asked of the next clip.
+
+    Args:
+        library: Where the swings are.
+
+    Attributes:
+        changed: Tells that something is asked differently now.
+        shape: Which pictures.
+        is_upright: Whether it fills a phone held upright.
+        slow: 1/4 is four times slower.
+        held: At which moments it stands still.
+        note: The page at its end; none where it is empty.
+        with_drawings: Whether what is drawn is seen.
+        folder: Where clips were saved last; None before the first.
+    """
+
+    def __init__(self, library: Library) -> None:
+        self.changed = Notice()
+        self.shape = LayoutName.BOTH_ANGLES
+        self.is_upright = False
+        self.slow = Fraction(1, 4)
+        self.held: frozenset[Moment] = frozenset()
+        self.note = ""
+        self.with_drawings = True
+        self.folder: Path | None = None
+        self._library = library
+        self._now: Swing | None = None
+        self._beside: Beside | None = None
+        self._alone: View | None = None
+
+    def look_at(
+        self, now: Swing | None, beside: Beside | None = None, alone: View | None = None
+    ) -> None:
+        """Take up the swing that is looked at, and answers that suit it.
+
+        Args:
+            now: Today's; None clears the Bench.
+            beside: The earlier one, if it stands there.
+            alone: The one angle that is looked at, if it is one.
+        """
+        if (now, beside, alone) == (self._now, self._beside, self._alone):
+            return
+        is_other = now is None or self._now is None or now.id != self._now.id
+        self._now, self._beside, self._alone = now, beside, alone
+        self.shape = self._fitting_shape()
+        if now is not None and is_other:
+            self.held = frozenset(self.moments)
+            self.note = "\n".join(self._library.lesson(now.book.lesson_id).focus)
+        self.changed()
+
+    @property
+    def shapes(self) -> tuple[LayoutName, ...]:
+        """The layouts that show something else than another one does, for these swings."""
+        views = self._shared
+        if self._beside is None or not views:
+            return (LayoutName.BOTH_ANGLES,)
+        return _SHAPES if len(views) > 1 else _SHAPES[1:]
+
+    @property
+    def moments(self) -> tuple[Moment, ...]:
+        """Where the clip can stand still."""
+        if self._now is None:
+            return ()
+        marks = effective_marks(self._now.book.marks)
+        marked = [m for m in HELD if m in marks and marks[m].occurs]
+        return tuple(m for m in HELD if m in marked or m is Moment.IMPACT)
+
+    @property
+    def has_drawings(self) -> bool:
+        """Whether anything is drawn on today's pictures."""
+        return self._now is not None and bool(drawn_on(self._library, self._now))
+
+    def ask(
+        self,
+        *,
+        shape: LayoutName | None = None,
+        is_upright: bool | None = None,
+        slow: Fraction | None = None,
+        held: frozenset[Moment] | None = None,
+        with_drawings: bool | None = None,
+    ) -> None:
+        """Ask for something else; what is None stays."""
+        self.shape = self.shape if shape is None else shape
+        self.is_upright = self.is_upright if is_upright is None else is_upright
+        self.slow = self.slow if slow is None else slow
+        self.held = self.held if held is None else held
+        self.with_drawings = self.with_drawings if with_drawings is None else with_drawings
+        self.changed()
+
+    @property
+    def wish(self) -> ClipWish:
+        """All of it for whoever makes the clip."""
+        beside = self._beside
+        layout = f"{self.shape}-upright" if self.is_upright else self.shape
+        return ClipWish(
+            layout=LayoutName(layout),
+            slow=self.slow,
+            at_one=beside.at_one if beside else None,
+            later_ns=beside.later_ns if beside else 0,
+            moments=tuple(moment for moment in HELD if moment in self.held),
+            drawings=self.with_drawings,
+            note=self.note,
+            first=self._alone,
+        )
+
+    @property
+    def name(self) -> str:
+        """The file's name: the day and the club, never whose swing it is."""
+        assert self._now is not None
+        return clip_name(self._now, self._shown_then)
+
+    def ready(self) -> Order:
+        """What is to be made, as it is asked for now.
+
+        Raises:
+            BadInputError: If there is no swing, or the note is too long for its page.
+            ConsentRefusedError: If the consent to sharing is not there.
+        """
+        if self._now is None:
+            raise BadInputError(
+                "There is no swing to send.", try_next="Open one in the Book and look at it first."
+            )
+        if len(self.note) > MOST_SIGNS:
+            raise BadInputError(
+                f"The note has {len(self.note)} signs and its page has room for {MOST_SIGNS}.",
+                try_next="Shorten it to the one or two things that matter most.",
+            )
+        refuse_unless_shared(self._library, self._now)
+        then = self._shown_then
+        return Order(
+            now=self._now.id, then=then.id if then else None, wish=self.wish, name=self.name
+        )
+
+    @property
+    def _shown_then(self) -> Swing | None:
+        is_shown = self._beside is not None and self.shape is not LayoutName.BOTH_ANGLES
+        return self._beside.swing if self._beside and is_shown else None
+
+    @property
+    def _shared(self) -> list[View]:
+        """Views of both swings that are on the clock."""
+        both = [self._now, self._beside.swing if self._beside else self._now]
+        return [v for v in View if all(s is not None and _has(s, v) for s in both)]
+
+    def _fitting_shape(self) -> LayoutName:
+        """What is looked at: one angle alone then and now, else all that is there."""
+        shapes = self.shapes
+        if self._alone is not None and LayoutName.THEN_AND_NOW in shapes:
+            return LayoutName.THEN_AND_NOW
+        return shapes[0]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """A clip that is to be made.
+
+    Args:
+        now: Today's swing.
+        then: The earlier one; None where it isn't shown.
+        wish: How it looks and plays.
+        name: Its file's name.
+    """
+
+    now: str
+    then: str | None
+    wish: ClipWish
+    name: str
+
+
+def _has(swing: Swing, view: View) -> bool:
+    return swing.recording(view) is not None and swing.sync(view) is not None
+
+
+def clip_name(now: Swing, then: Swing | None) -> str:
+    """A name for the clip: the day, the club, and what it is laid beside."""
+    day = now.facts.struck_at.date().isoformat()
+    club = " ".join(_NOT_IN_A_NAME.sub(" ", now.book.club).split()) or "swing"
+    beside = f" beside {then.facts.struck_at.date().isoformat()}" if then else ""
+    return f"{day} {club}{beside}.mp4"
+
+
+def refuse_unless_shared(library: Library, swing: Swing) -> None:
+    """Let only pass what may be handed on.
+
+    Raises:
+        ConsentRefusedError: If a consent to sharing is refused, or is needed and missing.
+    """
+    student = library.student(swing.book.student_id)
+    words = consent_words(student, Purpose.SHARING)
+    missing = student.missing_consents(Purpose.SHARING, today())
+    if missing or refused_by(student, Purpose.SHARING):
+        raise ConsentRefusedError(
+            f"This clip must not be handed on: {words}.",
+            try_next="Ask for it first and write the answer down with the student in the Book; "
+            "then send again.",
+            subject=student.id,
+        )
+
+
+def make(library: Library, order: Order, folder: Path, watch: Watch) -> MadeClip:
+    """Make a clip in a folder of clips that are to be handed on; an older one of its name goes.
+
+    Raises:
+        ConsentRefusedError: If the consent was taken back meanwhile; nothing was made.
+        StationError: As `station.clips.clip_of`.
+    """
+    refuse_unless_shared(library, library.find_swing(order.now))
+    make_folder(folder)
+    wish = replace(order.wish, replace=True)
+    return clip_of(library, order.now, order.then, wish, folder / order.name, watch)
+
+
+def save_in(clip: Path, folder: Path, watch: Watch) -> Path:
+    """Copy a clip into a folder of choice under a name that is free there.
+
+    Raises:
+        OutputError: If it can't be written; nothing was left.
+        CancelledError: If stopped; nothing was left.
+    """
+    if not folder.is_dir():
+        raise OutputError(
+            f"{folder} is not there.", try_next="Choose another folder.", subject=str(folder)
+        )
+    names = itertools.chain(
+        [clip.name], (f"{clip.stem} {n}{clip.suffix}" for n in itertools.count(2))
+    )
+    target = next(folder / name for name in names if not (folder / name).exists())
+    copy_durably(clip, target, watch)
+    return target

@@ -1,0 +1,86 @@
+"""What each key does on the Bench."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from capturestation.drawing.grid import Side
+from capturestation.records import View
+from capturestation.station.bench.state import Arrangement
+
+if TYPE_CHECKING:
+    from capturestation.ui.bench.place import BenchPlace
+
+_ZOOM = 1.25
+_QUARTER_DEG = 90.0
+
+
+def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
+    """By the actions of the table of keys."""
+    transport, state = place.state.transport, place.state
+    return {
+        "bench.previous_frame": lambda: transport.step(-1),
+        "bench.next_frame": lambda: transport.step(1),
+        "bench.play": transport.play_or_stop,
+        "bench.stop": transport.stop,
+        "bench.back": transport.back,
+        "bench.forward": transport.forward,
+        "bench.previous_moment": lambda: transport.next_moment(-1),
+        "bench.next_moment": lambda: transport.next_moment(1),
+        "bench.impact": lambda: transport.drag(0),
+        "bench.first": transport.home,
+        "bench.last": transport.end,
+        "bench.slower": transport.slower,
+        "bench.faster": transport.faster,
+        "bench.loop": place.transport.toggle_loop,
+        "bench.previous_swing": lambda: place.look_at_neighbour(-1),
+        "bench.next_swing": lambda: place.look_at_neighbour(1),
+        "bench.star": place.star,
+        "bench.one_angle": state.next_angle,
+        "bench.zoom_in": lambda: place.canvas.zoom(_ZOOM),
+        "bench.zoom_out": lambda: place.canvas.zoom(1 / _ZOOM),
+        "bench.fit": state.fit,
+        "bench.flip": lambda: _flip(place),
+        "bench.turn": lambda: _turn(place),
+        "bench.mark": lambda: place.bar.popup(place.bar.mark_menu()),
+        "bench.not_occur": lambda: place.bar.popup(place.bar.absent_menu()),
+        "bench.earlier": place.toggle_earlier,
+        "bench.over": lambda: _over(place),
+        "bench.nudge_back": lambda: place.nudge_time(-1),
+        "bench.nudge_on": lambda: place.nudge_time(1),
+        "remote.previous": lambda: transport.next_moment(-1),
+        "remote.next": lambda: transport.next_moment(1),
+        "remote.play": transport.play_or_stop,
+        "remote.view": state.next_angle,
+    }
+
+
+def _framed(place: BenchPlace, view: View, *, flips: bool = False, turn_deg: float = 0.0) -> None:
+    """Both swings of a view are turned alike: they are compared."""
+    for side in Side:
+        cell, framing = (side, view), place.state.framing((side, view))
+        if flips:
+            framing = replace(framing, is_flipped=not framing.is_flipped)
+        place.state.set_framing(cell, framing.turned(turn_deg))
+
+
+def _flip(place: BenchPlace) -> None:
+    for view in place.state.views:
+        _framed(place, view, flips=True)
+
+
+def _turn(place: BenchPlace) -> None:
+    """One angle alone, or the one that has the pointer, else all."""
+    for view in place.state.views:
+        _framed(place, view, turn_deg=_QUARTER_DEG)
+
+
+def _over(place: BenchPlace) -> None:
+    """Beside, or laid over; lays the own best there where nothing is yet."""
+    state = place.state
+    beside = state.arrangement is Arrangement.BESIDE
+    state.arrange(Arrangement.OVER if beside or state.then is None else Arrangement.BESIDE)
+    if state.then is None:
+        place.toggle_earlier()

@@ -1,0 +1,103 @@
+"""The quiet line below everything: how far apart, laid together by what, what can't be shown."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import Qt
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QLabel, QSizePolicy, QWidget
+
+from capturestation.compare.timemap import TimeMap
+from capturestation.drawing.grid import Side
+from capturestation.station.bench.state import Arrangement, BenchState
+from capturestation.ui.look import Look
+from capturestation.ui.texts import say
+
+_AT_A_GLANCE = 3
+
+
+class Notes(QLabel):
+    """One quiet line; what finds no room on it is in its tip and for screen readers."""
+
+    def __init__(self, state: BenchState, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.state = state
+        self.look = look
+        self._said = ""
+        self.setProperty("tone", "soft")
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(say("bench.notes"))
+        look.changed.connect(self._look_changed)
+        state.changed.tell(self.show_notes)
+        state.transport.moved.tell(self.show_notes)
+        self._look_changed()
+        self.show_notes()
+
+    def show_notes(self) -> None:
+        """Say what is so now."""
+        said = "  ".join(notes_of(self.state))
+        if said != self._said:
+            self._said = said
+            self._fit()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Cut the line to the new width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        fitting = self.fontMetrics().elidedText(
+            self._said, Qt.TextElideMode.ElideRight, self.width()
+        )
+        self.setText(fitting)
+        self.setToolTip(self._said if fitting != self._said else "")
+        self.setAccessibleDescription(self._said)
+
+    def _look_changed(self) -> None:
+        self.setFont(self.look.font("note"))
+        self.setFixedHeight(round(1.5 * self.look.px("note")))
+        self._fit()
+
+
+def notes_of(state: BenchState) -> tuple[str, ...]:
+    """What the coach should be able to read at any time, a sentence each."""
+    now, then = state.now, state.then
+    if now is None:
+        return ()
+    notes = []
+    for seen, side in ((now, Side.NOW), (then, Side.THEN)):
+        apart = state.apart_ns(side)
+        if seen is not None and apart is not None:
+            notes.append(say("bench.apart", whose=seen.word, ms=f"{apart / 1e6:.1f}"))
+    if then is not None and state.time_map is not None:
+        notes.append(_laid_together(state.time_map))
+        notes += [
+            say("bench.left_out", moment=gone.moment, why=gone.why)
+            for gone in state.time_map.left_out
+        ]
+        if state.nudge_ns:
+            notes.append(say("bench.nudged", ms=f"{state.nudge_ns / 1e6:+.1f}"))
+        notes += _placed(state)
+    notes += now.said
+    notes += () if then is None else then.said
+    return tuple(notes)
+
+
+def _laid_together(laid: TimeMap) -> str:
+    """All names only while they can be taken in at a glance."""
+    count = len(laid.moments)
+    return laid.said if count <= _AT_A_GLANCE else say("bench.laid_at_many", count=count)
+
+
+def _placed(state: BenchState) -> list[str]:
+    """By what the earlier pictures are laid over; once where both say the same."""
+    if state.arrangement is not Arrangement.OVER or state.then is None or state.now is None:
+        return []
+    both = [v for v in state.views if v in state.now.frames and v in state.then.frames]
+    said = {}
+    for view in both:
+        laid = state.laid(view)
+        said[view] = say("bench.not_placed") if laid is None else laid.said
+    if len(set(said.values())) == 1:
+        return [next(iter(said.values()))]
+    return [say("bench.placed", view=view, said=words) for view, words in said.items()]

@@ -1,0 +1,288 @@
+"""The Bench: a swing, the student's own best beside it, and one line of time.
+
+Owns what stands where on this place, opening swings, and what each key does here. Panels of other
+tools are handed in and stand at the right, one at a time, reached by words at the top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from capturestation.drawing.grid import Side
+from capturestation.errors import StationError
+from capturestation.library import Library
+from capturestation.records import Moment, Swing, SwingId
+from capturestation.station.bench.opening import Opened, Opener
+from capturestation.station.bench.state import Arrangement, BenchState
+from capturestation.station.bench.steps import Steps, absent, by_hand
+from capturestation.station.cache import Cache
+from capturestation.station.undo import Step, UndoList
+from capturestation.ui.bench.bar import Bar
+from capturestation.ui.bench.canvas import Canvas
+from capturestation.ui.bench.commands import bench_commands
+from capturestation.ui.bench.head import Head
+from capturestation.ui.bench.notes import Notes
+from capturestation.ui.bench.saving import Saver
+from capturestation.ui.bench.transport import TransportBar
+from capturestation.ui.look import Look
+from capturestation.ui.place import Place, TvPainter
+from capturestation.ui.texts import say
+from capturestation.ui.work import Job, Workers
+
+_LOW = 26
+# Lines of text that a place has to be high for two lines of words below the bar.
+
+
+class BenchPlace(Place):
+    """Where coach and student look at a swing.
+
+    Signals:
+        trouble: A `StationError` to be told calmly.
+        says: One calm sentence that passes by itself.
+        opens: Never sent: the Bench opens swings itself.
+        pictured: What the second screen should show has changed.
+    """
+
+    key = "bench"
+
+    def __init__(
+        self,
+        library: Library,
+        workers: Workers,
+        look: Look,
+        steps: UndoList,
+        parent: QWidget | None = None,
+        *,
+        cache: Cache | None = None,
+    ) -> None:
+        super().__init__(library, workers, look, steps, parent)
+        self.state = BenchState()
+        self.opener = Opener(library, cache)
+        # Opening never waits behind a long job of the window.
+        self._opening = Workers(self)
+        self._newest: Job | None = None
+        self._wants_earlier = False
+        self.saver = Saver(self._opening, self)
+        self.does = Steps(self.state, library, self.saver.save)
+        self.head = Head(look)
+        self.canvas = Canvas(self.state, look)
+        self.bar = Bar(self.state, look)
+        self.transport = TransportBar(self.state, look)
+        self.notes = Notes(self.state, look)
+        self._lay_out()
+        self._connect()
+        self._look_changed()
+
+    def _lay_out(self) -> None:
+        middle = QHBoxLayout()
+        middle.addWidget(self.canvas, 1)
+        middle.addWidget(self.head.drawer)
+        rows = QVBoxLayout(self)
+        rows.addWidget(self.head)
+        rows.addLayout(middle, 1)
+        for widget in (self.bar, self.transport, self.notes):
+            rows.addWidget(widget)
+
+    def _connect(self) -> None:
+        self.look.changed.connect(self._look_changed)
+        self.canvas.trouble.connect(self.trouble)
+        self.canvas.pictured.connect(self.pictured)
+        self.bar.move_moment.connect(self.move_moment)
+        self.bar.no_moment.connect(self.no_moment)
+        self.bar.clear_moment.connect(self.clear_moment)
+        self.saver.saved.connect(self._saved)
+        self.saver.trouble.connect(self._not_saved)
+
+    def add_panel(self, name: str, widget: QWidget) -> None:
+        """Take a tool's panel; the word `bench.panel.<name>` at the top opens and closes it."""
+        self.head.add_panel(name, widget)
+
+    def show_panel(self, name: str | None) -> None:
+        """Open one panel, or none."""
+        self.head.show_panel(name)
+
+    def commands(self) -> dict[str, Callable[[], None]]:
+        """What it does for each action of the table of keys."""
+        return bench_commands(self)
+
+    @property
+    def swing(self) -> SwingId | None:
+        """The swing that is looked at."""
+        return None if self.state.now is None else self.state.now.swing.id
+
+    def look_at(self, swing: SwingId) -> None:
+        """Open a swing; the newest wish wins."""
+        beside = self._wants_earlier
+        self._open(lambda: self.opener.open(swing, beside=beside))
+
+    def look_at_neighbour(self, way: int) -> None:
+        """Open the swing struck before (-1) or after (1) in this lesson."""
+        now = self.state.now
+        if now is None:
+            return
+        swing, beside = now.swing, self._wants_earlier
+
+        def op() -> Opened | None:
+            other = self.opener.neighbour(swing, way)
+            return None if other is None else self.opener.open(other, beside=beside)
+
+        self._open(op)
+
+    def toggle_earlier(self) -> None:
+        """Lay the own best beside, or take away what is laid there."""
+        if self.state.then is not None:
+            self.take_earlier_away()
+        elif self.state.now is not None:
+            self._wants_earlier = True
+            self._open(partial(self.opener.open_best, self.state.now.swing))
+
+    def open_earlier(self, swing: SwingId, word: str) -> None:
+        """Lay another earlier swing beside, called by that word."""
+        if self.state.now is not None:
+            self._wants_earlier = True
+            self._open(partial(self.opener.open_earlier, self.state.now.swing, swing, word))
+
+    def take_earlier_away(self) -> None:
+        """Look at today's swing alone."""
+        self._wants_earlier = False
+        self.canvas.room.show(Side.THEN, {})
+        self.state.open_then(None)
+
+    def move_moment(self, moment: Moment, at_ns: int) -> None:
+        """Mark a moment by hand, as a step that can be taken back."""
+        now = self.state.now
+        if now is not None:
+            words = say("bench.step.mark", moment=moment)
+            mark = by_hand(now.swing, moment, at_ns)
+            self.run(self.does.mark(now.swing, moment, mark, words))
+
+    def no_moment(self, moment: Moment) -> None:
+        """Say that a moment does not occur."""
+        now = self.state.now
+        if now is not None:
+            words = say("bench.step.absent", moment=moment)
+            self.run(self.does.mark(now.swing, moment, absent(moment), words))
+
+    def clear_moment(self, moment: Moment) -> None:
+        """Take the hand's mark away: what was found counts again."""
+        now = self.state.now
+        if now is not None:
+            words = say("bench.step.clear", moment=moment)
+            self.run(self.does.mark(now.swing, moment, None, words))
+
+    def star(self) -> None:
+        """Star the swing, or take its star away."""
+        now = self.state.now
+        if now is not None:
+            key = "bench.step.unstar" if now.swing.book.starred else "bench.step.star"
+            self.run(self.does.star(now.swing, say(key)))
+            self.says.emit(say(key))
+
+    def nudge_time(self, frames: int) -> None:
+        """Move the earlier swing by so many of its frames."""
+        then = self.state.then
+        if then is not None:
+            times = next(iter(then.frames.values())).times_ns
+            frame_ns = int(times[-1] - times[0]) // max(len(times) - 1, 1)
+            self.run(self.does.nudge_time(frames * frame_ns, say("bench.step.nudge")))
+
+    def run(self, step: Step) -> None:
+        """Do a step that can be taken back; a refusal is told and changes nothing."""
+        try:
+            self.steps.run(step)
+        except StationError as error:
+            self.trouble.emit(error)
+
+    def leave(self) -> bool:
+        """Close the panel, or go back from one angle to all."""
+        if self.head.shown_panel is not None:
+            self.show_panel(None)
+            return True
+        if self.state.alone is not None:
+            self.state.show_alone(None)
+            return True
+        return False
+
+    def tv(self) -> TvPainter | None:
+        """The pictures."""
+        return self.canvas
+
+    def kept(self) -> dict[str, str]:
+        """The swing and how it was looked at."""
+        kept = {"earlier": "yes" if self._wants_earlier else "no"}
+        kept["arrangement"] = str(self.state.arrangement)
+        kept["opacity"] = f"{self.state.opacity:.2f}"
+        if self.swing is not None:
+            kept["swing"] = self.swing
+        return kept
+
+    def restore(self, kept: dict[str, str]) -> None:
+        """Take up what was kept; what is unknown is left alone."""
+        self._wants_earlier = kept.get("earlier") == "yes"
+        if kept.get("arrangement") in set(Arrangement):
+            self.state.arrange(Arrangement(kept["arrangement"]))
+        opacity = kept.get("opacity", "")
+        if opacity.replace(".", "", 1).isdecimal():
+            self.state.set_opacity(float(opacity))
+
+    def let_go(self) -> None:
+        """Let go of all files and threads; before the library is closed."""
+        self.transport.timer.stop()
+        self._opening.close()
+        self.canvas.close_pictures()
+        self.opener.close()
+
+    def _open(self, op: Callable[[], Opened | None]) -> None:
+        def done(opened: Opened | None) -> None:
+            if opened is None:
+                self.says.emit(say("bench.no_more"))
+            elif self._newest is not job:
+                opened.close()
+            else:
+                self._take(opened)
+
+        def failed(error: StationError) -> None:
+            if self._newest is job:
+                self.trouble.emit(error)
+
+        job = self._opening.run(say("bench.opening"), lambda _watch: op(), done, failed)
+        self._newest = job
+
+    def _take(self, opened: Opened) -> None:
+        if opened.now is not None:
+            self.canvas.room.show(Side.NOW, opened.now.frames)
+            self.state.open_now(opened.now)
+            self.head.set_focus(opened.focus)
+        self.canvas.room.show(Side.THEN, {} if opened.then is None else opened.then.frames)
+        self.state.open_then(opened.then)
+        if opened.why and opened.then is None:
+            self.says.emit(opened.why)
+
+    def _saved(self, swing: Swing) -> None:
+        self.state.take_swing(swing)
+
+    def _not_saved(self, error: StationError) -> None:
+        self.trouble.emit(error)
+        for seen in (self.state.now, self.state.then):
+            if seen is not None:
+                self.saver.save(say("bench.opening"), partial(self.library.swing, seen.swing.id))
+
+    def _look_changed(self) -> None:
+        margin, gap = self.look.px("margin"), self.look.px("gap")
+        rows = self.layout()
+        if rows is not None:
+            rows.setContentsMargins(margin, gap, margin, gap)
+            rows.setSpacing(gap)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Make do with the height there is."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.bar.set_low(is_low=self.height() < _LOW * self.look.px("body"))

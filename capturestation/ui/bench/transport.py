@@ -1,0 +1,173 @@
+"""Frame back, play, frame on: large words below the bar.
+
+Owns the buttons of movement and the clock that plays. What they do is the transport's.
+"""
+
+from __future__ import annotations
+
+import time
+
+from PyQt6.QtCore import QSize, Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
+
+from capturestation.station.bench.bar import span_of
+from capturestation.station.bench.state import BenchState
+from capturestation.station.bench.transport import FASTEST, SLOWEST
+from capturestation.ui.bench.projection import TICK_NS
+from capturestation.ui.look import Look, SizeName
+from capturestation.ui.texts import say
+
+_TICK_MS = round(TICK_NS / 1e6)
+_WAYS: tuple[tuple[SizeName, bool], ...] = (("body", True), ("body", False), ("note", False))
+# Letters, and whether slower and faster have words of their own; the roomiest first.
+
+
+class TransportBar(QWidget):
+    """The words that move us in time.
+
+    Signals:
+        ticked: It played on; the host clock in ns.
+    """
+
+    ticked = pyqtSignal(object)
+
+    def __init__(self, state: BenchState, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.state = state
+        self.look = look
+        transport = state.transport
+        self.frame_back = self._button("bench.frame_back", lambda: transport.step(-1))
+        self.play = self._button("bench.play", transport.play_or_stop)
+        self.frame_on = self._button("bench.frame_on", lambda: transport.step(1))
+        self.slower = self._button("bench.slower", transport.slower)
+        self.speed = self._button("bench.speed_word", self.next_speed)
+        self.faster = self._button("bench.faster", transport.faster)
+        self.loop = self._button("bench.loop", self.toggle_loop)
+        self.loop.setCheckable(True)
+        self.angles = self._button("bench.angles", state.next_angle)
+        self.timer = QTimer(self)
+        self.timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self.timer.setInterval(_TICK_MS)
+        self.timer.timeout.connect(self._tick)
+        self._lay_out()
+        look.changed.connect(self._look_changed)
+        transport.changed.tell(self._show)
+        state.changed.tell(self._show)
+        state.opened.tell(self._show)
+        self._look_changed()
+        self._show()
+
+    def minimumSizeHint(self) -> QSize:
+        """Narrow: words that find no room are left out."""
+        return QSize(320, self.look.px("target"))
+
+    def toggle_loop(self) -> None:
+        """Loop between the two moments about this place, or play through again."""
+        transport = self.state.transport
+        if transport.loop is not None:
+            transport.end_loop()
+            return
+        before = [at for at in transport.moments_ns if at <= transport.at_ns]
+        after = [at for at in transport.moments_ns if at > transport.at_ns]
+        start, stop = span_of(self.state)
+        transport.set_loop(max(before, default=start), min(after, default=stop))
+
+    def next_speed(self) -> None:
+        """Half as fast; from the slowest to real speed."""
+        transport = self.state.transport
+        transport.set_speed(FASTEST if transport.speed == SLOWEST else transport.speed / 2)
+
+    def words(self) -> tuple[QPushButton, ...]:
+        """Its buttons from left to right."""
+        return (
+            self.frame_back,
+            self.play,
+            self.frame_on,
+            self.slower,
+            self.speed,
+            self.faster,
+            self.loop,
+            self.angles,
+        )
+
+    def _button(self, key: str, does: object) -> QPushButton:
+        button = QPushButton(say(key))
+        button.setAccessibleName(say(key))
+        button.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
+        assert callable(does)
+        button.clicked.connect(lambda _on=False: does())
+        return button
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        for widget in (self.frame_back, self.play, self.frame_on):
+            row.addWidget(widget)
+        row.addStretch(1)
+        for other in (self.slower, self.speed, self.faster):
+            row.addWidget(other)
+        row.addStretch(1)
+        row.addWidget(self.loop)
+        row.addWidget(self.angles)
+
+    def _look_changed(self) -> None:
+        for button in self.words():
+            button.setFont(self.look.font("body"))
+            button.setMinimumHeight(self.look.px("target"))
+        row = self.layout()
+        if row is not None:
+            row.setSpacing(self.look.px("gap"))
+
+    def _show(self) -> None:
+        transport = self.state.transport
+        for button in self.words():
+            button.setEnabled(self.state.now is not None)
+        key = "bench.stop" if transport.is_playing else "bench.play"
+        self.play.setText(say(key))
+        self.play.setAccessibleName(say(key))
+        whole = transport.speed == 1
+        self.speed.setText(
+            say("bench.real_speed") if whole else say("bench.speed", speed=transport.speed)
+        )
+        self.speed.setAccessibleName(self.speed.text())
+        self.loop.setChecked(transport.loop is not None)
+        alone = self.state.alone
+        self.angles.setText(
+            say("bench.angles") if alone is None else say("bench.angle_alone", view=alone)
+        )
+        self.angles.setVisible(self.state.now is not None and self.has_choice)
+        if transport.is_playing and not self.timer.isActive():
+            self.timer.start()
+        elif not transport.is_playing:
+            self.timer.stop()
+
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Leave out what can be reached in another way where there is no room for all."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Where it is narrow, one word chooses the speed, in smaller letters where need be."""
+        for size, has_both in _WAYS:
+            self.slower.setVisible(has_both)
+            self.faster.setVisible(has_both)
+            for button in self.words():
+                button.setFont(self.look.font(size))
+            shown = [button for button in self.words() if not button.isHidden()]
+            needs = sum(button.sizeHint().width() for button in shown)
+            if needs + self.look.px("gap") * (len(shown) + 2) <= self.width():
+                return
+
+    @property
+    def has_choice(self) -> bool:
+        """Whether there is more than one angle to choose from."""
+        both = [seen.frames.keys() for seen in (self.state.now, self.state.then) if seen]
+        return len(set().union(*both)) > 1 if both else False
+
+    def _tick(self) -> None:
+        now_ns = time.perf_counter_ns()
+        self.state.transport.tick(now_ns)
+        self.ticked.emit(now_ns)
