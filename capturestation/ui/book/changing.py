@@ -56,6 +56,7 @@ class Changing:
             (then or place.refresh)()
         except StationError as error:
             place.trouble.emit(error)
+            place.wanted = None
             place.refresh()
             return False
         return True
@@ -162,7 +163,7 @@ class Changing:
             return book_steps.lesson(place.library, lesson, words, focus=things, notes=notes)
 
         if (things, notes) == (lesson.focus, lesson.notes) or self.run(make):
-            place.leave()
+            place.close_over()
 
     def delete_lesson(self) -> None:
         """Take the chosen lesson away if it is empty."""
@@ -205,7 +206,7 @@ class Changing:
         same = goal.student.id == swing.book.student_id
         place.wanted = swing.id if same or after is None else after.swing.id
         if self.run(lambda: book_steps.move(place.library, swing, words, to, said.append)):
-            place.leave()
+            place.close_over()
             place.says.emit(" ".join((say("book.moved", name=goal.student.name), *said)))
 
 

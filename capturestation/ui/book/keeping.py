@@ -63,7 +63,7 @@ class Keeping:
         if place.changing.run(lambda: self._step(written, key)):
             if old is None:
                 place.index.field.clear()
-            place.leave()
+            place.close_over()
             place.show_student(key)
 
     def _step(self, written: Written, key: StudentId) -> Step:

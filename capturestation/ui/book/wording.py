@@ -47,7 +47,11 @@ def day_title(day: date) -> str:
     weekday, month = say(f"book.weekday.{day.isoweekday()}"), say(f"book.month.{day.month}")
     whole = say("book.day", weekday=weekday, day=day.day, month=month, year=day.year)
     near = day_words(day)
-    return whole if near == date_words(day) else say("book.day.near", near=near, day=whole)
+    return (
+        whole
+        if near == date_words(day)
+        else say("book.day.near", near=sentence(near).rstrip("."), day=whole)
+    )
 
 
 def day_finds(day: date) -> str:
