@@ -89,10 +89,9 @@ def _printed(window: Window) -> bool:
 SCREENS = (
     Screen(name="book", show=lambda window: _nothing(_book(window)), ready=_printed, leave=_leave),
     Screen(name="book-student", show=_form, leave=_leave),
-    Screen(name="book-ball", show=lambda window: _book(window).show_ball(), leave=_leave),
     *(
         Screen(name=f"book-{name}", show=partial(_ask, name), leave=_leave)
-        for name in ("club", "move", "focus")
+        for name in ("ball", "club", "move", "focus")
     ),
     Screen(name="bench", show=_at_top, ready=_ready, leave=_leave),
     Screen(name="bench-over", show=_show_over, ready=_ready, leave=_leave),

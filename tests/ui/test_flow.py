@@ -52,8 +52,12 @@ def test_where_it_ends_the_next_word_begins_a_line(words: list[Word], qtbot: QtB
 
 
 def test_a_word_wider_than_all_is_cut_to_the_room(words: list[Word], qtbot: QtBot) -> None:
-    wide = Word(300, 20)
-    row = laid([wide, *words], 120, qtbot)
+    wide, above = Word(300, 20), QWidget()
+    qtbot.addWidget(above)
+    row = flowing(GAP, wide, *words)
+    row.setParent(above)
+    row.resize(120, 200)
+    above.show()
 
     assert (wide.x(), wide.width()) == (0, 120)
     assert [w.x() for w in words] == [0, 0, 0]

@@ -22,7 +22,6 @@ from capturestation.records import (
     StudentId,
     Swing,
     SwingId,
-    SwingKind,
 )
 from capturestation.station import notebook
 from capturestation.station.cache import Cache, cache_of
@@ -30,6 +29,7 @@ from capturestation.station.leaf import Leaf, LeafLine, Print, neighbour
 from capturestation.station.notebook import LessonLine, StudentLine
 from capturestation.station.undo import UndoList
 from capturestation.ui.book.changing import Changing
+from capturestation.ui.book.choosing import Choosing
 from capturestation.ui.book.keeping import Keeping
 from capturestation.ui.book.panes import Part
 from capturestation.ui.book.sheets import Sheets
@@ -74,6 +74,7 @@ class BookPlace(Sheets):
         self._was_hidden = False
         self._changes = library.changes_elsewhere()
         self.changing = Changing(self)
+        self.choosing = Choosing(self)
         self.keeping = Keeping(self)
         self.taking = Taking(self)
         self._looks = QTimer(self)
@@ -96,7 +97,7 @@ class BookPlace(Sheets):
         self.finding.ready.connect(self._found)
         self.finding.failed.connect(self.trouble)
         self.ball_page.noted.connect(self.changing.ball)
-        self.word_page.chosen.connect(self._put_word)
+        self.word_page.chosen.connect(self.choosing.put)
         self.student_form.saved.connect(self.keeping.save)
         self.student_form.forgets.connect(self.keeping.ask_forget)
         self.lesson_form.saved.connect(self.changing.save_lesson)
@@ -116,7 +117,7 @@ class BookPlace(Sheets):
             "book.previous_swing": partial(self.step, -1),
             "book.next_swing": partial(self.step, 1),
             "book.star": does.star,
-            "book.ball": self.show_ball,
+            "book.ball": self.choosing.ask_ball,
             "book.notes": lambda: self.page.bar.begin_notes(self.page.list),
             "book.move": does.ask_move,
             "book.delete": does.delete,
@@ -133,7 +134,7 @@ class BookPlace(Sheets):
             "remote.view": self.next_student,
         }
         rates = {f"book.rate_{n}": partial(does.rate, n) for n in RATINGS}
-        asks = {"book.club": self.ask_club, "book.kind": self.ask_kind}
+        asks = {"book.club": self.choosing.ask_club, "book.kind": self.choosing.ask_kind}
         heard: dict[str, Callable[[], None]] = {}
         for page, named in ((None, acts), (self.ball_page, rates), (self.word_page, asks)):
             heard |= {name: partial(self._unless_over, act, page) for name, act in named.items()}
@@ -294,46 +295,6 @@ class BookPlace(Sheets):
         self.show_part(Part.STUDENTS)
         self.index.field.setFocus()
         self.index.field.selectAll()
-
-    # Words to choose from.
-
-    def show_ball(self) -> None:
-        """Write down what the ball did."""
-        if self.chosen is not None:
-            self.show_over(self.ball_page)
-            self.ball_page.words["rating", "3"].setFocus()
-
-    def ask_club(self) -> None:
-        """Choose the club from words; the same key again goes on to the next word."""
-        if self.chosen is not None:
-            book = self.chosen.book
-            clubs = notebook.clubs_of(self.library, book.student_id, book.lesson_id)
-            words = [(club, club) for club in clubs]
-            self._ask_word("club", words, book.club, is_open=True)
-
-    def ask_kind(self) -> None:
-        """Choose the kind of swing from words; the same key again goes on to the next word."""
-        if self.chosen is not None:
-            words = [(str(kind), say(f"book.kind.{kind}")) for kind in SwingKind]
-            self._ask_word("kind", words, str(self.chosen.book.kind), is_open=False)
-
-    def _ask_word(
-        self, asks: str, words: list[tuple[str, str]], now: str, *, is_open: bool
-    ) -> None:
-        page = self.word_page
-        if self.pages.currentWidget() is page and page.asks == asks:
-            page.next_word()
-            return
-        page.ask(asks, say(f"book.{asks}.title"), words, now, is_open=is_open)
-        self.show_over(page)
-        page.give_keyboard()
-
-    def _put_word(self, word: str) -> None:
-        self.close_over()
-        if self.word_page.asks == "club":
-            self.changing.club(word)
-        else:
-            self.changing.kind(SwingKind(word))
 
     # Files.
 
