@@ -96,7 +96,7 @@ def swings() -> None:
     metavar="VIEW=TIMES",
     type=OfView(Number(1, 64)),
     multiple=True,
-    help="That file was slowed down for good and plays so many times slower.",
+    help="That file was slowed down for good and plays so many times slower; 1 for not at all.",
 )
 @click.option(
     "--camera",

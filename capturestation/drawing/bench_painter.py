@@ -17,7 +17,7 @@ from PyQt6.QtGui import QColor, QImage, QPainter, QTransform
 
 from capturestation.drawing.bench_ink import BenchInk, Style, line_px, metrics_of, write
 from capturestation.drawing.bench_place import FieldPlace, Framing, fit_of
-from capturestation.drawing.grid import Cell, Grid, Rows, Side, best_grid
+from capturestation.drawing.grid import Cell, Grid, Rows, Side, Spot, best_grid
 from capturestation.drawing.placing import Picture, middle
 from capturestation.drawing.rect import Rect, stacked
 from capturestation.records import FrameArray, View
@@ -117,40 +117,40 @@ def bench_fields(
     if found is None:
         return ()
     type_px, grid = found
-    footer_px = line_px(min(ink.note_px, type_px))
-    spare = max(area.height - grid.height_px, 0) // 2
+    down = max(area.height - grid.height_px, 0) // 2
     fields = []
     for spot in grid.spots:
         cell = (spot.side, spot.view)
-        rect = replace(
-            spot.rect,
-            top=spot.rect.top + spare,
-            height=max(spot.rect.height - footer_px, 2),
-        )
-        rect = _as_wide_as_seen(rect, pictures[cell])
-        size = sizes.get(cell, (16, 9))
+        above, rect, below = _cell_rows(spot, down, pictures[cell], min(ink.note_px, type_px))
+        width_px, height_px = sizes.get(cell, (16, 9))
         place = FieldPlace(
             rect=rect,
-            width_px=size[0],
-            height_px=size[1],
+            width_px=width_px,
+            height_px=height_px,
             fit=fit_of(pictures[cell], rect),
             framing=framings.get(cell, Framing()),
         )
-        caption = replace(
-            spot.caption, top=spot.caption.top + spare, left=rect.left, width=rect.width
-        )
-        footer = replace(rect, top=rect.bottom, height=footer_px)
         fields.append(
             BenchField(
                 cell=cell,
                 place=place,
-                caption=caption,
+                caption=above,
                 caption_lines=grid.caption_lines,
-                footer=footer,
+                footer=below,
                 type_px=type_px,
             )
         )
     return tuple(fields)
+
+
+def _cell_rows(spot: Spot, down: int, picture: Picture, note_px: int) -> tuple[Rect, Rect, Rect]:
+    """Caption, picture and time of a cell, below each other, so far down."""
+    footer_px = line_px(note_px)
+    height = max(spot.rect.height - footer_px, 2)
+    rect = _as_wide_as_seen(replace(spot.rect, top=spot.rect.top + down, height=height), picture)
+    across = {"left": rect.left, "width": rect.width}
+    above = replace(spot.caption, top=spot.caption.top + down, **across)
+    return above, rect, replace(rect, top=rect.bottom, height=footer_px)
 
 
 def _as_wide_as_seen(rect: Rect, picture: Picture) -> Rect:
@@ -171,8 +171,8 @@ def _grid(
             continue
         grid = best_grid(fitting, area, pictures, unit)
         found = type_px, grid
-        pictures_px = sum({spot.rect.top: spot.rect.height for spot in grid.spots}.values())
-        if 2 * pictures_px >= area.height:
+        rows_px = {spot.rect.top: spot.rect.height - line_px(type_px) for spot in grid.spots}
+        if 2 * sum(rows_px.values()) >= area.height:
             break
     return found
 

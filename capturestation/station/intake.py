@@ -36,10 +36,11 @@ from capturestation.records import (
     Zero,
     new_id,
 )
+from capturestation.station.motion import motion_of
 from capturestation.station.people import add_lesson, refuse_control, refuse_without_consent
 from capturestation.station.placing import Wish, hand_placed, place_all
 from capturestation.station.sources import Source, read_sources, struck_at
-from capturestation.station.zero import Placed, motion_of
+from capturestation.station.zero import Placed
 from capturestation.swing.marks import shifted, with_found
 from capturestation.swing.moments import find_moments
 from capturestation.swing.tempo import tempo
@@ -62,7 +63,7 @@ class IntakeRequest:
         temperature_c: Of the air, for the speed of sound.
         cameras: Each camera's name, where known.
         contacts_ns: Contact by hand, media clock, for the views where it is known.
-        media_per_swing: How many times slower a file plays, for the views whose file does.
+        media_per_swing: How many times slower a file plays, for the views where it is known.
         zero: What zero is to be; None lets kind and ball decide.
         starred: Whether it is a best.
         ball: What the ball did.

@@ -16,9 +16,10 @@ from capturestation.errors import TimingRefusedError
 from capturestation.library import Library
 from capturestation.records import SwingKind, Sync, SyncSource, View, Watch, Zero
 from capturestation.station.delays import known_delay
+from capturestation.station.pacing import Paced, paced
 from capturestation.station.sources import Source
 from capturestation.station.together import at_once
-from capturestation.station.zero import Placed, motion_of, place
+from capturestation.station.zero import Placed, place
 from capturestation.swing.arc import place_at_arc
 from capturestation.timing.air import Microphone
 from capturestation.timing.delay import KnownDelay
@@ -38,7 +39,8 @@ class Wish:
         kind: Kind of swing; drills and rehearsals may be without a ball.
         microphones: Where each camera's microphone is.
         contacts_ns: Contact by hand, media clock, for the views where it is known.
-        media_per_swing: How many times slower a view's file plays; where not named, its tags tell.
+        media_per_swing: How many times slower a view's file plays; where not named, its tags tell,
+            then its own swing and sound.
         zero: What zero is to be; None lets kind and ball decide.
     """
 
@@ -48,9 +50,15 @@ class Wish:
     media_per_swing: Mapping[View, Fraction] = field(default_factory=dict)
     zero: Zero | None = None
 
-    def slower(self, source: Source) -> Fraction:
+    def slower(self, source: Source) -> Fraction | None:
         """How many times slower a file plays: as a person says, else as its tags do."""
-        return self.media_per_swing.get(source.view, source.facts.played_slower)
+        tagged = source.facts.played_slower
+        return self.media_per_swing.get(source.view, None if tagged == 1 else tagged)
+
+    def paced(self, source: Source, watch: Watch) -> Paced:
+        """A file's motion and how fast it plays, as it gives away itself where nobody tells."""
+        at_full_speed = self.kind not in WITHOUT_BALL
+        return paced(source, self.slower(source), watch, at_full_speed=at_full_speed)
 
 
 def place_all(
@@ -116,22 +124,23 @@ def hand_placed(source: Source, contact_ns: int, u_ns: int | None, slower: Fract
 
 
 def _place_one(source: Source, wish: Wish, known: KnownDelay | None, watch: Watch) -> Placed:
-    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source)
-    if contact_ns is None:
-        microphone = wish.microphones[source.view]
-        return place(source, microphone, watch, known_delay=known, media_per_swing=slower)
-    sync = hand_placed(source, contact_ns, None, slower)
-    return Placed(sync=sync, motion=motion_of(source, watch, slower))
+    pace, contact_ns = wish.paced(source, watch), wish.contacts_ns.get(source.view)
+    if contact_ns is not None:
+        return _by_hand(source, contact_ns, pace)
+    return place(source, wish.microphones[source.view], pace, known_delay=known)
+
+
+def _by_hand(source: Source, contact_ns: int, pace: Paced) -> Placed:
+    sync = hand_placed(source, contact_ns, None, pace.media_per_swing)
+    return Placed(sync=replace(sync, said=f"{sync.said} {pace.said}".strip()), motion=pace.motion)
 
 
 def _place_at_arc(source: Source, wish: Wish, watch: Watch) -> Placed:
-    contact_ns, slower = wish.contacts_ns.get(source.view), wish.slower(source)
-    motion = motion_of(source, watch, slower)
+    pace, contact_ns = wish.paced(source, watch), wish.contacts_ns.get(source.view)
     if contact_ns is not None:
-        return Placed(sync=hand_placed(source, contact_ns, None, slower), motion=motion)
-    real = motion.placed(replace(_UNPLACED, media_per_swing=slower))
-    sync = place_at_arc(source.view, real)
-    return Placed(sync=sync if slower == 1 else played_slower(sync, slower), motion=motion)
+        return _by_hand(source, contact_ns, pace)
+    real = pace.motion.placed(replace(_UNPLACED, media_per_swing=pace.media_per_swing))
+    return Placed(sync=pace.on(place_at_arc(source.view, real)), motion=pace.motion)
 
 
 def _is_contact(placed: Placed) -> bool:

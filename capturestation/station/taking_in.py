@@ -40,10 +40,11 @@ from capturestation.records import (
 )
 from capturestation.records.capture import CaptureNote, SourceNote, Trigger
 from capturestation.station.intake import with_moments
+from capturestation.station.motion import motion_of
 from capturestation.station.people import refuse_without_consent
 from capturestation.station.placing import WITHOUT_BALL, Wish, place_all
 from capturestation.station.sources import Source, read_sources
-from capturestation.station.zero import Placed, motion_of
+from capturestation.station.zero import Placed
 from capturestation.timing.air import Microphone
 
 CAPTURE_FILE = "capture.json"

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import islice
 
 import numpy as np
 
 from capturestation.errors import NoSoundError, TimingRefusedError
 from capturestation.media.frames import FrameReader
 from capturestation.media.sound import Sound, read_sound
-from capturestation.records import NS_PER_S, FrameArray, IntArray, Sync, Watch
+from capturestation.records import IntArray, Sync
+from capturestation.station.pacing import Paced
 from capturestation.station.sources import Source
 from capturestation.swing.tracks import MotionTrack
 from capturestation.timing.air import Microphone
@@ -21,16 +21,13 @@ from capturestation.timing.delay import KnownDelay
 from capturestation.timing.heard import Shutter, listen_window
 from capturestation.timing.launch import Launch, launch_of
 from capturestation.timing.strike import Onset, find_strikes
-from capturestation.timing.sync import place_zero, played_slower
+from capturestation.timing.sync import place_zero
 from capturestation.tracking.ball import cut_patches, find_ball
 from capturestation.tracking.flight import flying_spots
-from capturestation.tracking.motion import motion_energy
 
 LOOK_NS = 300_000_000
 """The ball is looked for this far round a burst: the net's thud may be louder and is up to 160 ms
 late."""
-MOTION_WIDTH_PX = 320
-_SLOW_HZ = 60
 _MOST_LOOKS = 3
 _NEW_LOOK_NS = LOOK_NS // 3
 _SURE = 0.6
@@ -64,60 +61,26 @@ class _Ball:
     launch: Launch | None
 
 
-def motion_of(source: Source, watch: Watch, media_per_swing: Fraction = Fraction(1)) -> MotionTrack:
-    """How much moves in each frame of a file, on the media clock.
-
-    In a file that plays slower hardly anything moves from one frame to the next; there, frames a
-    sixtieth of a second of the swing apart are compared.
-
-    Args:
-        source: The file.
-        watch: Told how far the reading is.
-        media_per_swing: How many times slower it plays.
-
-    Raises:
-        NotReadableError: If a frame can't be decoded.
-        CancelledError: If the watch stops it.
-    """
-    with FrameReader(source.path) as reader:
-        count = len(source.index.pts)
-        greys = reader.iter_grey(0, count, width_px=MOTION_WIDTH_PX)
-        step = 1
-        if media_per_swing != 1:
-            step = max(round(media_per_swing * NS_PER_S / (_SLOW_HZ * source.frame_ns)), 1)
-        some = islice(_watched(greys, count, watch), 0, None, step)
-        return motion_energy(some, source.index.times_ns[::step])
-
-
-def _watched(greys: Iterable[FrameArray], count: int, watch: Watch) -> Iterator[FrameArray]:
-    for done, grey in enumerate(greys):
-        watch.report(done / count, "reading the motion")
-        yield grey
-
-
 def place(
     source: Source,
     microphone: Microphone,
-    watch: Watch,
+    pace: Paced,
     *,
     known_delay: KnownDelay | None = None,
-    media_per_swing: Fraction = Fraction(1),
 ) -> Placed:
     """Find contact in one file.
 
     Args:
         source: The file.
         microphone: Where its sound was taken.
-        watch: Told how far the reading is.
+        pace: How much moves in it and how fast it plays; where slower, its sound is no clock.
         known_delay: Its camera's own picture against sound, from earlier swings.
-        media_per_swing: How many times slower the file plays; its sound is no clock then.
 
     Raises:
         NotReadableError: If a frame or the sound can't be decoded.
-        CancelledError: If the watch stops it.
         TimingRefusedError: If there is no strike, or sound and picture contradict each other.
     """
-    motion = motion_of(source, watch, media_per_swing)
+    motion, media_per_swing = pace.motion, pace.media_per_swing
     sound = _sound(source) if media_per_swing == 1 else None
     times_ns = _real(source.index.times_ns, media_per_swing)
     shutter = Shutter(frame_ns=round(source.frame_ns / media_per_swing))
@@ -126,7 +89,7 @@ def place(
     bursts, busy = _looks(onsets, moving)
     ball = _ball(source, times_ns, (bursts, busy), shutter)
     if sound is not None and ball is not None:
-        onsets = _heard_again(sound, onsets, ball.bracket, (shutter, microphone, known_delay))
+        onsets = heard_again(sound, onsets, ball.bracket, (shutter, microphone, known_delay))
     try:
         sync = place_zero(
             view=source.view,
@@ -138,13 +101,13 @@ def place(
             known_delay=known_delay,
         )
     except TimingRefusedError as error:
+        ways = f"{error.try_next} It is given in seconds of the {source.view} file. {pace.said}"
         raise TimingRefusedError(
             f"{source.path.name}: {error.what}",
-            try_next=f"{error.try_next} It is given in seconds of the {source.view} file.",
+            try_next=ways.strip(),
             subject=str(source.path),
         ) from error
-    if media_per_swing != 1:
-        sync = played_slower(sync, media_per_swing)
+    sync = pace.on(sync)
     return Placed(sync=sync, motion=motion, sound=sound, onset=_taken(sync, onsets, microphone))
 
 
@@ -172,7 +135,7 @@ def _looks(onsets: Sequence[Onset], motion: MotionTrack) -> tuple[list[int], lis
     return bursts, busy
 
 
-def _heard_again(
+def heard_again(
     sound: Sound,
     onsets: tuple[Onset, ...],
     bracket: BallBracket,

@@ -124,10 +124,12 @@ def played_slower(sync: Sync, media_per_swing: Fraction) -> Sync:
     """
     times = (sync.last_with_ns, sync.first_without_ns, sync.contact_seen_ns, sync.contact_seen_u_ns)
     last, first, seen, u = (None if t is None else round(t * media_per_swing) for t in times)
+    slow = f"The file plays {float(media_per_swing):g} times slower; its sound is no clock"
+    by_ball = sync.source is SyncSource.PICTURE and sync.last_with_ns is not None
+    said = f"{slow}, and zero is the ball leaving." if by_ball else f"{slow}. {sync.said}"
     return replace(
         sync,
-        said=f"The file plays {float(media_per_swing):g} times slower; its sound is no clock. "
-        + sync.said,
+        said=said,
         sound_ns=None,
         picture_minus_sound_ns=None,
         last_with_ns=last,

@@ -5,9 +5,11 @@ Owns the list alone. A place is added here; nothing else of the shell changes fo
 
 from __future__ import annotations
 
+from capturestation.ui.bench.whole import Bench
+from capturestation.ui.book.place import BookPlace
 from capturestation.ui.window import PlaceKind
 
 
 def place_kinds() -> tuple[PlaceKind, ...]:
     """Every place that there is."""
-    return ()
+    return (BookPlace, Bench)

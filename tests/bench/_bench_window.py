@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import os
 import time
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 import numpy as np
-from PyQt6.QtCore import QEventLoop, QPoint, QPointF, Qt, QTimer
-from PyQt6.QtGui import QImage
-from PyQt6.QtTest import QTest
+from PyQt6.QtCore import QEvent, QEventLoop, QPointF, Qt, QTimer
+from PyQt6.QtGui import QImage, QKeyEvent, QMouseEvent
 from PyQt6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from capturestation.drawing.grid import Cell, Side
@@ -58,7 +59,7 @@ class BenchWindow:
         self.place.restore({"earlier": "yes", "arrangement": str(Arrangement.OVER)})
 
     def close(self) -> None:
-        self.place.close_bench()
+        self.place.let_go()
         self.workers.close()
         self.window.close()
         self.library.close()
@@ -76,37 +77,43 @@ class BenchWindow:
 
     def key_ms(self, key: Qt.Key) -> float:
         """Press a key; milliseconds from then until the right pictures are painted."""
+        at_ns = self.place.state.transport.at_ns
         paints, begun = self.paints, time.perf_counter()
-        QTest.keyClick(self.window, key)
-        self._until(lambda: self.paints > paints and self._is_right())
-        return (time.perf_counter() - begun) * 1e3
+        for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease):
+            event = QKeyEvent(kind, key, Qt.KeyboardModifier.NoModifier)
+            self.app.sendEvent(self.window, event)
+        self._until(partial(self._is_painted, paints))
+        took = (time.perf_counter() - begun) * 1e3
+        assert self.place.state.transport.at_ns != at_ns, "the key was not heard"
+        return took
 
     def press_ms(self, share: float) -> float:
         """Press the bar at a share of its length; milliseconds until painted."""
         paints, begun = self.paints, time.perf_counter()
-        QTest.mousePress(self.place.bar, Qt.MouseButton.LeftButton, pos=self._on_bar(share))
-        self._until(lambda: self.paints > paints and self._is_right())
+        self._mouse(QEvent.Type.MouseButtonPress, share)
+        self._until(partial(self._is_painted, paints))
         took = (time.perf_counter() - begun) * 1e3
-        QTest.mouseRelease(self.place.bar, Qt.MouseButton.LeftButton, pos=self._on_bar(share))
+        self._mouse(QEvent.Type.MouseButtonRelease, share)
         return took
 
     def drag_fps(self, shares: list[float]) -> tuple[float, int]:
         """Drag along the bar as fast as pictures come: pictures a second, and wrong ones."""
-        bar, wrong, spent = self.place.bar, 0, 0.0
-        QTest.mousePress(bar, Qt.MouseButton.LeftButton, pos=self._on_bar(shares[0]))
+        wrong, spent = 0, 0.0
+        self._mouse(QEvent.Type.MouseButtonPress, shares[0])
         self.settle()
         for share in shares[1:]:
             before, begun = self.paints, time.perf_counter()
-            QTest.mouseMove(bar, self._on_bar(share))
-            self._until(lambda before=before: self.paints > before and self._is_right())
+            self._mouse(QEvent.Type.MouseMove, share)
+            self._until(partial(self._is_painted, before))
             spent += time.perf_counter() - begun
             wrong += self.wrong()
-        QTest.mouseRelease(bar, Qt.MouseButton.LeftButton, pos=self._on_bar(shares[-1]))
+        self._mouse(QEvent.Type.MouseButtonRelease, shares[-1])
         return (len(shares) - 1) / spent, wrong
 
     def pause(self, ms: int) -> None:
         """Let time go by, as between two keys of a hand."""
-        QTest.qWait(ms)
+        end = time.perf_counter() + ms / 1e3
+        self._until(lambda: time.perf_counter() >= end)
 
     def settle(self) -> None:
         """Wait until the right pictures are there."""
@@ -150,17 +157,25 @@ class BenchWindow:
     def _is_right(self) -> bool:
         return self.place.state.now is not None and self.place.canvas.projection.is_complete
 
-    def _on_bar(self, share: float) -> QPoint:
-        line = self.place.bar.place.line
-        at = QPointF(line.left + share * line.width, line.top + line.height / 2)
-        return at.toPoint()
+    def _is_painted(self, paints: int) -> bool:
+        return self.paints > paints and self._is_right()
 
-    def _until(self, there: object) -> None:
+    def _mouse(self, kind: QEvent.Type, share: float) -> None:
+        """A pointer's event on the bar's line."""
+        bar = self.place.bar
+        line = bar.place.line
+        at = QPointF(round(line.left + share * line.width), line.top + line.height // 2)
+        left = Qt.MouseButton.LeftButton
+        event = QMouseEvent(
+            kind, at, bar.mapToGlobal(at), left, left, Qt.KeyboardModifier.NoModifier
+        )
+        self.app.sendEvent(bar, event)
+
+    def _until(self, there: Callable[[], bool]) -> None:
         """Run the window until something is so; sleeps while nothing happens."""
-        assert callable(there)
         end = time.perf_counter() + _LONGEST_S
         wake = QTimer()
-        wake.start(1000)
+        wake.start(5)
         flags = QEventLoop.ProcessEventsFlag
         while not there():
             self.app.processEvents(flags.AllEvents | flags.WaitForMoreEvents)

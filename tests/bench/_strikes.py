@@ -9,7 +9,7 @@ detector is measured on the sound it was made with.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 import numpy as np
@@ -57,6 +57,19 @@ def struck(
     for number in range(count):
         name = names[number % len(names)]
         yield _one(np.random.default_rng((seed, number)), rooms[name], name, snr_db)
+
+
+def with_neighbour(
+    rng: np.random.Generator, scene: Struck, after_s: float, louder_db: float
+) -> Struck:
+    """The same scene with another strike, so much after ours and so much louder."""
+    dry = _strike(rng, scene.arrival_s + after_s, rng.uniform(0.1, 0.6))
+    other = _with_room(rng, dry)
+    at = round(scene.arrival_s * RATE_HZ)
+    ours = np.abs(_band(scene.samples.astype(np.float64))[at : at + RATE_HZ // 100]).max()
+    theirs = np.abs(_band(other)).max()
+    total = scene.samples + 10 ** (louder_db / 20) * ours / theirs * other
+    return replace(scene, samples=(total * (0.7 / np.abs(total).max())).astype(np.float32))
 
 
 def _one(

@@ -9,65 +9,19 @@ looked for within +-60 ms of the picture's contact, as for a camera whose delay 
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Sequence
-from dataclasses import dataclass
-from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
 
-from capturestation.media.encode import ClipWriter
-from capturestation.media.sound import read_sound
-from capturestation.records import NS_PER_S, FloatArray, SoundArray
-from capturestation.timing.air import Microphone
-from capturestation.timing.ball import BallBracket
-from capturestation.timing.delay import KnownDelay
-from capturestation.timing.heard import Shutter, listen_window
-from capturestation.timing.strike import find_strikes
-from tests.bench._strikes import SECONDS, Struck, struck
+from tests.bench._listening import KNOWN, Heard, by_class, coverage_pct, listen
+from tests.bench._neighbour import beside_a_neighbour
+from tests.bench._strikes import struck
 from tests.bench.report import Bar, BenchReport, Detail
-from tests.helpers.real_sounds import FOR_BENCHES, RATE_HZ
+from tests.helpers.real_sounds import FOR_BENCHES
 
 SEED = 20_261
 EACH = 80
 GROUPS = {"20-35 dB": (20.0, 35.0), "12-20 dB": (12.0, 20.0), "6-12 dB": (6.0, 12.0)}
-FRAME_NS = round(NS_PER_S / 240)
-SHUTTER = Shutter(frame_ns=FRAME_NS, exposure_ns=500_000, readout_ns=0)
-KNOWN = KnownDelay(delay_ns=0, u_ns=1_000_000, strikes=5)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heard:
-    """What was found of each strike: error and its claim in ms, NaN where nothing was found.
-
-    Args:
-        error_ms: (n,).
-        u_ms: (n,).
-        first: How many were ranked first without any picture.
-    """
-
-    error_ms: FloatArray
-    u_ms: FloatArray
-    first: int = 0
-
-    @property
-    def found(self) -> FloatArray:
-        """Errors of those found within one frame at 240 frames a second."""
-        return self.error_ms[np.abs(self.error_ms) * 1e6 <= FRAME_NS]
-
-    def quantile(self, share: float) -> float:
-        """Of the absolute errors of those found."""
-        return float(np.quantile(np.abs(self.found), share))
-
-    @property
-    def rms_ms(self) -> float:
-        """Of those found."""
-        return float(np.sqrt(np.mean(self.found**2)))
-
-    @property
-    def found_pct(self) -> float:
-        """Share found within one frame."""
-        return 100.0 * len(self.found) / len(self.error_ms)
 
 
 def run() -> BenchReport:
@@ -76,12 +30,12 @@ def run() -> BenchReport:
         name: list(struck(SEED + place, EACH, span, FOR_BENCHES))
         for place, (name, span) in enumerate(GROUPS.items())
     }
-    heard = {name: _listen(group, None) for name, group in scenes.items()}
-    near = _listen(scenes["6-12 dB"], KNOWN)
+    heard = {name: listen(group, None, SEED) for name, group in scenes.items()}
+    near = listen(scenes["6-12 dB"], KNOWN, SEED)
     with tempfile.TemporaryDirectory() as folder:
-        coded = _listen(scenes["20-35 dB"], None, Path(folder))
+        coded = listen(scenes["20-35 dB"], None, SEED, Path(folder))
     high, middle = heard["20-35 dB"], heard["12-20 dB"]
-    coverage = _coverage([high, middle, near])
+    coverage = coverage_pct([high, middle, near])
     bars = (
         Bar(name="pcm_20db_rms_ms", value=high.rms_ms, unit="ms", op="<=", bar=0.10),
         Bar(name="pcm_20db_p99_ms", value=high.quantile(0.99), unit="ms", op="<=", bar=0.31),
@@ -92,7 +46,11 @@ def run() -> BenchReport:
         Bar(name="u_coverage_high_pct", value=coverage, unit="%", op="<=", bar=98.0),
     )
     shown = {**heard, "6-12 dB, delay known": near, "20-35 dB, AAC 128k": coded}
-    return BenchReport(bench="impact", bars=bars, details=_details(shown))
+    details = _details(shown)
+    claimed = {"20-35 dB": high, "12-20 dB": middle, "6-12 dB": near}
+    details["within_2u_pct_by_class"] = by_class(claimed)
+    details["a louder strike next door"] = beside_a_neighbour(SEED, scenes["12-20 dB"])
+    return BenchReport(bench="impact", bars=bars, details=details)
 
 
 def _details(shown: dict[str, Heard]) -> dict[str, Detail]:
@@ -111,55 +69,8 @@ def _details(shown: dict[str, Heard]) -> dict[str, Detail]:
             "rms_ms": round(one.rms_ms, 4),
             "p95_ms": round(one.quantile(0.95), 4),
             "max_ms": round(one.quantile(1.0), 4),
+            "u_rms_ms": round(one.u_rms_ms, 4),
             "median_u_ms": round(float(np.nanmedian(one.u_ms)), 4),
-            "within_2u_pct": round(_coverage([one]), 1),
+            "within_2u_pct": round(coverage_pct([one]), 1),
         }
     return details
-
-
-def _coverage(groups: Sequence[Heard]) -> float:
-    """Share of the found whose error is no more than two of their own u."""
-    error = np.concatenate([one.error_ms for one in groups])
-    u = np.concatenate([one.u_ms for one in groups])
-    found = np.abs(error) * 1e6 <= FRAME_NS
-    return 100.0 * float(np.mean(np.abs(error[found]) <= 2 * u[found]))
-
-
-def _listen(
-    scenes: Sequence[Struck], known: KnownDelay | None, folder: Path | None = None
-) -> Heard:
-    rng = np.random.default_rng(SEED)
-    error, u = np.full(len(scenes), np.nan), np.full(len(scenes), np.nan)
-    first = 0
-    for n, scene in enumerate(scenes):
-        samples, rate_hz, start_ns = _sound(scene, n, folder)
-        contact_ns = round(scene.contact_s * NS_PER_S)
-        microphone = Microphone(distance_m=scene.distance_m, temperature_c=scene.air_c)
-        last_ns = contact_ns - round(rng.uniform(0, 1) * FRAME_NS)
-        ball = BallBracket(
-            last_with_ns=last_ns, first_without_ns=last_ns + FRAME_NS, confidence=1.0
-        )
-        window = listen_window(ball, SHUTTER, microphone, known)
-        alone = find_strikes(samples, rate_hz, start_ns, most=1)
-        arrival_ns = contact_ns + microphone.travel_ns
-        first += bool(alone) and abs(alone[0].arrival_ns - arrival_ns) <= FRAME_NS
-        best = find_strikes(samples, rate_hz, start_ns, most=1, window=window)
-        if best:
-            error[n] = (best[0].arrival_ns - microphone.travel_ns - contact_ns) / 1e6
-            u[n] = best[0].u_ns / 1e6
-    return Heard(error_ms=error, u_ms=u, first=first)
-
-
-def _sound(scene: Struck, number: int, folder: Path | None) -> tuple[SoundArray, int, int]:
-    """As it is, or written as AAC into an MP4 and read back."""
-    if folder is None:
-        return scene.samples, RATE_HZ, 0
-    path = folder / f"{number}.mp4"
-    with ClipWriter(
-        path, width=32, height=32, rate_hz=Fraction(30), sound_rate_hz=RATE_HZ
-    ) as writer:
-        for _ in range(round(SECONDS * 30)):
-            writer.write_rgb(np.zeros((32, 32, 3), dtype=np.uint8))
-        writer.write_sound(scene.samples)
-    sound = read_sound(path)
-    return sound.samples, sound.rate_hz, sound.start_ns

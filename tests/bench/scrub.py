@@ -1,6 +1,6 @@
 """Looking at a swing: from a key to the painted picture, dragging, opening, memory.
 
-A window of 1920x1080 (offscreen), two views of 720 lines at 240 a second, and the earlier swing laid
+A window of 1920x1080 (offscreen), two views of 720 lines at 240 a second, the earlier swing laid
 half-transparent over both: four frames a picture. Times run from the key's or the pointer's event
 until the window is painted with the right frames; then, outside the time, the painted numbers are
 read back. Keys come as fast as a held one repeats. Beside it cv2 seeks the same four frames.
@@ -8,8 +8,8 @@ read back. Keys come as fast as a held one repeats. Beside it cv2 seeks the same
 
 from __future__ import annotations
 
+import os
 import random
-import sys
 import tempfile
 import time
 from collections.abc import Callable
@@ -128,9 +128,5 @@ def _told(took_ms: list[float]) -> str:
 
 
 def _resident_mb() -> float:
-    if sys.platform == "linux":
-        pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1])
-        return pages * 4096 / 1e6
-    import resource
-
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6
+    pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1])
+    return pages * os.sysconf("SC_PAGE_SIZE") / 1e6

@@ -41,6 +41,7 @@ class Filmed:
         motion: How the club goes.
         seed: Other noise, so that no two files hold the same bytes.
         frames: How many.
+        walks_s: From when to when somebody walks by, nearer than the golfer.
     """
 
     view: View = View.FACE_ON
@@ -52,6 +53,7 @@ class Filmed:
     motion: Motion = MOTION
     seed: int = 0
     frames: int = FRAMES
+    walks_s: tuple[float, float] | None = None
 
 
 def bay_file(path: Path, filmed: Filmed | None = None) -> Path:
@@ -92,6 +94,11 @@ def _picture(
     cv2.line(frame, _HUB, tip, (225, 225, 225), 2, cv2.LINE_AA)
     if at_s < 0 and filmed.has_ball:
         cv2.circle(frame, _BALL, 3, (250, 250, 250), -1, cv2.LINE_AA)
+    if filmed.walks_s is not None:
+        first_s, last_s = filmed.walks_s
+        share = (at_s + filmed.contact_s - first_s) / (last_s - first_s)
+        left = round(-30 + share * (SIZE[0] + 30))
+        cv2.rectangle(frame, (left, 4), (left + 30, 70), (20, 20, 20), -1)
     return frame
 
 

@@ -49,6 +49,8 @@ _FOLDERS = ((ALSA, "usr/share/sounds/alsa"), (SONIC, "usr/share/sonic-pi/samples
 FOR_SETTINGS = (
     "Front_Left", "Front_Right", "Rear_Left", "Side_Right",
     "vinyl_rewind", "ambi_lunar_land", "loop_industrial", "ambi_haunted_hum", "loop_3d_printer",
+    "ambi_swoosh", "ambi_glass_rub", "loop_mehackit1", "perc_swash", "vinyl_scratch",
+    "ambi_soft_buzz", "mehackit_robot1", "loop_weirdo",
 )  # fmt: skip
 """What settings may be chosen on; no benchmark hears them."""
 FOR_BENCHES = (

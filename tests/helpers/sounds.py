@@ -41,14 +41,27 @@ def ring(
     modes_hz: tuple[float, float] = (2_000.0, 7_500.0),
     decay_s: tuple[float, float] = (0.002, 0.012),
     push_s: tuple[float, float] = (0.00040, 0.00055),
+    rise_s: float = 0.0,
 ) -> FloatArray:
-    """A struck thing's sound that begins exactly at `at_s`, (n,), peak 1."""
+    """A struck thing's sound that begins exactly at `at_s`, (n,), peak 1.
+
+    Args:
+        rng: Decides the modes.
+        at_s: When it begins.
+        seconds: Length of the whole.
+        modes_hz: Lowest and highest mode.
+        decay_s: Shortest and longest time in which a mode dies to 1/e.
+        push_s: Shortest and longest push.
+        rise_s: How long the modes take to their full size, beside the push.
+    """
     fine_hz = RATE_HZ * _FINER
     t = np.arange(round(0.08 * fine_hz)) / fine_hz
     start = at_s * fine_hz
     whole = int(start // _FINER) * _FINER
     late = (start - whole) / fine_hz
     modes = _modes(rng, t, modes_hz, decay_s)
+    if rise_s:
+        modes *= np.sin(np.pi / 2 * np.minimum(t / rise_s, 1.0)) ** 2
     push_length = rng.uniform(*push_s)
     since = t - late
     push = np.where((since >= 0) & (since < push_length), np.sin(np.pi * since / push_length), 0.0)

@@ -33,6 +33,8 @@ from tests.screens.screen import Screen
 SIZES_PX = ((1280, 720), (2560, 1440))
 SCALES = (1.0, 2.0)
 PATIENCE_S = 30.0
+_LOOK_S = 0.005
+# Other threads, which fetch pictures, get their turn between two looks.
 
 
 def screens() -> tuple[Screen, ...]:
@@ -95,6 +97,7 @@ def _wait(app: QApplication, ready: Callable[[], bool]) -> None:
     end_s = time.monotonic() + PATIENCE_S
     while not ready():
         app.processEvents()
+        time.sleep(_LOOK_S)
         if time.monotonic() > end_s:
             msg = f"not ready within {PATIENCE_S:.0f} s"
             raise TimeoutError(msg)

@@ -38,7 +38,7 @@ def bar_state(
         start_ns=start_ns,
         stop_ns=stop_ns,
         at_ns=at_ns,
-        words=_words(state),
+        words=place_words(state),
         moments=moments,
         then_ns=_then_ns(state),
         then_word="" if then is None else then.word,
@@ -95,19 +95,14 @@ def _then_ns(state: BenchState) -> tuple[int, ...]:
     return tuple(int(at) for at in laid.now_from_then(times))
 
 
-def _words(state: BenchState) -> str:
+def place_words(state: BenchState) -> str:
     """Where we are: the moment's name where we stand on one, and the time to impact."""
     now, at_ns = state.now, state.transport.at_ns
     if now is None:
         return ""
-    half_ns = _half_frame_ns(state)
+    half_ns = state.transport.frame_ns // 2 + 1
     near = [m for m, at in now.moments_ns.items() if abs(at - at_ns) <= half_ns]
     words = time_words(at_ns, now.zero_words)
     if near and str(near[0]) != words:
         words = f"{near[0]}, {words}"
     return words
-
-
-def _half_frame_ns(state: BenchState) -> int:
-    stops = state.transport.stops_ns
-    return int(np.median(np.diff(stops))) // 2 + 1 if len(stops) > 1 else 0

@@ -11,10 +11,7 @@ class Notice:
     Example:
         >>> heard, notice = [], Notice()
         >>> stop = notice.tell(lambda: heard.append("changed"))
-        >>> notice()
-        ... stop()
-        ... notice()
-        >>> heard
+        >>> [notice(), stop(), notice()] and heard
         ['changed']
     """
 

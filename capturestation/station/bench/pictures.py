@@ -66,17 +66,20 @@ class PictureRoom:
             side: Today's or the earlier swing.
             frames: Its angles, from now on this room's to close; none to show none.
         """
+        unseen: list[Frames] = []
         with self._turn:
             for view in [*frames, *(view for view in self._desks if view not in frames)]:
                 desk = self._desks.setdefault(view, _Desk())
                 old = desk.frames.pop(side, None)
                 if old is not None:
-                    desk.done_with.append(old)
+                    (unseen if desk.thread is None else desk.done_with).append(old)
                 if view in frames:
                     desk.frames[side] = frames[view]
                 desk.wanted = ()
             self._forget(side)
             self._turn.notify_all()
+        for old in unseen:
+            old.close()
 
     def ask(self, wishes: Sequence[PictureWish]) -> None:
         """Want these, first things first; what was wanted before counts no more."""

@@ -10,12 +10,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
-import numpy as np
-
 from capturestation.drawing.theme import date_words
 from capturestation.records import FrameArray, IntArray, Mark, Moment, Swing, View, Zero
 from capturestation.swing.marks import effective_marks
-from capturestation.timing.frames import nearest_frame
 
 
 class Frames(Protocol):
@@ -100,7 +97,7 @@ class SeenSwing:
             KeyError: If there is no such angle.
         """
         times = self.frames[view].times_ns
-        ordinal = int(nearest_frame(times, np.array([at_ns], np.int64))[0])
+        ordinal = nearest_one(times, at_ns)
         return Shown(
             ordinal=ordinal,
             at_ns=int(times[ordinal]),
@@ -109,13 +106,32 @@ class SeenSwing:
         )
 
 
+def nearest_one(times_ns: IntArray, at_ns: int) -> int:
+    """The frame nearest to one time, as `nearest_frame` gives it, without its checks.
+
+    Asked for dozens of times for each picture on the screen.
+
+    Args:
+        times_ns: Frame times, (n,), rising, at least one.
+        at_ns: The time asked for.
+
+    Returns:
+        The ordinal; of two equally near, the earlier.
+    """
+    after = int(times_ns.searchsorted(at_ns))
+    if after == 0:
+        return 0
+    if after == len(times_ns):
+        return after - 1
+    return after - (at_ns - int(times_ns[after - 1]) <= int(times_ns[after]) - at_ns)
+
+
 def beyond(times_ns: IntArray, at_ns: int) -> int:
     """-1 before a recording, 1 after it, else 0; within a frame's time of an end is not beyond."""
-    ends = times_ns[:2], times_ns[-2:]
-    first, last = (int(np.ptp(pair)) for pair in ends)
-    if at_ns < int(times_ns[0]) - first:
+    last = len(times_ns) - 1
+    if at_ns < 2 * int(times_ns[0]) - int(times_ns[min(1, last)]):
         return -1
-    return 1 if at_ns > int(times_ns[-1]) + last else 0
+    return 1 if at_ns > 2 * int(times_ns[last]) - int(times_ns[max(last - 1, 0)]) else 0
 
 
 def apart_ns(shown: Mapping[View, Shown]) -> int | None:

@@ -22,6 +22,8 @@ from capturestation.station.bench.transport import Transport, stops_of
 LEAST_OPACITY, MOST_OPACITY = 0.1, 0.9
 """Beyond these one of the two can't be seen and is taken for missing."""
 
+_MOST_KNOWN = 256
+
 
 class Arrangement(StrEnum):
     """How the earlier swing stands."""
@@ -84,6 +86,8 @@ class BenchState:
         self._framings: dict[Cell, Framing] = {}
         self._laid: dict[View, Laid] = {}
         self._map: TimeMap | None = None
+        self._then_at: dict[int, int] = {}
+        # What the map said: each picture asks several times.
 
     def open_now(self, seen: SeenSwing) -> None:
         """Lay today's swing there; what was laid beside it is taken away."""
@@ -155,7 +159,11 @@ class BenchState:
         at_ns = self.transport.at_ns if at_ns is None else at_ns
         if side is Side.NOW or self._map is None:
             return at_ns
-        return int(self._map.then_from_now(np.array([at_ns], np.int64))[0]) + self.nudge_ns
+        if at_ns not in self._then_at:
+            if len(self._then_at) > _MOST_KNOWN:
+                self._then_at.clear()
+            self._then_at[at_ns] = int(self._map.then_from_now(np.array([at_ns], np.int64))[0])
+        return self._then_at[at_ns] + self.nudge_ns
 
     def seen(self, side: Side) -> SeenSwing | None:
         """The swing of that side."""
@@ -277,10 +285,12 @@ class BenchState:
 
     def _forget_then(self) -> None:
         self._map, self.nudge_ns = None, 0
+        self._then_at.clear()
         self._nudges.clear()
         self._laid.clear()
 
     def _fit_time(self, *, strict: bool = False) -> None:
+        self._then_at.clear()
         if self.now is None or self.then is None:
             self._map = None
             return

@@ -18,6 +18,8 @@ SLOWEST, FASTEST = Fraction(1, 16), Fraction(1)
 USUAL_SPEED = Fraction(1, 4)
 """A downswing lasts a quarter of a second: so it can be followed with the eye."""
 SHORTEST_LOOP_NS = NS_PER_S // 50
+_LONGEST_STRIDE = 12
+# Frames; whoever goes further at once jumps, and will next look about where he is.
 
 
 def stops_of(times_ns: Mapping[View, IntArray]) -> IntArray:
@@ -60,7 +62,11 @@ class Transport:
         self.speed = USUAL_SPEED
         self.loop: tuple[int, int] | None = None
         self.stops_ns: IntArray = np.zeros(1, np.int64)
+        self.frame_ns = 0
+        """The usual time from stop to stop."""
         self.moments_ns: tuple[int, ...] = ()
+        self.has_jumped = False
+        """Whether it went further at once than a hand does that looks for something."""
         self._stride_ns = 0
         # How far a hand moved it last: it will probably go on like that.
         self._anchor: tuple[int, int] | None = None
@@ -84,6 +90,7 @@ class Transport:
     def load(self, stops_ns: IntArray, *, at_ns: int = 0) -> None:
         """Stand in another swing; what was played or looped ends."""
         self.stops_ns = stops_ns
+        self.frame_ns = int(np.median(np.diff(stops_ns))) if len(stops_ns) > 1 else 0
         self.direction, self.travel, self.loop, self._anchor = 0, 1, None, None
         self._stride_ns = 0
         self.at_ns = self._inside(at_ns)
@@ -103,13 +110,15 @@ class Transport:
         """Go to a time by hand: playing ends."""
         self._set_direction(0)
         before = self.at_ns
-        self._stride_ns = self._inside(at_ns) - before
+        stride_ns = self._inside(at_ns) - before
+        self.has_jumped = abs(stride_ns) > _LONGEST_STRIDE * self.frame_ns
+        self._stride_ns = 0 if self.has_jumped else stride_ns
         self.go(at_ns)
 
     def step(self, frames: int) -> None:
         """Go so many frames on, or back where negative; playing ends."""
         self._set_direction(0)
-        self._stride_ns = 0
+        self._stride_ns, self.has_jumped = 0, False
         at = self.at_ns
         if frames > 0:
             place = int(np.searchsorted(self.stops_ns, at, side="right")) - 1 + frames

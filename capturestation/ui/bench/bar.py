@@ -32,7 +32,7 @@ from capturestation.drawing.bench_bar import (
 from capturestation.drawing.bench_ink import BenchInk
 from capturestation.drawing.rect import Rect
 from capturestation.records import MarkSource, Moment
-from capturestation.station.bench.bar import bar_state
+from capturestation.station.bench.bar import bar_state, place_words
 from capturestation.station.bench.state import BenchState
 from capturestation.ui.bench.ink import ink_of
 from capturestation.ui.look import Look
@@ -267,7 +267,8 @@ class Bar(QWidget):
         return Rect(left=0, top=0, width=self.width(), height=self.height())
 
     def _moved(self) -> None:
-        self.setAccessibleDescription(self.shown.words)
+        if not self.state.transport.is_playing:
+            self.setAccessibleDescription(place_words(self.state))
         self.update()
 
     def _look_changed(self) -> None:

@@ -6,12 +6,13 @@ state; pictures come from the picture room, and until a new one is there the las
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QEvent, QObject, QPointF, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QObject, QPointF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QMouseEvent,
     QNativeGestureEvent,
     QPainter,
     QPaintEvent,
+    QRegion,
     QResizeEvent,
     QWheelEvent,
 )
@@ -33,6 +34,8 @@ from capturestation.ui.texts import say
 _NOTCH = 120
 # What a wheel's notch counts, in eighths of a degree.
 _ZOOM_A_NOTCH = 1.2
+_AFTER_JUMP_MS = 60
+# Before what is near a place is made: who jumps may jump again. Else after what is due was painted.
 LEAST_PX = (320, 160)
 
 
@@ -67,6 +70,9 @@ class Canvas(QWidget):
         self._bridge.arrived.connect(self._take_pictures)
         self._pressed: tuple[Cell, QPointF, bool] | None = None
         self._turned = 0
+        self._ahead = QTimer(self)
+        self._ahead.setSingleShot(True)
+        self._ahead.timeout.connect(self.projection.ask_ahead)
         self._told: set[str] = set()
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.grabGesture(Qt.GestureType.PinchGesture)
@@ -103,6 +109,8 @@ class Canvas(QWidget):
         """Want the pictures of this position; paint at once what is there already."""
         self.projection.ask()
         self._take_pictures()
+        self.update()
+        self._ahead.start(_AFTER_JUMP_MS if self.state.transport.has_jumped else 0)
 
     def _take_pictures(self) -> None:
         try:
@@ -114,7 +122,7 @@ class Canvas(QWidget):
             changed = True
         if changed:
             self.pictured.emit()
-        self.update()
+            self.update()
 
     def paintEvent(self, event: QPaintEvent | None) -> None:
         """Paint it anew."""
@@ -123,13 +131,7 @@ class Canvas(QWidget):
         ink = ink_of(self.look)
         painter = QPainter(self)
         painter.scale(1 / ratio, 1 / ratio)
-        painter.fillRect(
-            0,
-            0,
-            round(self.width() * ratio),
-            round(self.height() * ratio),
-            self.look.colour("paper"),
-        )
+        self._fill_paper(painter, ratio)
         for field in self.fields:
             words = self.projection.words(field.cell)
             image = self.projection.image(field.cell)
@@ -142,6 +144,17 @@ class Canvas(QWidget):
             painter.drawText(self.rect(), int(flags), say("bench.empty"))
         painter.end()
         self.painted.emit()
+
+    def _fill_paper(self, painter: QPainter, ratio: float) -> None:
+        """Only what no picture covers: filling all costs as much as the pictures."""
+        paper = QRegion(0, 0, round(self.width() * ratio), round(self.height() * ratio))
+        for field in self.fields:
+            if self.projection.image(field.cell) is not None:
+                rect = field.place.rect
+                paper -= QRegion(rect.left, rect.top, rect.width, rect.height)
+        painter.setClipRegion(paper)
+        painter.fillRect(paper.boundingRect(), self.look.colour("paper"))
+        painter.setClipping(False)
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Place the fields in the new size."""

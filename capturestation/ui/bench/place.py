@@ -229,7 +229,7 @@ class BenchPlace(Place):
         if opacity.replace(".", "", 1).isdecimal():
             self.state.set_opacity(float(opacity))
 
-    def close_bench(self) -> None:
+    def let_go(self) -> None:
         """Let go of all files and threads; before the library is closed."""
         self.transport.timer.stop()
         self._opening.close()

@@ -90,13 +90,19 @@ class Projection:
         )
 
     def ask(self) -> None:
-        """Want the pictures of this position, and those that come next after them."""
+        """Want the pictures of this position, before all others."""
         places = {field.cell: field.place for field in self.fields}
-        transport, paper = self.state.transport, self._ink.paper
-        self._wishes = wishes_at(self.state, places, transport.at_ns, paper)
+        self._wishes = wishes_at(self.state, places, self.state.transport.at_ns, self._ink.paper)
+        self.room.ask(list(self._wishes.values()))
+
+    def ask_ahead(self) -> None:
+        """Want those too that will probably come next."""
+        places = {field.cell: field.place for field in self.fields}
         wanted = list(self._wishes.values())
-        for at_ns in transport.ahead(_AHEAD, TICK_NS):
-            wanted += wishes_at(self.state, places, at_ns, paper).values()
+        transport = self.state.transport
+        count = _AHEAD // 2 if transport.has_jumped else _AHEAD
+        for at_ns in transport.ahead(count, TICK_NS):
+            wanted += wishes_at(self.state, places, at_ns, self._ink.paper).values()
         self.room.ask(list(dict.fromkeys(wanted)))
 
     def take(self) -> bool:

@@ -1,19 +1,28 @@
-"""A library with two small swings, opened, and the Bench's state without a window."""
+"""A library with two small swings, opened; the Bench's state, its canvas, and the whole place."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from pathlib import Path
 
 import numpy as np
 import pytest
 from PyQt6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
+from capturestation.drawing.grid import Side
 from capturestation.library import Library
 from capturestation.records import FrameArray, IntArray, Swing
 from capturestation.station.bench.seen import SeenSwing
 from capturestation.station.bench.state import BenchState
+from capturestation.station.cache import cache_of
 from capturestation.station.undo import UndoList
+from capturestation.ui.bench.canvas import Canvas
+from capturestation.ui.bench.place import BenchPlace
+from capturestation.ui.look import Look
+from capturestation.ui.work import Workers
+from tests.helpers.seen_swings import both_views, seen_swing, then_swing
 from tests.helpers.station_library import Filled
 
 MS = 1_000_000
@@ -64,3 +73,44 @@ def state(library: Library, filled: Filled) -> BenchState:
     made.open_now(seen_of(library.swing(filled.today.id), "today"))
     made.open_then(seen_of(library.swing(filled.best.id), "own best"))
     return made
+
+
+def lay_now(canvas: Canvas) -> None:
+    """Today's swing with two angles, in memory."""
+    seen = seen_swing(frames=both_views())
+    canvas.room.show(Side.NOW, seen.frames)
+    canvas.state.open_now(seen)
+
+
+def lay_then(canvas: Canvas) -> None:
+    """An earlier swing beside it."""
+    seen = then_swing()
+    canvas.room.show(Side.THEN, seen.frames)
+    canvas.state.open_then(seen)
+
+
+@pytest.fixture
+def canvas(qtbot: QtBot, look: Look) -> Iterator[Canvas]:
+    """A shown canvas with today's swing alone, both angles, at impact."""
+    made = Canvas(BenchState(), look)
+    qtbot.addWidget(made)
+    made.resize(900, 500)
+    made.show()
+    lay_now(made)
+    qtbot.waitUntil(lambda: made.projection.is_complete)
+    yield made
+    made.close_pictures()
+
+
+@pytest.fixture
+def place(
+    qtbot: QtBot, library: Library, workers: Workers, look: Look, tmp_path: Path
+) -> Iterator[BenchPlace]:
+    """A shown Bench over the filled library; nothing lies on it yet."""
+    cache = cache_of(library, tmp_path / "caches")
+    made = BenchPlace(library, workers, look, UndoList(), cache=cache)
+    qtbot.addWidget(made)
+    made.resize(1000, 640)
+    made.show()
+    yield made
+    made.let_go()

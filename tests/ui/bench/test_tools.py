@@ -49,7 +49,7 @@ def place(
     made.resize(1280, 720)
     made.show()
     yield made
-    made.close_bench()
+    made.let_go()
 
 
 @pytest.fixture

@@ -1,0 +1,72 @@
+"""The Bench with its tools: what the window takes in as one place."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from pathlib import Path
+
+from PyQt6.QtWidgets import QWidget
+
+from capturestation.library import Library
+from capturestation.station.cache import Cache, cache_of
+from capturestation.station.undo import UndoList
+from capturestation.ui.bench.commands import bench_commands
+from capturestation.ui.bench.place import BenchPlace
+from capturestation.ui.bench.tools import BenchTools
+from capturestation.ui.look import Look
+from capturestation.ui.steps import Steps
+from capturestation.ui.work import Workers
+
+_log = logging.getLogger(__name__)
+
+
+class Bench(BenchPlace):
+    """Looking, comparing, drawing and sending.
+
+    Signals:
+        trouble: A `StationError` to be told calmly.
+        says: One calm sentence that passes by itself.
+        opens: Never sent: the Bench opens swings itself.
+        pictured: What the second screen should show has changed.
+    """
+
+    def __init__(
+        self,
+        library: Library,
+        workers: Workers,
+        look: Look,
+        steps: UndoList,
+        parent: QWidget | None = None,
+        *,
+        cache: Cache | None = None,
+    ) -> None:
+        super().__init__(library, workers, look, steps, parent, cache=cache or cache_of(library))
+        self.tools = BenchTools(self)
+        if isinstance(steps, Steps):
+            steps.told.changed.connect(self.tools.sketch.show_steps)
+
+    def commands(self) -> dict[str, Callable[[], None]]:
+        """What it does for each action of the table of keys."""
+        return {**bench_commands(self), **self.tools.commands()}
+
+    def leave(self) -> bool:
+        """Give up what a tool began, then close what lies over the pictures."""
+        return self.tools.leave() or super().leave()
+
+    def kept(self) -> dict[str, str]:
+        """What the Bench keeps, and the folder that clips go to."""
+        folder = self.tools.sending.folder
+        return super().kept() | ({} if folder is None else {"folder": str(folder)})
+
+    def restore(self, kept: dict[str, str]) -> None:
+        """Take up what `kept` gave."""
+        super().restore(kept)
+        if "folder" in kept:
+            self.tools.sending.folder = Path(kept["folder"])
+
+    def let_go(self) -> None:
+        """Write what waits, end all threads, close all files."""
+        for error in self.tools.close_tools():
+            _log.warning("not written at the end: %s", type(error).__name__)
+        super().let_go()

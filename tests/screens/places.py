@@ -1,0 +1,111 @@
+"""What the Book and the Bench show."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from capturestation.station.bench.state import Arrangement
+from capturestation.station.leaf import Print
+from capturestation.ui.bench.whole import Bench
+from capturestation.ui.book.place import BookPlace
+from capturestation.ui.window import Window
+from tests.screens.screen import Screen
+
+
+def _book(window: Window) -> BookPlace:
+    window.go_to("book")
+    place = window.places["book"]
+    assert isinstance(place, BookPlace)
+    return place
+
+
+def _bench(window: Window) -> Bench:
+    window.go_to("bench")
+    place = window.places["bench"]
+    assert isinstance(place, Bench)
+    return place
+
+
+def _look(window: Window) -> Bench:
+    """Today's newest swing on the Bench."""
+    swing = _book(window).swing
+    assert swing is not None
+    bench = _bench(window)
+    bench.look_at(swing)
+    return bench
+
+
+def _show_beside(window: Window) -> None:
+    bench = _bench(window)
+    bench.restore({"earlier": "yes"})
+    _look(window).state.arrange(Arrangement.BESIDE)
+
+
+def _show_over(window: Window) -> None:
+    _show_beside(window)
+    _bench(window).state.arrange(Arrangement.OVER)
+
+
+def _at_top(window: Window) -> None:
+    _show_beside(window)
+    bench = _bench(window)
+    bench.show_panel(None)
+
+
+def _ready(window: Window) -> bool:
+    """Both swings lie there and every picture has come."""
+    bench = _bench(window)
+    state = bench.state
+    return state.now is not None and state.then is not None and bench.canvas.projection.is_complete
+
+
+def _panel(name: str, window: Window) -> None:
+    _show_beside(window)
+    _bench(window).show_panel(name)
+
+
+def _form(window: Window) -> None:
+    _book(window).commands()["book.change"]()
+
+
+def _ask(name: str, window: Window) -> None:
+    _book(window).commands()[f"book.{name}"]()
+
+
+def _leave(window: Window) -> None:
+    for place in window.places.values():
+        place.leave()
+    bench = window.places["bench"]
+    assert isinstance(bench, Bench)
+    bench.show_panel(None)
+
+
+def _printed(window: Window) -> bool:
+    book = _book(window)
+    prints = [line for line in book.page.model.lines if isinstance(line, Print)]
+    return all(book.pictures.picture(one.swing) is not None for one in prints)
+
+
+SCREENS = (
+    Screen(name="book", show=lambda window: _nothing(_book(window)), ready=_printed, leave=_leave),
+    Screen(name="book-student", show=_form, leave=_leave),
+    *(
+        Screen(name=f"book-{name}", show=partial(_ask, name), leave=_leave)
+        for name in ("ball", "club", "move", "focus")
+    ),
+    Screen(name="bench", show=_at_top, ready=_ready, leave=_leave),
+    Screen(name="bench-over", show=_show_over, ready=_ready, leave=_leave),
+    *(
+        Screen(
+            name=f"bench-{name}",
+            show=partial(_panel, name),
+            ready=_ready,
+            leave=_leave,
+        )
+        for name in ("sketch", "earlier", "send")
+    ),
+)
+
+
+def _nothing(_place: object) -> None:
+    """A screen's way gives nothing back."""

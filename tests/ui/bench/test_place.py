@@ -1,0 +1,271 @@
+"""The Bench over a real library: opening, the own best, marks, and what keys do."""
+
+from __future__ import annotations
+
+import pytest
+from PyQt6.QtWidgets import QLabel
+from pytestqt.qtbot import QtBot
+
+from capturestation.drawing.grid import Side
+from capturestation.errors import MarkRefusedError, NotFoundError, StationError
+from capturestation.library import Library
+from capturestation.records import MarkSource, Moment, SwingId, View
+from capturestation.station.bench.state import Arrangement
+from capturestation.ui.bench.place import BenchPlace
+from capturestation.ui.keys import key_table
+from tests.helpers.seen_swings import MS
+from tests.helpers.station_library import Filled
+
+
+def look_at(place: BenchPlace, qtbot: QtBot, swing: SwingId) -> None:
+    place.look_at(swing)
+    qtbot.waitUntil(lambda: place.swing == swing and place.canvas.projection.is_complete)
+
+
+def hand_marks(library: Library, swing: SwingId, moment: Moment) -> list[int | None]:
+    marks = library.swing(swing).book.marks
+    return [m.at_ns for m in marks if m.moment is moment and m.source is MarkSource.HAND]
+
+
+def saved(place: BenchPlace, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: not place.saver.is_busy)
+
+
+def test_a_swing_opens_at_impact_with_both_angles(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    look_at(place, qtbot, filled.today.id)
+
+    shown = place.canvas.projection.shown_ordinals()
+    assert place.state.transport.at_ns == 0
+    assert set(shown) == {(Side.NOW, View.FACE_ON), (Side.NOW, View.DOWN_THE_LINE)}
+
+
+def test_the_newest_of_two_wishes_is_shown(place: BenchPlace, qtbot: QtBot, filled: Filled) -> None:
+    place.look_at(filled.best.id)
+    look_at(place, qtbot, filled.today.id)
+    qtbot.waitUntil(lambda: not place._opening.jobs)
+
+    assert place.swing == filled.today.id
+
+
+def test_an_unknown_swing_is_told_and_what_lies_there_stays(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    look_at(place, qtbot, filled.today.id)
+    told: list[StationError] = []
+    place.trouble.connect(told.append)
+    place.look_at(SwingId("nothere"))
+    qtbot.waitUntil(lambda: bool(told))
+
+    assert [type(error) for error in told] == [NotFoundError]
+    assert place.swing == filled.today.id
+
+
+def test_the_own_best_is_laid_beside_and_taken_away(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    look_at(place, qtbot, filled.today.id)
+    commands = place.commands()
+    commands["bench.earlier"]()
+    qtbot.waitUntil(lambda: place.state.then is not None and place.canvas.projection.is_complete)
+    assert place.state.then is not None
+    laid = place.state.then.swing.id, len(place.canvas.fields)
+    commands["bench.earlier"]()
+
+    assert laid == (filled.best.id, 4)
+    assert place.state.seen(Side.THEN) is None
+    assert len(place.canvas.fields) == 2
+
+
+def test_over_lays_the_own_best_there_too(place: BenchPlace, qtbot: QtBot, filled: Filled) -> None:
+    look_at(place, qtbot, filled.today.id)
+    place.commands()["bench.over"]()
+    qtbot.waitUntil(lambda: place.state.then is not None and place.canvas.projection.is_complete)
+
+    assert place.state.arrangement is Arrangement.OVER
+    assert all(len(pair) == 2 for pair in place.canvas.projection.shown_ordinals().values())
+
+
+def test_the_earlier_swing_stays_wanted_for_the_next_one(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    place.restore({"earlier": "yes"})
+    look_at(place, qtbot, filled.today.id)
+
+    assert place.state.then is not None
+
+
+def test_neighbours_are_reached_and_the_end_is_said(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    look_at(place, qtbot, filled.today.id)
+    said: list[str] = []
+    place.says.connect(said.append)
+    place.commands()["bench.next_swing"]()
+    qtbot.waitUntil(lambda: bool(said))
+    place.commands()["bench.previous_swing"]()
+    qtbot.waitUntil(lambda: place.swing == filled.best.id)
+
+    assert said == ["There is no further swing in this lesson."]
+
+
+def test_a_moved_moment_is_written_and_taken_back(
+    place: BenchPlace, qtbot: QtBot, filled: Filled, library: Library
+) -> None:
+    look_at(place, qtbot, filled.best.id)
+    place.bar.move_moment.emit(Moment.SHAFT_LEVEL_DOWN, -50 * MS)
+    saved(place, qtbot)
+    moved = hand_marks(library, filled.best.id, Moment.SHAFT_LEVEL_DOWN)
+    place.steps.undo()
+    saved(place, qtbot)
+
+    assert moved == [-50 * MS]
+    assert hand_marks(library, filled.best.id, Moment.SHAFT_LEVEL_DOWN) == [-60 * MS]
+
+
+def test_a_refused_move_is_told_and_nothing_changes(
+    place: BenchPlace, qtbot: QtBot, filled: Filled, library: Library
+) -> None:
+    look_at(place, qtbot, filled.best.id)
+    told: list[StationError] = []
+    place.trouble.connect(told.append)
+    place.bar.move_moment.emit(Moment.SHAFT_LEVEL_DOWN, 90 * MS)
+
+    assert [type(error) for error in told] == [MarkRefusedError]
+    assert place.steps.undo_words == ""
+    assert hand_marks(library, filled.best.id, Moment.SHAFT_LEVEL_DOWN) == [-60 * MS]
+
+
+def test_a_moment_that_does_not_occur_leaves_the_bar(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    look_at(place, qtbot, filled.best.id)
+    place.bar.no_moment.emit(Moment.SHAFT_LEVEL_DOWN)
+    saved(place, qtbot)
+
+    moments = [one.moment for one in place.bar.shown.moments]
+    assert Moment.SHAFT_LEVEL_DOWN not in moments
+
+
+def test_a_change_that_could_not_be_written_is_told_and_shown_as_it_is(
+    place: BenchPlace, qtbot: QtBot, filled: Filled, library: Library
+) -> None:
+    look_at(place, qtbot, filled.best.id)
+    told: list[StationError] = []
+    place.trouble.connect(told.append)
+
+    def refuse() -> object:
+        raise NotFoundError("It is gone.", try_next="Look elsewhere.")
+
+    assert place.state.now is not None
+    place.move_moment(Moment.SHAFT_LEVEL_DOWN, -50 * MS)
+    saved(place, qtbot)
+    place.saver.save("try", refuse)  # type: ignore[arg-type]
+    qtbot.waitUntil(lambda: bool(told))
+    saved(place, qtbot)
+
+    assert place.state.now.swing == library.swing(filled.best.id)
+
+
+def test_a_star_is_set_by_a_key_and_taken_back(
+    place: BenchPlace, qtbot: QtBot, filled: Filled, library: Library
+) -> None:
+    look_at(place, qtbot, filled.today.id)
+    place.commands()["bench.star"]()
+    saved(place, qtbot)
+    starred = library.swing(filled.today.id).book.starred
+    place.steps.undo()
+    saved(place, qtbot)
+
+    assert starred
+    assert not library.swing(filled.today.id).book.starred
+
+
+def test_flip_and_turn_are_the_same_for_both_swings(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    look_at(place, qtbot, filled.today.id)
+    place.commands()["bench.flip"]()
+    place.commands()["bench.turn"]()
+
+    framings = [place.state.framing((side, View.FACE_ON)) for side in Side]
+    assert [(f.is_flipped, f.turn_deg) for f in framings] == [(True, 90.0)] * 2
+
+
+def test_zoom_by_keys_and_back_to_whole(place: BenchPlace, qtbot: QtBot, filled: Filled) -> None:
+    look_at(place, qtbot, filled.today.id)
+    place.commands()["bench.zoom_in"]()
+    zoomed = place.state.framing((Side.NOW, View.FACE_ON)).zoom
+    place.commands()["bench.fit"]()
+
+    assert zoomed == 1.25
+    assert place.state.framing((Side.NOW, View.FACE_ON)).zoom == 1.0
+
+
+def test_a_nudge_in_time_is_one_frame_and_can_be_taken_back(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    place.restore({"earlier": "yes"})
+    look_at(place, qtbot, filled.today.id)
+    place.commands()["bench.nudge_on"]()
+    nudged_ns = place.state.nudge_ns
+    place.steps.undo()
+
+    assert abs(nudged_ns - 16_666_667) < 100_000
+    assert place.state.nudge_ns == 0
+
+
+def test_every_action_of_the_bench_s_keys_is_answered_here(place: BenchPlace) -> None:
+    wanted = {line.action for line in key_table() if line.action.startswith(("bench.", "remote."))}
+
+    assert wanted <= place.commands().keys()
+
+
+def test_panels_open_one_at_a_time_and_leave_closes_them(
+    place: BenchPlace, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("capturestation.ui.bench.head.say", lambda key: key)
+    one, other = QLabel("one"), QLabel("other")
+    place.add_panel("draw", one)
+    place.add_panel("send", other)
+    place.show_panel("draw")
+    first = one.isVisible(), other.isVisible()
+    place.show_panel("send")
+    second = one.isVisible(), other.isVisible()
+
+    assert (first, second) == ((True, False), (False, True))
+    assert place.leave()
+    assert (other.isVisible(), place.leave()) == (False, False)
+
+
+def test_leave_goes_back_from_one_angle_to_all(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    look_at(place, qtbot, filled.today.id)
+    place.state.next_angle()
+
+    assert place.leave()
+    assert place.state.alone is None
+
+
+def test_what_is_kept_comes_back(place: BenchPlace) -> None:
+    place.state.arrange(Arrangement.OVER)
+    place.state.set_opacity(0.3)
+    kept = place.kept()
+    place.state.arrange(Arrangement.BESIDE)
+    place.state.set_opacity(0.7)
+    place.restore(kept)
+
+    assert (place.state.arrangement, place.state.opacity) == (Arrangement.OVER, 0.3)
+
+
+@pytest.mark.parametrize("kept", [{}, {"arrangement": "sideways", "opacity": "much", "x": "y"}])
+def test_what_is_unknown_is_left_alone(place: BenchPlace, kept: dict[str, str]) -> None:
+    place.restore(kept)
+
+    assert (place.state.arrangement, place.state.opacity) == (Arrangement.BESIDE, 0.5)
+
+
+def test_the_second_screen_is_the_canvas(place: BenchPlace) -> None:
+    assert place.tv() is place.canvas
