@@ -45,7 +45,8 @@ class Finding(QObject):
             self._is_stale = False
             self._reading = self._reader.submit(Finder, self._library, day_finds)
             self._reading.add_done_callback(self._read.emit)
-        return self._finder.find(text) if self._finder is not None else ()
+        found = self._finder.find(text) if self._finder is not None else ()
+        return self._library.lessons_among(found) if found else ()
 
     def forget(self) -> None:
         """Something changed: read again when somebody types."""
