@@ -5,12 +5,12 @@ Owns leafing: find, student, lesson, swing. What is changed is done by `changing
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import QTimer
-from PyQt6.QtGui import QDragEnterEvent, QDropEvent, QHideEvent, QShowEvent
+from PyQt6.QtGui import QHideEvent, QShowEvent
 from PyQt6.QtWidgets import QFileDialog, QWidget
 
 from capturestation.errors import StationError
@@ -84,7 +84,6 @@ class BookPlace(Overs):
         self._looks.setInterval(LOOK_MS)
         self._looks.timeout.connect(self.look_again)
         self._connect()
-        self.setAcceptDrops(True)
         self._show_students()
 
     def _connect(self) -> None:
@@ -294,19 +293,10 @@ class BookPlace(Overs):
 
     # Files.
 
-    def dragEnterEvent(self, event: QDragEnterEvent | None) -> None:
-        """Take files, nothing else."""
-        mime = event.mimeData() if event else None
-        if event is not None and mime is not None and mime.hasUrls():
-            event.acceptProposedAction()
-
-    def dropEvent(self, event: QDropEvent | None) -> None:
+    def take_files(self, paths: Sequence[Path]) -> bool:
         """Ask what the dropped files are."""
-        mime = event.mimeData() if event else None
-        if event is None or mime is None:
-            return
-        event.acceptProposedAction()
-        self.taking.offer([Path(u.toLocalFile()) for u in mime.urls() if u.isLocalFile()])
+        self.taking.offer(list(paths))
+        return True
 
     def ask_files(self) -> None:
         """Choose files where dropping is not at hand."""

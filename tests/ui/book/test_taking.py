@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from PyQt6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
-from PyQt6.QtGui import QDragEnterEvent, QDropEvent
+from PyQt6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from capturestation.errors import (
@@ -24,21 +23,9 @@ LEFT = Qt.MouseButton.LeftButton
 SLOW_MS = 30_000
 
 
-def files(*paths: Path) -> QMimeData:
-    """What a desktop hands over."""
-    mime = QMimeData()
-    mime.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
-    return mime
-
-
 def dropped(book: Opened, *paths: Path) -> None:
-    """Drop files on the Book."""
-    mime = files(*paths)
-    copy, none = Qt.DropAction.CopyAction, Qt.KeyboardModifier.NoModifier
-    entered = QDragEnterEvent(QPoint(10, 10), copy, mime, LEFT, none)
-    book.place.dragEnterEvent(entered)
-    assert entered.isAccepted()
-    book.place.dropEvent(QDropEvent(QPointF(10, 10), copy, mime, LEFT, none))
+    """Drop files on the window, which hands them to the Book."""
+    assert book.place.take_files(paths)
 
 
 def settled(book: Opened, qtbot: QtBot) -> None:
@@ -165,15 +152,3 @@ def test_the_club_told_last_stands_first_for_the_next_files(
     settled(book, qtbot)
 
     assert book.place.files.club.currentText() == "5 wood"
-
-
-def test_what_is_dragged_and_is_no_file_is_not_taken(book: Opened) -> None:
-    mime = QMimeData()
-    mime.setText("some words")
-    copy, none = Qt.DropAction.CopyAction, Qt.KeyboardModifier.NoModifier
-    entered = QDragEnterEvent(QPoint(10, 10), copy, mime, LEFT, none)
-    entered.ignore()
-
-    book.place.dragEnterEvent(entered)
-
-    assert not entered.isAccepted()
