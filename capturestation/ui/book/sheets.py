@@ -156,5 +156,6 @@ class Sheets(Place):
 
     def let_go(self) -> None:
         """End the threads that make pictures and read words; before the library is closed."""
+        self.pictures.let_go()
         self._maker.close()
         self.finding.let_go()

@@ -65,6 +65,20 @@ def test_after_a_change_it_is_read_again_and_the_old_answers_stand_meanwhile(
     assert finding.lessons("turn") == (lesson,)
 
 
+def test_an_answer_that_comes_after_the_end_tells_nobody(library: Library, qtbot: QtBot) -> None:
+    finding = Finding(library)
+    told: list[object] = []
+    finding.ready.connect(lambda: told.append("ready"))
+    finding.failed.connect(told.append)
+    finding.lessons("turn")
+
+    finding.let_go()
+    qtbot.wait(0)
+
+    assert told == []
+    assert finding.lessons("turn") == ()
+
+
 def test_what_can_t_be_read_is_told(
     finding: Finding, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
