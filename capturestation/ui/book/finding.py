@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from concurrent.futures import Future, ThreadPoolExecutor
 
-from PyQt6.QtCore import QObject, Qt, pyqtSignal
+from PyQt6.QtCore import QObject, pyqtSignal
 
 from capturestation.errors import StationError
 from capturestation.library import Library
@@ -36,7 +36,7 @@ class Finding(QObject):
         self._is_stale = True
         self._reading: Future[Finder] | None = None
         # Queued: reading may be over before it is listened to, and who asks must not be asked back.
-        self._read.connect(self._take, Qt.ConnectionType.QueuedConnection)
+        self._read.connect(self._take)
 
     def lessons(self, text: str) -> tuple[Lesson, ...]:
         """Lessons that fit; none while they are read for the first time."""

@@ -10,7 +10,7 @@ from concurrent.futures import CancelledError, Future
 from pathlib import Path
 from typing import Protocol
 
-from PyQt6.QtCore import QObject, Qt, pyqtSignal
+from PyQt6.QtCore import QObject, pyqtSignal
 from PyQt6.QtGui import QImage
 
 from capturestation.errors import StationError
@@ -46,7 +46,7 @@ class Pictures(QObject):
         self._kept: OrderedDict[str, tuple[str, QImage | None]] = OrderedDict()
         self._coming: OrderedDict[str, Future[Path]] = OrderedDict()
         # Queued: who asks is painting, and must not be told to paint meanwhile.
-        self._loaded.connect(self._keep, Qt.ConnectionType.QueuedConnection)
+        self._loaded.connect(self._keep)
 
     def picture(self, swing: Swing) -> QImage | None:
         """The picture of a swing, or None while it is on its way, or where there is none.
