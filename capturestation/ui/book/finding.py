@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
 
-from PyQt6.QtCore import QObject, pyqtSignal
+from PyQt6.QtCore import QObject, QTimer, pyqtSignal
 
 from capturestation.errors import StationError
 from capturestation.library import Library
 from capturestation.records import Lesson
 from capturestation.station.finder import Finder
 from capturestation.ui.book.wording import day_finds
+
+SOON_MS = 200
+"""After somebody came to the field: what was to be painted is painted, and no letter is typed."""
 
 
 class Finding(QObject):
@@ -37,6 +40,9 @@ class Finding(QObject):
         self._is_stale = True
         self._is_reading = False
         self._is_over = False
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self.read)
         self._read.connect(self._take)
         self._broke.connect(self._fail)
 
@@ -44,11 +50,19 @@ class Finding(QObject):
         """Lessons that fit; none while they are read for the first time."""
         if not text.strip():
             return ()
+        self.read()
+        found = self._finder.find(text) if self._finder is not None else ()
+        return self._library.lessons_among(found) if found else ()
+
+    def read_soon(self) -> None:
+        """Somebody may type: have the words ready by then."""
+        self._soon.start(SOON_MS)
+
+    def read(self) -> None:
+        """Read the words where something changed since they were read."""
         if self._is_stale and not self._is_reading and not self._is_over:
             self._is_stale, self._is_reading = False, True
             self._reader.submit(self._do_read)
-        found = self._finder.find(text) if self._finder is not None else ()
-        return self._library.lessons_among(found) if found else ()
 
     def _do_read(self) -> None:
         # On the thread that reads: what is told from here is heard by the window's later.
@@ -77,4 +91,5 @@ class Finding(QObject):
     def let_go(self) -> None:
         """End the thread; an answer that is still on its way tells nobody."""
         self._is_over = True
+        self._soon.stop()
         self._reader.shutdown(wait=True, cancel_futures=True)

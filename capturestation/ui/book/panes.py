@@ -113,10 +113,12 @@ class IndexPane(QWidget):
     """Find a student as one types.
 
     Signals:
+        begun: The field has the keyboard: somebody may type.
         typed: What stands in the field.
         new_wanted: A new student is to be written down.
     """
 
+    begun = pyqtSignal()
     typed = pyqtSignal(str)
     new_wanted = pyqtSignal()
 
@@ -142,6 +144,8 @@ class IndexPane(QWidget):
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
         """From the field down into the list by the keys one expects."""
+        if event is not None and event.type() == QEvent.Type.FocusIn:
+            self.begun.emit()
         pressed = event.key() if isinstance(event, QKeyEvent) and event.type() == _PRESS else None
         if pressed in _LEAVES and self.model.lines:
             if not self.list.currentIndex().isValid():

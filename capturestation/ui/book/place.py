@@ -87,6 +87,7 @@ class BookPlace(Overs):
         self._show_students()
 
     def _connect(self) -> None:
+        self.index.begun.connect(self.finding.read_soon)
         self.index.typed.connect(lambda _text: self._show_students())
         self.index.new_wanted.connect(self.keeping.new_student)
         self.index.list.chosen.connect(self._choose_student)

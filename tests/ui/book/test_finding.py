@@ -50,6 +50,17 @@ def test_a_day_is_found_as_it_is_said(library: Library, finding: Finding, qtbot:
     assert finding.lessons("monday") == ()
 
 
+def test_words_are_ready_before_somebody_types(
+    library: Library, finding: Finding, qtbot: QtBot
+) -> None:
+    lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
+
+    with qtbot.waitSignal(finding.ready):
+        finding.read_soon()
+
+    assert finding.lessons("turn") == (lesson,)
+
+
 def test_after_a_change_it_is_read_again_and_the_old_answers_stand_meanwhile(
     library: Library, finding: Finding, qtbot: QtBot
 ) -> None:
