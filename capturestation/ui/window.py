@@ -9,6 +9,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import Qt
@@ -104,6 +105,7 @@ class Window(QWidget):
 
     def _connect(self) -> None:
         self.pages.covered.connect(self.keyboard.hush)
+        self.pages.covered.connect(lambda on: self.header.show_tools(not on))
         self.header.chosen.connect(self.go_to)
         self.header.undoes.connect(self.undo)
         self.header.sheet_wanted.connect(self.show_sheet)
@@ -155,6 +157,7 @@ class Window(QWidget):
             place.says.connect(self.caption.tell)
             place.opens.connect(self.look_at)
             place.pictured.connect(self.tv.refresh)
+            place.stands.connect(partial(self._stand, key=place.key))
             place.restore(self._desk.of_place(place.key))
         self.header.put_places(tuple(self._places))
         self._take_up()
@@ -209,7 +212,13 @@ class Window(QWidget):
         self.header.mark(key)
         self.keyboard.listen_to(key, self._heard_by(place))
         self.tv.show_from(place.tv())
+        self.header.put_tools(place.header_words())
+        self.caption.stand(place.standing())
         self.pages.show_page(place)
+
+    def _stand(self, sentence: str, *, key: str) -> None:
+        if key == self._desk.place:
+            self.caption.stand(sentence)
 
     def _heard_by(self, place: Place) -> dict[str, Callable[[], None]]:
         commands = dict(place.commands())

@@ -55,8 +55,9 @@ def _at_top(window: Window) -> None:
 def _ready(window: Window) -> bool:
     """Both swings lie there and every picture has come."""
     bench = _bench(window)
-    state = bench.state
-    return state.now is not None and state.then is not None and bench.canvas.projection.is_complete
+    state, newest = bench.state, _book(window).swing
+    lies_there = bench.swing == newest and state.then is not None and bench.is_settled
+    return lies_there and bench.canvas.projection.is_complete
 
 
 def _panel(name: str, window: Window) -> None:

@@ -1,0 +1,51 @@
+"""How much room there is for a swing, counted in letters, and what makes way where it is little.
+
+Owns the three ways of the Bench. Pictures come first at every size of window and of letters.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+_ROOMY, _SNUG = 31, 23
+# Of the place's height in letters' heights: with 19 px letters 600 lines, and 450.
+_FIELD_SHARE = 12.5
+# Of a picture's width: "own best, 18 Sep 2026" in bold letters.
+
+
+class Room(StrEnum):
+    """What there is room for below and above the pictures."""
+
+    ROOMY = "roomy"
+    """The lesson's focus large above, the words of movement on a row of their own."""
+    SNUG = "snug"
+    """The focus in the caption of the page."""
+    TIGHT = "tight"
+    """The words of movement beside the bar of time as well, on two lines, only what is needed."""
+
+
+def room_of(height_px: int, letters_px: int) -> Room:
+    """Which way fits.
+
+    Args:
+        height_px: Of the place.
+        letters_px: Of usual letters.
+
+    Example:
+        >>> room_of(620, 19), room_of(620, 25), room_of(620, 38)
+        (<Room.ROOMY: 'roomy'>, <Room.SNUG: 'snug'>, <Room.TIGHT: 'tight'>)
+    """
+    share = height_px / letters_px
+    if share >= _ROOMY:
+        return Room.ROOMY
+    return Room.SNUG if share >= _SNUG else Room.TIGHT
+
+
+def most_fields(width_px: int, letters_px: int) -> int:
+    """How many pictures with readable captions can stand beside each other; at least one.
+
+    Example:
+        >>> most_fields(1240, 19), most_fields(1240, 38), most_fields(900, 19)
+        (5, 2, 3)
+    """
+    return max(int(width_px / (_FIELD_SHARE * letters_px)), 1)
