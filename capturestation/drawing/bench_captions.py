@@ -19,7 +19,7 @@ from capturestation.drawing.rect import Rect, stacked
 RULE_PX = 5
 _AIR = 0.7
 # Between two pieces on one line, of the letters' height.
-_USUAL_TIME = "+0.000 s"
+_USUAL_TIME, _LONG_TIME = "+0.000 s", "0.000 s before impact"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,11 +78,27 @@ def caption_ways(words: Iterable[FieldWords], px: int, unit: float) -> Captions:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaptionPlace:
-    """Where a caption is written: its rows, on how many lines, how high the letters are."""
+    """Where a caption is written.
+
+    Args:
+        rect: Its rows.
+        lines: On how many lines.
+        px: Height of the letters.
+        is_long: Whether times are written in words; all captions do it, or none.
+    """
 
     rect: Rect
     lines: int
     px: int
+    is_long: bool = False
+
+    def has_room_for_long(self, words: FieldWords) -> bool:
+        """Whether times in words fit beside what else stands on their line."""
+        beside = [] if self.lines > 2 else [_wide(words.view, self.px)] * bool(words.view)
+        if self.lines == 1:
+            beside.append(_wide(words.dated, self.px, bold=True))
+        needs = sum(beside) + _wide(_LONG_TIME, self.px) + 2 * _AIR * self.px * len(beside)
+        return needs <= self.rect.width and not words.over
 
 
 def paint_caption(
@@ -115,7 +131,7 @@ def _own(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: BenchInk) 
     else:
         rows = [[(words.whose or words.day, bold)], [(words.day if words.whose else "", soft)]]
         rows.append([view])
-    _write_rows(painter, at.rect, rows, words.times[:1], soft)
+    _write_rows(painter, at.rect, rows, _times(at, words.times[:1]), soft)
 
 
 def _laid_over(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: BenchInk) -> None:
@@ -128,22 +144,24 @@ def _laid_over(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: Benc
         rows = [[(whose, bold)], [(day, soft)], []]
     else:
         rows = [[(words.over, bold)], *([] for _ in range(lines - 1))]
-    _write_rows(painter, box, rows, words.times[1:], soft)
+    _write_rows(painter, box, rows, _times(at, words.times[1:]), soft)
+
+
+def _times(at: CaptionPlace, times: Sequence[tuple[Side, str, str]]) -> list[str]:
+    return [long if at.is_long else short for _, long, short in times]
 
 
 def _write_rows(
     painter: QPainter,
     box: Rect,
     rows: Sequence[Sequence[tuple[str, Style]]],
-    times: Sequence[tuple[Side, str, str]],
+    times: Sequence[str],
     style: Style,
 ) -> None:
     """Write the rows; a time stands at the right end of the last one and never gives way."""
     lines = stacked(box, len(rows))
     last = lines[-1]
-    for _, long, short in times:
-        pieces = sum(_wide(text, s.px, bold=s.bold) + _AIR * s.px for text, s in rows[-1] if text)
-        time = long if pieces + _wide(long, style.px) <= last.width else short
+    for time in times:
         to_right = replace(style, align=Qt.AlignmentFlag.AlignRight)
         wide = write(painter, last, time, to_right) + round(_AIR * style.px)
         last = replace(last, width=max(last.width - wide, 0))

@@ -31,6 +31,9 @@ from capturestation.records import Box, FrameArray, View
 _CAPTION_PX_AT_ONE = 26.7
 # Letters of a caption where the grid's unit is one.
 _LEAST_TYPE_PX = 4
+_EASY_SHARE, _MUCH_LARGER = 0.8, 1.05
+# Letters of captions may be smaller than others by so much for golfers that stand larger by so
+# much; smaller still only where pictures would have less than half of the room.
 _LEAST_CELL = (80, 180)
 # Width and height of a cell where the grid's unit is one.
 AfterPictures = Callable[[QPainter, Cell, FieldPlace], None]
@@ -44,16 +47,12 @@ class BenchField:
     Args:
         cell: Which picture.
         place: Where it stands.
-        caption: The rows above it.
-        caption_lines: How many.
-        type_px: Letters of the caption.
+        caption: What stands above it.
     """
 
     cell: Cell
     place: FieldPlace
-    caption: Rect
-    caption_lines: int
-    type_px: int
+    caption: CaptionPlace
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -142,19 +141,22 @@ def bench_fields(asked: FieldsAsked, area: Rect, ink: BenchInk) -> tuple[BenchFi
             fit=fit_of(picture, rect),
             framing=asked.framing(cell),
         )
-        caption = replace(
-            spot.caption, top=spot.caption.top + down, left=rect.left, width=rect.width
-        )
-        fields.append(
-            BenchField(
-                cell=cell,
-                place=place,
-                caption=caption,
-                caption_lines=grid.caption_lines,
-                type_px=type_px,
-            )
-        )
-    return tuple(fields)
+        over = replace(spot.caption, top=spot.caption.top + down, left=rect.left, width=rect.width)
+        caption = CaptionPlace(rect=over, lines=grid.caption_lines, px=type_px)
+        fields.append(BenchField(cell=cell, place=place, caption=caption))
+    return _alike(fields, asked)
+
+
+def _alike(fields: Sequence[BenchField], asked: FieldsAsked) -> tuple[BenchField, ...]:
+    """Times are written in words at all pictures or at none."""
+    is_long = all(
+        field.caption.has_room_for_long(asked.words[field.cell])
+        for field in fields
+        if field.cell in asked.words
+    )
+    return tuple(
+        replace(field, caption=replace(field.caption, is_long=is_long)) for field in fields
+    )
 
 
 def _as_large_as_seen(rect: Rect, picture: Picture) -> Rect:
@@ -169,23 +171,28 @@ def _as_large_as_seen(rect: Rect, picture: Picture) -> Rect:
 
 
 def _grid(asked: FieldsAsked, area: Rect, body_px: int) -> tuple[int, Grid] | None:
-    """Captions give way where they would leave less than half of the room to the pictures."""
+    """Captions give way where that makes the golfers much larger, or leaves them half the room."""
     pictures: dict[View, Picture] = {}
     for cell in asked.cells:
         pictures.setdefault(cell[1], asked.picture(cell))
-    found = None
+    found: tuple[int, Grid] | None = None
     for type_px in range(body_px, _LEAST_TYPE_PX - 1, -1):
+        if found is not None and type_px < _EASY_SHARE * body_px and _has_half(found[1], area):
+            break
         unit = type_px / _CAPTION_PX_AT_ONE
         fitting = [way for way in asked.rows if _has_room(way, area, unit)]
         if not fitting:
             continue
         ways = caption_ways(asked.words.values(), type_px, unit)
         grid = best_grid(fitting, _without_margins(area, unit), pictures, unit, ways)
-        found = type_px, grid
-        pictures_px = sum({spot.rect.top: spot.rect.height for spot in grid.spots}.values())
-        if 2 * pictures_px >= area.height:
-            break
+        if found is None or grid.box_px > _MUCH_LARGER * found[1].box_px:
+            found = type_px, grid
     return found
+
+
+def _has_half(grid: Grid, area: Rect) -> bool:
+    pictures_px = sum({spot.rect.top: spot.rect.height for spot in grid.spots}.values())
+    return 2 * pictures_px >= area.height
 
 
 def _without_margins(area: Rect, unit: float) -> Rect:
@@ -215,8 +222,7 @@ def paint_field(
 ) -> None:
     """Paint one field whole."""
     paint_picture(painter, field, picture, ink, after_pictures)
-    at = CaptionPlace(rect=field.caption, lines=field.caption_lines, px=field.type_px)
-    paint_caption(painter, at, field.cell[0], words, ink)
+    paint_caption(painter, field.caption, field.cell[0], words, ink)
     if words.missing:
         write(
             painter,

@@ -138,7 +138,7 @@ class Header(QWidget):
     def _others_px(self) -> int:
         """What all takes but what can be taken back."""
         margin, gap = self._look.px("margin"), self._look.px("gap")
-        words = [*self._words.values(), self._sheet]
+        words: list[QWidget] = [*self._words.values(), self._sheet]
         words += [] if self._tools is None else [self._tools]
         wide = sum(word.sizeHint().width() for word in words)
         return wide + 2 * margin + margin * len(self._words) + 4 * gap

@@ -55,7 +55,7 @@ def _at_top(window: Window) -> None:
 def _ready(window: Window) -> bool:
     """Both swings lie there and every picture has come."""
     bench = _bench(window)
-    state, newest = bench.state, _book(window).swing
+    state, newest = bench.state, window.places["book"].swing
     lies_there = bench.swing == newest and state.then is not None and bench.is_settled
     return lies_there and bench.canvas.projection.is_complete
 

@@ -18,13 +18,15 @@ from capturestation.errors import StationError
 from capturestation.library import Library
 from capturestation.records import Moment, Swing, SwingId
 from capturestation.station.bench.opening import Opened, Opener
+from capturestation.station.bench.reach import Reaches
 from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.station.bench.steps import Steps, absent, by_hand
-from capturestation.station.cache import Cache
+from capturestation.station.cache import Cache, cache_of
 from capturestation.station.undo import Step, UndoList
 from capturestation.ui.bench.bar import Bar
 from capturestation.ui.bench.canvas import Canvas
 from capturestation.ui.bench.commands import bench_commands
+from capturestation.ui.bench.fitting import Fitter
 from capturestation.ui.bench.head import Head
 from capturestation.ui.bench.notes import Notes
 from capturestation.ui.bench.room import Room, most_fields, room_of
@@ -64,6 +66,7 @@ class BenchPlace(Place):
         super().__init__(library, workers, look, steps, parent)
         self.state = BenchState()
         self.opener = Opener(library, cache)
+        self.fitter = Fitter(self.state, Reaches(library, cache or cache_of(library)), self)
         # Opening never waits behind a long job of the window.
         self._opening = Workers(self)
         self._newest: Job | None = None
@@ -130,8 +133,8 @@ class BenchPlace(Place):
 
     @property
     def is_settled(self) -> bool:
-        """Whether nothing is being opened."""
-        return not self._opening.jobs
+        """Whether nothing is being opened, and pictures stand as they will."""
+        return not self._opening.jobs and not self.fitter.is_busy
 
     def look_at(self, swing: SwingId) -> None:
         """Open a swing; the newest wish wins."""
@@ -252,6 +255,7 @@ class BenchPlace(Place):
         """Let go of all files and threads; before the library is closed."""
         self.transport.timer.stop()
         self._opening.close()
+        self.fitter.close_fitting()
         self.canvas.close_pictures()
         self.opener.close()
 
@@ -309,10 +313,10 @@ class BenchPlace(Place):
         self.room = room_of(self.height(), self.look.px("body"))
         panel, is_tight = self.head.shown_panel, self.room is Room.TIGHT
         self.head.setVisible(self.room is Room.ROOMY and bool(self.head.said))
+        self.bar.set_low(is_low=self.room is not Room.ROOMY)
         self.transport.set_tight(is_tight=is_tight)
         # Beside a page there is no room for the bar of time; keys and the wheel still move.
         self.transport.setVisible(not (is_tight and panel))
-        self.bar.set_low(is_low=self.room is not Room.ROOMY)
         self.stands.emit(self.standing())
         self._fit_fields()
 
