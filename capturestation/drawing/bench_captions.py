@@ -48,6 +48,31 @@ class FieldWords:
         return ", ".join(word for word in (self.whose, self.day) if word)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Widths:
+    """How wide the pieces of a caption are, pixels with the air after them."""
+
+    dated: float
+    whose: float
+    view: float
+    time: float
+    long_time: float
+
+    @staticmethod
+    def of(words: FieldWords, px: int) -> _Widths:
+        """Measure them; what lies over has to fit as well as what lies below."""
+        air = _AIR * px
+        over_whose = words.over.partition(", ")[0]
+        view = _wide(words.view, px) + air if words.view else 0.0
+        return _Widths(
+            dated=air + max(_wide(text, px, bold=True) for text in (words.dated, words.over)),
+            whose=air + max(_wide(text, px, bold=True) for text in (words.whose, over_whose)),
+            view=view,
+            time=_wide(_USUAL_TIME, px),
+            long_time=_wide(_LONG_TIME, px),
+        )
+
+
 def caption_ways(words: Iterable[FieldWords], px: int, unit: float) -> Captions:
     """On how many lines captions can be written, and how wide a picture each way needs.
 
@@ -56,21 +81,14 @@ def caption_ways(words: Iterable[FieldWords], px: int, unit: float) -> Captions:
         px: Height of the letters.
         unit: Pixels for one of a canvas of 720.
     """
-    one = two = 0.0
+    one = below = above = 0.0
     for word in words:
-        dated, view, time = (
-            _wide(text, px, bold=bold)
-            for text, bold in ((word.dated, True), (word.view, False), (_USUAL_TIME, False))
-        )
-        air = _AIR * px
-        if word.over:
-            half = 2 * max(dated, _wide(word.over, px, bold=True)) + 2 * air
-            one = max(one, half + 2 * (view + time) + 4 * air)
-            two = max(two, half)
-        else:
-            one = max(one, dated + view + time + 3 * air)
-            two = max(two, dated, view + time + air)
-    needs = (one / unit, two / unit, 0.0)
+        wide, parts = _Widths.of(word, px), 2 if word.over else 1
+        one = max(one, parts * (wide.dated + wide.view + wide.time))
+        # The time stands below, beside the view, or above, beside the name.
+        below = max(below, parts * max(wide.whose, wide.view + wide.time))
+        above = max(above, parts * max(wide.whose + wide.time, wide.view))
+    needs = (one / unit, min(below, above) / unit, 0.0)
     return tuple(
         (lines, height, need) for (lines, height, _), need in zip(CAPTIONS, needs, strict=True)
     )
@@ -84,21 +102,40 @@ class CaptionPlace:
         rect: Its rows.
         lines: On how many lines.
         px: Height of the letters.
-        is_long: Whether times are written in words; all captions do it, or none.
+        time_line: On which of them the time stands, from 0.
+        is_long: Whether times are written in words.
     """
 
     rect: Rect
     lines: int
     px: int
+    time_line: int = 0
     is_long: bool = False
 
-    def has_room_for_long(self, words: FieldWords) -> bool:
-        """Whether times in words fit beside what else stands on their line."""
-        beside = [] if self.lines > 2 else [_wide(words.view, self.px)] * bool(words.view)
-        if self.lines == 1:
-            beside.append(_wide(words.dated, self.px, bold=True))
-        needs = sum(beside) + _wide(_LONG_TIME, self.px) + 2 * _AIR * self.px * len(beside)
-        return needs <= self.rect.width and not words.over
+
+def written_alike(
+    places: Sequence[tuple[CaptionPlace, FieldWords | None]],
+) -> tuple[CaptionPlace, ...]:
+    """Times stand on one line at all pictures, and in words at all or at none."""
+    known = [(at, words) for at, words in places if words is not None]
+    lines = {at.lines for at, _ in known}
+    below = lines == {2} and all(_has_room(at, words, line=1, is_long=False) for at, words in known)
+    line = 1 if below else 0
+    is_long = all(_has_room(at, words, line=line, is_long=True) for at, words in known)
+    return tuple(replace(at, time_line=line, is_long=is_long) for at, _ in places)
+
+
+def _has_room(at: CaptionPlace, words: FieldWords, *, line: int, is_long: bool) -> bool:
+    """Whether the time fits on a line beside what else has to stand there."""
+    wide = _Widths.of(words, at.px)
+    time = wide.long_time if is_long else wide.time
+    if at.lines == 1:
+        beside = wide.dated + wide.view
+    else:
+        beside = wide.view if line == 1 else wide.dated if is_long else wide.whose
+    room = at.rect.width // 2 if words.over else at.rect.width
+    # In words it is also said that the other one is laid over.
+    return beside + time <= room and not (is_long and words.over)
 
 
 def paint_caption(
@@ -107,70 +144,73 @@ def paint_caption(
     """Write a caption, and rule it off in the colour of its swing."""
     box = at.rect
     text = replace(box, height=box.height - RULE_PX)
-    left, right = text, None
+    half = box.width // 2 if words.over else box.width
+    left = replace(text, width=half)
+    _write_own(painter, replace(at, rect=left), words, ink)
+    painter.fillRect(left.left, text.bottom, half, RULE_PX, QColor(*ink.side(side)))
     if words.over:
-        half = box.width // 2
-        left = replace(text, width=half)
         right = replace(text, left=box.left + half, width=box.width - half)
-    _own(painter, replace(at, rect=left), words, ink)
-    if right is not None:
-        _laid_over(painter, replace(at, rect=right), words, ink)
-    for part, colour in ((left, ink.side(side)), (right, ink.then)):
-        if part is not None:
-            painter.fillRect(part.left, text.bottom, part.width, RULE_PX, QColor(*colour))
+        painter.fillRect(right.left, text.bottom, right.width, RULE_PX, QColor(*ink.then))
+        air = round(_AIR * at.px)
+        right = replace(right, left=right.left + air, width=max(right.width - air, 0))
+        _write_over(painter, replace(at, rect=right), words, ink)
 
 
-def _own(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: BenchInk) -> None:
-    px, lines = at.px, at.lines
-    bold, soft = Style(px=px, colour=ink.ink, bold=True), Style(px=px, colour=ink.soft)
+def _write_own(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: BenchInk) -> None:
+    bold, soft = Style(px=at.px, colour=ink.ink, bold=True), Style(px=at.px, colour=ink.soft)
+    times = [long if at.is_long else short for _, long, short in words.times[:1]]
     view = (words.view, soft)
-    if lines == 1:
+    if at.lines == 1:
         rows = [[(words.dated, bold), view]]
-    elif lines == 2:
-        rows = [[(words.dated, bold)], [view]]
+    elif at.lines == 2:
+        name = _dated_if_it_fits(at, words.dated, words.whose or words.day, times)
+        rows = [[(name, bold)], [view]]
     else:
         rows = [[(words.whose or words.day, bold)], [(words.day if words.whose else "", soft)]]
         rows.append([view])
-    _write_rows(painter, at.rect, rows, _times(at, words.times[:1]), soft)
+    _write_rows(painter, at, rows, times, soft)
 
 
-def _laid_over(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: BenchInk) -> None:
+def _write_over(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: BenchInk) -> None:
     """What lies over it: its name above its half of the rule."""
-    px, lines, box = at.px, at.lines, at.rect
-    bold, soft = Style(px=px, colour=ink.ink, bold=True), Style(px=px, colour=ink.soft)
-    box = replace(box, left=box.left + round(_AIR * px), width=box.width - round(_AIR * px))
+    bold, soft = Style(px=at.px, colour=ink.ink, bold=True), Style(px=at.px, colour=ink.soft)
+    times = [short for _, _, short in words.times[1:]]
     whose, _, day = words.over.partition(", ")
-    if lines == 3 and day:
+    if at.lines == 3:
         rows = [[(whose, bold)], [(day, soft)], []]
     else:
-        rows = [[(words.over, bold)], *([] for _ in range(lines - 1))]
-    _write_rows(painter, box, rows, _times(at, words.times[1:]), soft)
+        name = _dated_if_it_fits(at, words.over, whose, times)
+        rows = [[(name, bold)], *([] for _ in range(at.lines - 1))]
+    _write_rows(painter, at, rows, times, soft)
 
 
-def _times(at: CaptionPlace, times: Sequence[tuple[Side, str, str]]) -> list[str]:
-    return [long if at.is_long else short for _, long, short in times]
+def _dated_if_it_fits(at: CaptionPlace, dated: str, whose: str, times: Sequence[str]) -> str:
+    beside = times if at.time_line == 0 else ()
+    taken = sum(_wide(time, at.px) + _AIR * at.px for time in beside)
+    return dated if _wide(dated, at.px, bold=True) + taken <= at.rect.width else whose
 
 
 def _write_rows(
     painter: QPainter,
-    box: Rect,
+    at: CaptionPlace,
     rows: Sequence[Sequence[tuple[str, Style]]],
     times: Sequence[str],
     style: Style,
 ) -> None:
-    """Write the rows; a time stands at the right end of the last one and never gives way."""
-    lines = stacked(box, len(rows))
-    last = lines[-1]
+    """Write the rows; a time stands at the right end of its line and never gives way."""
+    lines = list(stacked(at.rect, len(rows)))
+    air = round(_AIR * style.px)
     for time in times:
+        line = lines[at.time_line]
         to_right = replace(style, align=Qt.AlignmentFlag.AlignRight)
-        wide = write(painter, last, time, to_right) + round(_AIR * style.px)
-        last = replace(last, width=max(last.width - wide, 0))
-    for line, row in zip([*lines[:-1], last], rows, strict=True):
+        wide = write(painter, line, time, to_right) + air
+        lines[at.time_line] = replace(line, width=max(line.width - wide, 0))
+    for line, row in zip(lines, rows, strict=True):
         left = line.left
         for text, piece in row:
             if text and left < line.right:
                 rest = replace(line, left=left, width=line.right - left)
-                left += write(painter, rest, text, piece) + round(_AIR * piece.px)
+                left += write(painter, rest, text, piece) + air
 
 
 def _wide(text: str, px: int, *, bold: bool = False) -> int:

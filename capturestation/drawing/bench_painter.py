@@ -20,6 +20,7 @@ from capturestation.drawing.bench_captions import (
     FieldWords,
     caption_ways,
     paint_caption,
+    written_alike,
 )
 from capturestation.drawing.bench_ink import BenchInk, Style, write
 from capturestation.drawing.bench_place import FieldPlace, Framing, fit_of
@@ -31,9 +32,9 @@ from capturestation.records import Box, FrameArray, View
 _CAPTION_PX_AT_ONE = 26.7
 # Letters of a caption where the grid's unit is one.
 _LEAST_TYPE_PX = 4
-_EASY_SHARE, _MUCH_LARGER = 0.8, 1.05
+_EASY_SHARE, _MUCH_LARGER = 0.75, 1.05
 # Letters of captions may be smaller than others by so much for golfers that stand larger by so
-# much; smaller still only where pictures would have less than half of the room.
+# much.
 _LEAST_CELL = (80, 180)
 # Width and height of a cell where the grid's unit is one.
 AfterPictures = Callable[[QPainter, Cell, FieldPlace], None]
@@ -144,19 +145,8 @@ def bench_fields(asked: FieldsAsked, area: Rect, ink: BenchInk) -> tuple[BenchFi
         over = replace(spot.caption, top=spot.caption.top + down, left=rect.left, width=rect.width)
         caption = CaptionPlace(rect=over, lines=grid.caption_lines, px=type_px)
         fields.append(BenchField(cell=cell, place=place, caption=caption))
-    return _alike(fields, asked)
-
-
-def _alike(fields: Sequence[BenchField], asked: FieldsAsked) -> tuple[BenchField, ...]:
-    """Times are written in words at all pictures or at none."""
-    is_long = all(
-        field.caption.has_room_for_long(asked.words[field.cell])
-        for field in fields
-        if field.cell in asked.words
-    )
-    return tuple(
-        replace(field, caption=replace(field.caption, is_long=is_long)) for field in fields
-    )
+    captions = written_alike([(field.caption, asked.words.get(field.cell)) for field in fields])
+    return tuple(replace(field, caption=at) for field, at in zip(fields, captions, strict=True))
 
 
 def _as_large_as_seen(rect: Rect, picture: Picture) -> Rect:
@@ -171,13 +161,16 @@ def _as_large_as_seen(rect: Rect, picture: Picture) -> Rect:
 
 
 def _grid(asked: FieldsAsked, area: Rect, body_px: int) -> tuple[int, Grid] | None:
-    """Captions give way where that makes the golfers much larger, or leaves them half the room."""
+    """Captions in somewhat smaller letters where golfers stand much larger so; else as they are.
+
+    Still smaller ones only where nothing fits otherwise.
+    """
     pictures: dict[View, Picture] = {}
     for cell in asked.cells:
         pictures.setdefault(cell[1], asked.picture(cell))
     found: tuple[int, Grid] | None = None
     for type_px in range(body_px, _LEAST_TYPE_PX - 1, -1):
-        if found is not None and type_px < _EASY_SHARE * body_px and _has_half(found[1], area):
+        if found is not None and type_px < _EASY_SHARE * body_px:
             break
         unit = type_px / _CAPTION_PX_AT_ONE
         fitting = [way for way in asked.rows if _has_room(way, area, unit)]
@@ -188,11 +181,6 @@ def _grid(asked: FieldsAsked, area: Rect, body_px: int) -> tuple[int, Grid] | No
         if found is None or grid.box_px > _MUCH_LARGER * found[1].box_px:
             found = type_px, grid
     return found
-
-
-def _has_half(grid: Grid, area: Rect) -> bool:
-    pictures_px = sum({spot.rect.top: spot.rect.height for spot in grid.spots}.values())
-    return 2 * pictures_px >= area.height
 
 
 def _without_margins(area: Rect, unit: float) -> Rect:

@@ -153,8 +153,8 @@ class BenchState:
     @property
     def has_room_for_one(self) -> bool:
         """Whether angles are shown one after the other: all at once would be too small."""
-        beside = self.then is not None and self.arrangement is Arrangement.BESIDE
-        needs = len(self.angles) * (2 if beside else 1)
+        # Laid over one another they need as much: both names stand above one picture.
+        needs = len(self.angles) * (2 if self.then is not None else 1)
         return self.most_fields is not None and len(self.angles) > 1 and needs > self.most_fields
 
     def give_room(self, most_fields: int | None) -> None:

@@ -38,6 +38,7 @@ TICK_NS = 16_666_667
 _AHEAD = 4
 _ALIKE = 0.01
 # Two pictures of one shape differ by less than this in width per height.
+_MINUS = "\N{MINUS SIGN}"
 _NO_CAPTION_PX = 4
 # What is left of captions where nothing is written.
 
@@ -181,9 +182,7 @@ class Projection:
         other = ", ".join(word for word in (then.word, then.day) if word)
         times = [self._time(Side.NOW, view)] if view in seen.frames else []
         if view in then.frames:
-            _, *laid_over = self._time(Side.THEN, view)
-            long, short = (say("bench.over_time", time=time) for time in laid_over)
-            times.append((Side.THEN, long, short))
+            times.append(self._time(Side.THEN, view))
         else:
             other = say("bench.not_over", other=other, view=view)
         return FieldWords(
@@ -210,7 +209,7 @@ class Projection:
             if layer is not None and layer.side is side:
                 at_ns = int(seen.frames[view].times_ns[layer.ordinal])
         long = time_words(at_ns, seen.zero_words)
-        return side, long, f"{at_ns / 1e9:+.3f} s"
+        return side, long, f"{at_ns / 1e9:+.3f} s".replace("-", _MINUS)
 
     def paint_bare(
         self, painter: QPainter, size: QSize, ink: BenchInk, after: AfterPictures | None
