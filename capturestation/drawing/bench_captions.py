@@ -19,6 +19,8 @@ from capturestation.drawing.rect import Rect, stacked
 RULE_PX = 5
 _AIR = 0.7
 # Between two pieces on one line, of the letters' height.
+_TIME_LINES = {1: (0,), 2: (1, 0), 3: (0, 2)}
+# Where the time may stand, by how many lines there are; the preferred first.
 _USUAL_TIME, _LONG_TIME = "+0.000 s", "0.000 s before impact"
 
 
@@ -73,21 +75,25 @@ class _Widths:
         )
 
 
-def caption_ways(words: Iterable[FieldWords], px: int, unit: float) -> Captions:
+def caption_ways(words: Iterable[FieldWords], px: int, unit: float, *, with_days: bool) -> Captions:
     """On how many lines captions can be written, and how wide a picture each way needs.
 
     Args:
         words: All pictures'.
         px: Height of the letters.
         unit: Pixels for one of a canvas of 720.
+        with_days: Whether the days have to fit beside the names.
     """
     one = below = above = 0.0
     for word in words:
         wide, parts = _Widths.of(word, px), 2 if word.over else 1
-        one = max(one, parts * (wide.dated + wide.view + wide.time))
+        name = wide.dated if with_days else wide.whose
+        # What lies over begins with air, not to touch the other's time.
+        air = _AIR * px * (parts - 1)
+        one = max(one, parts * (name + wide.view + wide.time + air))
         # The time stands below, beside the view, or above, beside the name.
-        below = max(below, parts * max(wide.whose, wide.view + wide.time))
-        above = max(above, parts * max(wide.whose + wide.time, wide.view))
+        below = max(below, parts * (max(name, wide.view + wide.time) + air))
+        above = max(above, parts * (max(name + wide.time, wide.view) + air))
     needs = (one / unit, min(below, above) / unit, 0.0)
     return tuple(
         (lines, height, need) for (lines, height, _), need in zip(CAPTIONS, needs, strict=True)
@@ -118,23 +124,24 @@ def written_alike(
 ) -> tuple[CaptionPlace, ...]:
     """Times stand on one line at all pictures, and in words at all or at none."""
     known = [(at, words) for at, words in places if words is not None]
-    lines = {at.lines for at, _ in known}
-    below = lines == {2} and all(_has_room(at, words, line=1, is_long=False) for at, words in known)
-    line = 1 if below else 0
-    is_long = all(_has_room(at, words, line=line, is_long=True) for at, words in known)
+    lines = max((at.lines for at, _ in known), default=1)
+    ways = _TIME_LINES[lines]
+    fitting = [line for line in ways if all(_has_room(at, words, line) for at, words in known)]
+    line = (fitting or ways)[0]
+    is_long = all(_has_room(at, words, line, is_long=True) for at, words in known)
     return tuple(replace(at, time_line=line, is_long=is_long) for at, _ in places)
 
 
-def _has_room(at: CaptionPlace, words: FieldWords, *, line: int, is_long: bool) -> bool:
+def _has_room(at: CaptionPlace, words: FieldWords, line: int, *, is_long: bool = False) -> bool:
     """Whether the time fits on a line beside what else has to stand there."""
     wide = _Widths.of(words, at.px)
     time = wide.long_time if is_long else wide.time
+    name = wide.dated if is_long else wide.whose
     if at.lines == 1:
-        beside = wide.dated + wide.view
-    else:
-        beside = wide.view if line == 1 else wide.dated if is_long else wide.whose
+        name += wide.view
+    beside = name if line == 0 else wide.view
     room = at.rect.width // 2 if words.over else at.rect.width
-    # In words it is also said that the other one is laid over.
+    # Of two laid over one another there are two times: in words there is no room for both.
     return beside + time <= room and not (is_long and words.over)
 
 
@@ -160,10 +167,10 @@ def _write_own(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: Benc
     bold, soft = Style(px=at.px, colour=ink.ink, bold=True), Style(px=at.px, colour=ink.soft)
     times = [long if at.is_long else short for _, long, short in words.times[:1]]
     view = (words.view, soft)
+    name = _dated_if_it_fits(at, words, words.dated, times)
     if at.lines == 1:
-        rows = [[(words.dated, bold), view]]
+        rows = [[(name, bold), view]]
     elif at.lines == 2:
-        name = _dated_if_it_fits(at, words.dated, words.whose or words.day, times)
         rows = [[(name, bold)], [view]]
     else:
         rows = [[(words.whose or words.day, bold)], [(words.day if words.whose else "", soft)]]
@@ -179,15 +186,19 @@ def _write_over(painter: QPainter, at: CaptionPlace, words: FieldWords, ink: Ben
     if at.lines == 3:
         rows = [[(whose, bold)], [(day, soft)], []]
     else:
-        name = _dated_if_it_fits(at, words.over, whose, times)
+        name = _dated_if_it_fits(at, words, words.over, times)
         rows = [[(name, bold)], *([] for _ in range(at.lines - 1))]
     _write_rows(painter, at, rows, times, soft)
 
 
-def _dated_if_it_fits(at: CaptionPlace, dated: str, whose: str, times: Sequence[str]) -> str:
-    beside = times if at.time_line == 0 else ()
-    taken = sum(_wide(time, at.px) + _AIR * at.px for time in beside)
-    return dated if _wide(dated, at.px, bold=True) + taken <= at.rect.width else whose
+def _dated_if_it_fits(at: CaptionPlace, words: FieldWords, dated: str, times: Sequence[str]) -> str:
+    """The name with its day; without it where that would cut it short."""
+    beside = list(times) if at.time_line == 0 else []
+    if at.lines == 1 and words.view and dated == words.dated:
+        beside.append(words.view)
+    taken = sum(_wide(text, at.px) + _AIR * at.px for text in beside)
+    fits = _wide(dated, at.px, bold=True) + taken <= at.rect.width
+    return dated if fits else dated.partition(", ")[0]
 
 
 def _write_rows(

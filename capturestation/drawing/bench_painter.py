@@ -32,7 +32,7 @@ from capturestation.records import Box, FrameArray, View
 _CAPTION_PX_AT_ONE = 26.7
 # Letters of a caption where the grid's unit is one.
 _LEAST_TYPE_PX = 4
-_EASY_SHARE, _MUCH_LARGER = 0.75, 1.05
+_EASY_SHARE, _MUCH_LARGER = 0.7, 1.05
 # Letters of captions may be smaller than others by so much for golfers that stand larger by so
 # much.
 _LEAST_CELL = (80, 180)
@@ -161,9 +161,9 @@ def _as_large_as_seen(rect: Rect, picture: Picture) -> Rect:
 
 
 def _grid(asked: FieldsAsked, area: Rect, body_px: int) -> tuple[int, Grid] | None:
-    """Captions in somewhat smaller letters where golfers stand much larger so; else as they are.
+    """Captions give way only where golfers stand much larger so: days go first, then letters.
 
-    Still smaller ones only where nothing fits otherwise.
+    Letters become very small only where nothing fits otherwise.
     """
     pictures: dict[View, Picture] = {}
     for cell in asked.cells:
@@ -176,10 +176,11 @@ def _grid(asked: FieldsAsked, area: Rect, body_px: int) -> tuple[int, Grid] | No
         fitting = [way for way in asked.rows if _has_room(way, area, unit)]
         if not fitting:
             continue
-        ways = caption_ways(asked.words.values(), type_px, unit)
-        grid = best_grid(fitting, _without_margins(area, unit), pictures, unit, ways)
-        if found is None or grid.box_px > _MUCH_LARGER * found[1].box_px:
-            found = type_px, grid
+        for with_days in (True, False):
+            ways = caption_ways(asked.words.values(), type_px, unit, with_days=with_days)
+            grid = best_grid(fitting, _without_margins(area, unit), pictures, unit, ways)
+            if found is None or grid.box_px > _MUCH_LARGER * found[1].box_px:
+                found = type_px, grid
     return found
 
 

@@ -15,6 +15,7 @@ from capturestation.ui.texts import say
 
 _DRAWER_SHARE = 17
 # Width of an open panel in letters' heights: a short sentence to the line.
+_MOST_OF_PAGE, _SCROLLED_PX = 0.45, 26
 _LINE_SHARE = 1.4
 
 
@@ -98,6 +99,13 @@ class Head(QWidget):
         super().resizeEvent(event)
         self._fit()
 
+    def fit_drawer(self, page_px: int) -> None:
+        """Give an open panel its width; on a narrow page the pictures keep more than half."""
+        wanted = _DRAWER_SHARE * self.look.px("body")
+        panel = None if self._shown is None else self._panels[self._shown]
+        least = 0 if panel is None else panel.minimumSizeHint().width() + _SCROLLED_PX
+        self.drawer.setFixedWidth(max(min(wanted, round(_MOST_OF_PAGE * page_px)), least))
+
     def _fit(self) -> None:
         """Smaller letters before words are cut short."""
         room, px = self.focus.width(), self.look.px("title")
@@ -115,7 +123,6 @@ class Head(QWidget):
         for word in self._words.values():
             word.setFont(self.look.font("body"))
             word.setMinimumHeight(self.look.px("target"))
-        self.drawer.setFixedWidth(_DRAWER_SHARE * self.look.px("body"))
         self._row.setSpacing(self.look.px("gap"))
         self.setFixedHeight(round(_LINE_SHARE * self.look.px("title")))
         self._fit()

@@ -312,6 +312,7 @@ class BenchPlace(Place):
     def _fit(self) -> None:
         self.room = room_of(self.height(), self.look.px("body"))
         panel, is_tight = self.head.shown_panel, self.room is Room.TIGHT
+        self.head.fit_drawer(self.width())
         self.head.setVisible(self.room is Room.ROOMY and bool(self.head.said))
         self.bar.set_low(is_low=self.room is not Room.ROOMY)
         self.transport.set_tight(is_tight=is_tight)
@@ -323,7 +324,7 @@ class BenchPlace(Place):
     def _fit_fields(self) -> None:
         wide = self.width() - 2 * self.look.px("margin")
         if self.head.shown_panel is not None:
-            wide -= self.head.drawer.width() + self.look.px("margin")
+            wide -= self.head.drawer.minimumWidth() + self.look.px("margin")
         self.state.give_room(most_fields(wide, self.look.px("body")))
 
     def show_exactly(self) -> None:
