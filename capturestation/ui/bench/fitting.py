@@ -33,7 +33,8 @@ class Fitter(QObject):
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.timeout.connect(self._look)
-        state.opened.tell(self._soon.start)
+        self._is_closed = False
+        state.opened.tell(self._opened)
 
     @property
     def is_busy(self) -> bool:
@@ -42,8 +43,13 @@ class Fitter(QObject):
 
     def close_fitting(self) -> None:
         """End its threads; before the library is closed."""
+        self._is_closed = True
         self._soon.stop()
         self._workers.close()
+
+    def _opened(self) -> None:
+        if not self._is_closed:
+            self._soon.start()
 
     def _swings(self) -> tuple[Swing, ...]:
         return tuple(seen.swing for seen in (self.state.now, self.state.then) if seen is not None)

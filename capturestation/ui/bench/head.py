@@ -15,7 +15,7 @@ from capturestation.ui.texts import say
 
 _DRAWER_SHARE = 17
 # Width of an open panel in letters' heights: a short sentence to the line.
-_MOST_OF_PAGE, _SCROLLED_PX = 0.45, 26
+_MOST_OF_PAGE, _SCROLLED_PX = 0.45, 30
 _LINE_SHARE = 1.4
 
 

@@ -184,7 +184,7 @@ class Projection:
         if view in then.frames:
             times.append(self._time(Side.THEN, view))
         else:
-            other = say("bench.not_over", other=other, view=view)
+            other = say("bench.not_over", other=then.word, view=view)
         return FieldWords(
             whose=seen.word,
             day=seen.day,

@@ -21,9 +21,14 @@ from capturestation.ui.texts import say
 from capturestation.ui.words import restyle
 
 _TICK_MS = round(TICK_NS / 1e6)
-_WAYS: tuple[tuple[SizeName, bool], ...] = (("body", True), ("body", False), ("note", False))
-# Letters, and whether slower and faster have words of their own; the roomiest first.
-_TIGHT_WAYS: tuple[tuple[SizeName, bool], ...] = (("body", False),)
+_WAYS: tuple[tuple[SizeName, bool, bool], ...] = (
+    ("body", True, False),
+    ("body", False, False),
+    ("body", False, True),
+    ("note", False, True),
+)
+# Letters, whether slower and faster have words of their own, and whether frame back and frame on
+# are said shortly; the roomiest first.
 LEAST_TARGET_PX = 44
 """What a finger hits, however large letters are."""
 _Places: TypeAlias = tuple[tuple[tuple[int, int], ...], tuple[int, int, int, int], tuple[int, ...]]
@@ -160,8 +165,6 @@ class TransportBar(QWidget):
         half = 0 if self.bar is None else self.bar.minimumSizeHint().height() // 2
         gap = self.look.px("gap")
         least = max(half - gap // 2, LEAST_TARGET_PX) if self._is_tight else self.look.px("target")
-        for button, key in ((self.frame_back, "frame_back"), (self.frame_on, "frame_on")):
-            button.setText(say(f"bench.{key}.short" if self._is_tight else f"bench.{key}"))
         for button in self.words():
             button.setFont(self.look.font("body"))
             button.setProperty("room", "line" if self._is_tight else "")
@@ -205,16 +208,31 @@ class TransportBar(QWidget):
         return say("bench.angles") if alone is None else say("bench.angle_alone", view=alone)
 
     def _fit(self) -> None:
-        """Where it is narrow, one word chooses the speed, in smaller letters where need be."""
-        for size, has_both in _TIGHT_WAYS if self._is_tight else _WAYS:
-            self.slower.setVisible(has_both)
-            self.faster.setVisible(has_both)
+        """Where it is narrow words become fewer, then shorter, then smaller."""
+        gaps = (self._grid.columnCount() - 1) * self.look.px("gap")
+        for size, has_both, is_short in _WAYS[2:3] if self._is_tight else _WAYS:
+            self._say_frames(is_short=is_short)
             for button in self.words():
                 button.setFont(self.look.font(size))
-            shown = [button for button in self.words() if not button.isHidden()]
-            needs = sum(button.sizeHint().width() for button in shown)
-            if self._is_tight or needs + self.look.px("gap") * (len(shown) + 2) <= self.width():
-                return
+            needs = sum(b.sizeHint().width() for b in self._seen(has_both=has_both))
+            if needs + gaps <= self.width():
+                break
+        # Once, at the end: shown and hidden in one go, the layout would keep its room.
+        for button in (self.slower, self.faster):
+            button.setVisible(has_both)
+
+    def _seen(self, *, has_both: bool) -> list[QPushButton]:
+        """The words that take room."""
+        both = (self.slower, self.faster)
+        return [
+            button
+            for button in self.words()
+            if (has_both if button in both else not button.isHidden())
+        ]
+
+    def _say_frames(self, *, is_short: bool) -> None:
+        for button, key in ((self.frame_back, "frame_back"), (self.frame_on, "frame_on")):
+            button.setText(say(f"bench.{key}.short" if is_short else f"bench.{key}"))
 
     @property
     def has_choice(self) -> bool:
