@@ -7,12 +7,12 @@ Takes its time: it is called beside the window. What was found is kept while the
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
 
 import numpy as np
 
 from capturestation.errors import NotReadableError
-from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.media.working_copy import open_frames
 from capturestation.records import (
@@ -26,7 +26,6 @@ from capturestation.records import (
     Watch,
     around,
 )
-from capturestation.station.cache import Cache
 from capturestation.swing.marks import effective_marks
 from capturestation.timing.frames import nearest_frame
 from capturestation.tracking.motion import WIDTH_PX
@@ -35,8 +34,8 @@ from capturestation.tracking.reach import Reach
 _BEFORE_NS, _AFTER_NS = 2 * NS_PER_S, 3 * NS_PER_S // 2
 # Of impact, where set or finish are not known: a backswing takes a second, a finish is held.
 _SLOW_NS, _FAST_NS = NS_PER_S // 20, NS_PER_S // 120
-# Between two looks. Near impact the head comes half a metre on between two of the fast ones, which
-# the margin about the reach covers.
+# Between two looks. At 45 m/s a head turns by a quarter of a radian between two of the fast ones:
+# about where its way turns back that hides 1 cm, and the reach has a margin.
 _NEAR_NS = NS_PER_S // 4
 _CACHE_MB = 4
 
@@ -45,13 +44,15 @@ class Reaches:
     """Finds what of each view has to be seen; safe on any thread.
 
     Args:
-        library: Whose swings.
-        cache: Where their working copies lie.
+        media: Where a swing's recording of a view lies.
+        copies: Where a swing's working copies lie.
     """
 
-    def __init__(self, library: Library, cache: Cache) -> None:
-        self.library = library
-        self._cache = cache
+    def __init__(
+        self, media: Callable[[Swing, View], Path], copies: Callable[[SwingId], Path]
+    ) -> None:
+        self._media = media
+        self._copies = copies
         self._found: dict[tuple[SwingId, View], Box | None] = {}
         self._lock = threading.Lock()
 
@@ -94,7 +95,7 @@ class Reaches:
         sync = swing.sync(view)
         if sync is None:
             return None
-        path, folder = self.library.media_path(swing, view), self._cache.folder(swing.id)
+        path, folder = self._media(swing, view), self._copies(swing.id)
         try:
             with open_frames(path, folder, cache_mb=_CACHE_MB) as reader:
                 ordinals = _ordinals(swing, sync.to_swing(reader.index.times_ns))

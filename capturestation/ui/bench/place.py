@@ -66,7 +66,8 @@ class BenchPlace(Place):
         super().__init__(library, workers, look, steps, parent)
         self.state = BenchState()
         self.opener = Opener(library, cache)
-        self.fitter = Fitter(self.state, Reaches(library, cache or cache_of(library)), self)
+        copies = (cache or cache_of(library)).folder
+        self.fitter = Fitter(self.state, Reaches(library.media_path, copies), self)
         # Opening never waits behind a long job of the window.
         self._opening = Workers(self)
         self._newest: Job | None = None
