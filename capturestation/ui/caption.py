@@ -11,6 +11,7 @@ from PyQt6.QtGui import QFontMetrics, QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QProgressBar, QSizePolicy, QWidget
 
 from capturestation.ui.look import Look, SizeName
+from capturestation.ui.place import Place
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, ground, label, put_words, restyle
 from capturestation.ui.work import Job, Workers
@@ -32,6 +33,8 @@ class CaptionLine(QWidget):
         self._look = look
         self._watched: Job | None = None
         self._said = self._standing = ""
+        self._place: Place | None = None
+        self._is_covered = False
         self._words = label(soft=True)
         self._words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self._job = label()
@@ -57,7 +60,7 @@ class CaptionLine(QWidget):
     @property
     def sentence(self) -> str:
         """What stands there now."""
-        return self._said or self._standing
+        return self._said or ("" if self._is_covered else self._standing)
 
     def tell(self, sentence: str) -> None:
         """Say one calm sentence that goes by itself."""
@@ -66,8 +69,20 @@ class CaptionLine(QWidget):
             self._fades.start(STANDS_MS)
         self._write()
 
-    def stand(self, sentence: str) -> None:
-        """Say this, quietly, whenever nothing else is said."""
+    def follow(self, place: Place) -> None:
+        """Say quietly, whenever nothing else is said, what stands there for this place."""
+        if self._place is not None:
+            self._place.stands.disconnect(self._stand)
+        self._place = place
+        place.stands.connect(self._stand)
+        self._stand(place.standing())
+
+    def cover(self, is_covered: bool) -> None:
+        """Say nothing of a place while something lies over it."""
+        self._is_covered = is_covered
+        self._write()
+
+    def _stand(self, sentence: str) -> None:
         self._standing = sentence
         self._write()
 

@@ -90,10 +90,10 @@ class Header(QWidget):
             tools.show()
         self._fit()
 
-    def show_tools(self, on: bool) -> None:
-        """Show a place's words, or none while something lies over the place."""
+    def cover(self, is_covered: bool) -> None:
+        """Show no place's words while something lies over the place."""
         if self._tools is not None:
-            self._tools.setVisible(on)
+            self._tools.setVisible(not is_covered)
 
     def _choose(self, key: str) -> None:
         self.chosen.emit(key)

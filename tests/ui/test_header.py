@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QLabel, QPushButton
+from PyQt6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.station.undo import Step
@@ -99,7 +99,7 @@ def test_a_place_s_own_words_stand_there_while_it_is_seen(header: Header) -> Non
     first = one.isVisible(), other.isVisible()
     header.put_tools(other)
     second = one.isVisible(), other.isVisible()
-    header.show_tools(False)
+    header.cover(True)
     covered = other.isVisible()
     header.put_tools(None)
 
@@ -108,15 +108,20 @@ def test_a_place_s_own_words_stand_there_while_it_is_seen(header: Header) -> Non
 
 
 def test_where_room_is_short_places_are_written_smaller_and_the_key_takes_back(
-    header: Header,
+    header: Header, qtbot: QtBot
 ) -> None:
     steps = Steps()
     steps.run(step("star"))
     header.show_steps(steps)
     tools = QLabel("Draw " * 30)
     before = word(header, "Book").property("letters"), word(header, "Take back").isHidden()
+    page = QWidget()
+    qtbot.addWidget(page)
+    header.setParent(page)
+    page.show()
+    header.show()
     header.put_tools(tools)
-    header.resize(tools.sizeHint().width(), 80)
+    header.resize(tools.sizeHint().width() + 200, 80)
 
     assert before == ("title", False)
     assert word(header, "Book").property("letters") != "title"

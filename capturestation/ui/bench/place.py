@@ -312,13 +312,13 @@ class BenchPlace(Place):
 
     def _fit(self) -> None:
         self.room = room_of(self.height(), self.look.px("body"))
-        panel, is_tight = self.head.shown_panel, self.room is Room.TIGHT
+        panel, is_tight = self.head.shown_panel, self.room in (Room.TIGHT, Room.BARE)
         self.head.fit_drawer(self.width())
         self.head.setVisible(self.room is Room.ROOMY and bool(self.head.said))
         self.bar.set_low(is_low=self.room is not Room.ROOMY)
         self.transport.set_tight(is_tight=is_tight)
         # Beside a page there is no room for the bar of time; keys and the wheel still move.
-        self.transport.setVisible(not (is_tight and panel))
+        self.transport.setVisible(self.room is not Room.BARE and not (is_tight and panel))
         self.stands.emit(self.standing())
         self._fit_fields()
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-_ROOMY, _SNUG = 31, 23
-# Of the place's height in letters' heights: with 19 px letters 600 lines, and 450.
+_ROOMY, _SNUG, _TIGHT = 31, 23, 11
+# Of the place's height in letters' heights: with letters of 19 px from 590, 440 and 210 px on.
 _FIELD_SHARE = 13.5
 # Of a picture's width: "own best, 18 Sep 2026" in bold letters, and air.
 
@@ -22,6 +22,8 @@ class Room(StrEnum):
     """The focus in the caption of the page."""
     TIGHT = "tight"
     """The words of movement beside the bar of time as well, on two lines, only what is needed."""
+    BARE = "bare"
+    """Pictures alone: something that has to be read takes the room for a while."""
 
 
 def room_of(height_px: int, letters_px: int) -> Room:
@@ -34,11 +36,15 @@ def room_of(height_px: int, letters_px: int) -> Room:
     Example:
         >>> room_of(620, 19), room_of(620, 25), room_of(620, 38)
         (<Room.ROOMY: 'roomy'>, <Room.SNUG: 'snug'>, <Room.TIGHT: 'tight'>)
+        >>> room_of(360, 38)
+        <Room.BARE: 'bare'>
     """
     share = height_px / letters_px
     if share >= _ROOMY:
         return Room.ROOMY
-    return Room.SNUG if share >= _SNUG else Room.TIGHT
+    if share >= _SNUG:
+        return Room.SNUG
+    return Room.TIGHT if share >= _TIGHT else Room.BARE
 
 
 def most_fields(width_px: int, letters_px: int) -> int:

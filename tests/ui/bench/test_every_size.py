@@ -9,6 +9,7 @@ import pytest
 from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from capturestation.errors import LibraryError
 from capturestation.library import Library
 from capturestation.records import Box, SwingId, View
 from capturestation.station.bench.opening import Opened
@@ -40,6 +41,10 @@ REACHED = {
 """How far the swings of the invented session reach."""
 FOCUS = "pelvis square by lead arm level on the way down"
 ON_BENCH = (Bar, Canvas)
+DAMAGED = LibraryError(
+    "lessons/library.sqlite is damaged (file is not a database).",
+    try_next="Rebuild the library from its folders; no recording is touched.",
+)
 
 
 def lying(library: Library, swing: SwingId, word: str) -> SeenSwing:
@@ -159,3 +164,15 @@ def test_the_focus_is_seen_at_every_size(window: Window, qapp: QApplication) -> 
         return [] if said == FOCUS else [said]
 
     assert at_every_size(window, qapp, unseen) == {}
+
+
+def test_while_a_trouble_is_told_pictures_still_have_a_quarter(
+    window: Window, qapp: QApplication
+) -> None:
+    window.tell_trouble(DAMAGED)
+
+    def too_little() -> list[str]:
+        share = picture_share(window)
+        return [f"{share:.3f}"] if share < 0.25 else []
+
+    assert at_every_size(window, qapp, too_little) == {}
