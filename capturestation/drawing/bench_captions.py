@@ -100,6 +100,17 @@ def caption_ways(words: Iterable[FieldWords], px: int, unit: float, *, with_days
     )
 
 
+def least_width_px(words: Iterable[FieldWords], px: int) -> float:
+    """How wide a picture has to be for three lines on which nothing is cut short."""
+    above = below = 0.0
+    for word in words:
+        wide, parts = _Widths.of(word, px), 2 if word.over else 1
+        lines = max(wide.whose, wide.view, _wide(word.day, px)), _AIR * px * (parts - 1)
+        above = max(above, parts * (max(lines[0], wide.whose + wide.time) + lines[1]))
+        below = max(below, parts * (max(lines[0], wide.view + wide.time) + lines[1]))
+    return min(above, below)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaptionPlace:
     """Where a caption is written.

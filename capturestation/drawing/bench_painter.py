@@ -19,6 +19,7 @@ from capturestation.drawing.bench_captions import (
     CaptionPlace,
     FieldWords,
     caption_ways,
+    least_width_px,
     paint_caption,
     written_alike,
 )
@@ -161,14 +162,15 @@ def _as_large_as_seen(rect: Rect, picture: Picture) -> Rect:
 
 
 def _grid(asked: FieldsAsked, area: Rect, body_px: int) -> tuple[int, Grid] | None:
-    """Captions give way only where golfers stand much larger so: days go first, then letters.
+    """Captions give way only where golfers stand much larger so, or where words would be cut.
 
-    Letters become very small only where nothing fits otherwise.
+    Days go first, then letters; those become very small only where nothing fits otherwise.
     """
     pictures: dict[View, Picture] = {}
     for cell in asked.cells:
         pictures.setdefault(cell[1], asked.picture(cell))
     found: tuple[int, Grid] | None = None
+    found_whole = False
     for type_px in range(body_px, _LEAST_TYPE_PX - 1, -1):
         if found is not None and type_px < _EASY_SHARE * body_px:
             break
@@ -179,9 +181,17 @@ def _grid(asked: FieldsAsked, area: Rect, body_px: int) -> tuple[int, Grid] | No
         for with_days in (True, False):
             ways = caption_ways(asked.words.values(), type_px, unit, with_days=with_days)
             grid = best_grid(fitting, _without_margins(area, unit), pictures, unit, ways)
-            if found is None or grid.box_px > _MUCH_LARGER * found[1].box_px:
-                found = type_px, grid
+            is_whole = _is_whole(asked, grid, type_px)
+            is_larger = found is None or grid.box_px > _MUCH_LARGER * found[1].box_px
+            if is_whole > found_whole or (is_larger and is_whole == found_whole):
+                found, found_whole = (type_px, grid), is_whole
     return found
+
+
+def _is_whole(asked: FieldsAsked, grid: Grid, px: int) -> bool:
+    """Whether no caption is cut short."""
+    narrowest = min(spot.rect.width for spot in grid.spots)
+    return grid.caption_lines < 3 or narrowest >= least_width_px(asked.words.values(), px)
 
 
 def _without_margins(area: Rect, unit: float) -> Rect:
