@@ -48,6 +48,7 @@ def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
         "bench.not_occur": lambda: place.bar.popup(place.bar.absent_menu()),
         "bench.earlier": place.toggle_earlier,
         "bench.over": lambda: _over(place),
+        "bench.notes": place.show_exactly,
         "bench.nudge_back": lambda: place.nudge_time(-1),
         "bench.nudge_on": lambda: place.nudge_time(1),
         "remote.previous": lambda: transport.next_moment(-1),
