@@ -73,6 +73,10 @@ class Screen:
         """Wait until a window of that title is shown."""
         self._do("search", "--sync", "--onlyvisible", "--name", f"^{title}$")
 
+    def take_keyboard(self, title: str) -> None:
+        """Give the keyboard to a window, as a desktop does when a dialog over it is closed."""
+        self._do("search", "--sync", "--onlyvisible", "--name", f"^{title}$", "windowfocus")
+
     def _do(self, *words: str) -> None:
         subprocess.run(
             ["xdotool", *words],
@@ -130,7 +134,13 @@ def program(on: Screen, words: Sequence[str]) -> Iterator[subprocess.Popen[str]]
     """Run `python -m WORDS` on that screen; it is ended at the end if it hasn't ended itself."""
     command = [sys.executable, "-m", *words]
     with subprocess.Popen(
-        command, cwd=ROOT, env=on.env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        command,
+        cwd=ROOT,
+        env=on.env,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
     ) as process:
         try:
             yield process
