@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 from datetime import date
 
 from capturestation.errors import RefusedError
 from capturestation.folders import check_id, remove_file, write_document
-from capturestation.library.finding import Candidate, matches, nothing, only_one, prefix_range
+from capturestation.library.finding import Candidate, nothing, only_one, prefix_range
 from capturestation.library.places import Subject
-from capturestation.library.rows import fold, lesson_from, put_lesson
+from capturestation.library.rows import lesson_from, put_lesson
 from capturestation.library.settle import drop, remove_media
 from capturestation.library.store import Store, missing
 from capturestation.records import Lesson, LessonId, StudentId
@@ -83,18 +82,18 @@ class Lessons(Store):
         rows = self._rows("SELECT student_id, max(held_on) AS day FROM lessons GROUP BY student_id")
         return {StudentId(str(r["student_id"])): date.fromisoformat(str(r["day"])) for r in rows}
 
-    def lessons_about(self, text: str, most: int = 20) -> tuple[Lesson, ...]:
-        """Lessons in whose focus each word of `text` starts a word, newest first.
+    def lesson_words(self) -> tuple[tuple[Lesson, str], ...]:
+        """Every lesson, newest first, with the clubs of its swings in one text."""
+        clubs = self._rows(
+            "SELECT lesson_id, group_concat(DISTINCT club) AS clubs FROM swings GROUP BY lesson_id"
+        )
+        by_lesson = {str(row["lesson_id"]): str(row["clubs"]).replace(",", " ") for row in clubs}
+        lessons = (lesson_from(row) for row in self._rows(f"SELECT * FROM lessons {_NEWEST}"))
+        return tuple((lesson, by_lesson.get(lesson.id, "")) for lesson in lessons)
 
-        Case and accents don't matter; an empty text finds none.
-        """
-        query = fold(text)
-        if not query:
-            return ()
-        rows = self._rows(f"SELECT * FROM lessons WHERE focus <> '[]' {_NEWEST}")
-        lessons = (lesson_from(row) for row in rows)
-        about = (one for one in lessons if matches(query, fold(" ".join(one.focus))))
-        return tuple(itertools.islice(about, most))
+    def changes_elsewhere(self) -> int:
+        """A number that is another one once another program, or window, changed the rows."""
+        return int(str(self._rows("PRAGMA data_version")[0]["data_version"]))
 
     def lesson_on(self, student_id: StudentId, on: date) -> Lesson | None:
         """A student's lesson on that day, or None on a day without one."""

@@ -43,7 +43,11 @@ class SwingAnswers(Store):
 
     def latest_swing(self) -> Swing | None:
         """The swing struck last of all; None while there is none."""
-        return next(iter(self._swings("ORDER BY struck_utc_us DESC, id LIMIT 1", [])), None)
+        return next(iter(self.newest_swings(1)), None)
+
+    def newest_swings(self, most: int) -> tuple[Swing, ...]:
+        """The swings struck last of all, newest first."""
+        return self._swings("ORDER BY struck_utc_us DESC, id LIMIT ?", [most])
 
     def may_stand_beside(self, now: Swing) -> tuple[Swing, ...]:
         """The few swings among which the choice of an own best can fall.

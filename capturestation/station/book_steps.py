@@ -1,7 +1,7 @@
 """What is changed in the book as steps that can be taken back.
 
-Owns what a step remembers: only the fields it changed, so that what another window changed since
-is not taken back with it.
+Owns what a step remembers: only the fields it changed. Taking back refuses where another window
+changed the same since. The words of each step come from outside, where a language is spoken.
 """
 
 from __future__ import annotations
@@ -9,131 +9,277 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from capturestation.errors import BadInputError, RefusedError
 from capturestation.library import Library, Trashed
-from capturestation.records import BallResult, Lesson, Swing, SwingBook, SwingKind
+from capturestation.records import (
+    BallResult,
+    Consent,
+    Lesson,
+    Quiet,
+    Student,
+    StudentId,
+    Swing,
+    SwingBook,
+    SwingId,
+    SwingKind,
+    new_id,
+)
 from capturestation.station import deleting, marking, moving, people
 from capturestation.station.cache import Cache
 from capturestation.station.undo import Step
 
+Tell = Callable[[str], None]
+"""Gets what there is to know of what was done, in sentences."""
 
-def star(library: Library, swing: Swing) -> Step:
+
+def star(library: Library, swing: Swing, words: str) -> Step:
     """Star a swing, or take its star away."""
     starred = not swing.book.starred
-    words = f"a best: {swing.book.club}" if starred else f"no best: {swing.book.club}"
-    return Step(
-        words=words,
-        do=lambda: _ignore(marking.set_star(library, swing, starred=starred)),
-        undo=lambda: _ignore(marking.set_star(library, swing, starred=not starred)),
+    return _changed(library, swing, words, lambda book: replace(book, starred=starred))
+
+
+def club(library: Library, swing: Swing, words: str, name: str) -> Step:
+    """Call a swing's club by another name.
+
+    Raises:
+        BadInputError: If there is no name, or it can't stand in a line.
+    """
+    if not name.strip():
+        raise BadInputError("A swing needs a club.", try_next="Name it, such as 7 iron.")
+    people.refuse_control(name)
+    return _changed(library, swing, words, lambda book: replace(book, club=name.strip()))
+
+
+def kind(library: Library, swing: Swing, words: str, to: SwingKind) -> Step:
+    """Say that a swing is of another kind; a zero that a hand set means what the kind says."""
+    return _changed(
+        library,
+        swing,
+        words,
+        lambda book: replace(book, kind=to, zero=marking.zero_as_kind(book, to)),
     )
 
 
-def club(library: Library, swing: Swing, name: str) -> Step:
-    """Call a swing's club by another name."""
-    return _changed(library, swing, f"club {name}", club=name)
-
-
-def kind(library: Library, swing: Swing, to: SwingKind) -> Step:
-    """Say that a swing is of another kind."""
-    return _changed(library, swing, f"kind {to}", kind=to)
-
-
-def notes(library: Library, swing: Swing, text: str) -> Step:
+def notes(library: Library, swing: Swing, words: str, text: str) -> Step:
     """Write other notes."""
-    return _changed(library, swing, "notes", notes=text)
+    return _changed(library, swing, words, lambda book: replace(book, notes=text))
+
+
+def ball(library: Library, swing: Swing, words: str, to: BallResult) -> Step:
+    """Write down what the ball did."""
+    return _changed(library, swing, words, lambda book: replace(book, ball=to))
 
 
 def _changed(
-    library: Library,
-    swing: Swing,
-    words: str,
-    *,
-    club: str | None = None,
-    kind: SwingKind | None = None,
-    notes: str | None = None,
+    library: Library, swing: Swing, words: str, change: Callable[[SwingBook], SwingBook]
 ) -> Step:
-    old = swing.book
+    done: list[tuple[SwingBook, SwingBook]] = []
 
-    def change(to_club: str | None, to_kind: SwingKind | None, to_notes: str | None) -> None:
-        now = library.swing(swing.id)
-        marking.change_swing(
-            library, now, club=to_club, kind=to_kind, notes=to_notes, ball=now.book.ball
-        )
+    def do() -> None:
+        def changed(before: SwingBook) -> SwingBook:
+            after = change(before)
+            done[:] = [(before, after)]
+            return after
+
+        library.change_book(swing.id, changed)
 
     def undo() -> None:
-        change(
-            None if club is None else old.club,
-            None if kind is None else old.kind,
-            None if notes is None else old.notes,
-        )
+        before, after = done[0]
+        library.change_book(swing.id, lambda now: _back(now, before, after))
 
-    return Step(words=words, do=lambda: change(club, kind, notes), undo=undo)
+    return Step(words=words, do=do, undo=undo)
 
 
-def ball(library: Library, swing: Swing, to: BallResult) -> Step:
-    """Write down what the ball did."""
-    old = swing.book.ball
+_FIELDS = ("starred", "club", "kind", "zero", "notes", "ball")
 
-    def put(result: BallResult) -> Callable[[SwingBook], SwingBook]:
-        return lambda book: replace(book, ball=result)
 
-    return Step(
-        words="what the ball did",
-        do=lambda: _ignore(library.change_book(swing.id, put(to))),
-        undo=lambda: _ignore(library.change_book(swing.id, put(old))),
+def _back(now: SwingBook, before: SwingBook, after: SwingBook) -> SwingBook:
+    changed = [name for name in _FIELDS if getattr(before, name) != getattr(after, name)]
+    if any(getattr(now, name) != getattr(after, name) for name in changed):
+        raise _changed_since(now.id)
+    return replace(now, **{name: getattr(before, name) for name in changed})
+
+
+def _changed_since(subject: str) -> RefusedError:
+    return RefusedError(
+        "This was changed again meanwhile, so it stays as it is now.",
+        try_next="Look at it, and change it by hand.",
+        subject=subject,
     )
 
 
-def delete(library: Library, cache: Cache, swing: Swing) -> Step:
+def delete(library: Library, cache: Cache, swing: Swing, words: str, tell: Tell) -> Step:
     """Put a swing into the trash; taken back, it comes from there with all that was known."""
     thrown: list[Trashed] = []
 
     def undo() -> None:
-        deleting.bring_back(library, thrown.pop())
+        said = deleting.bring_back(library, thrown[-1]).said
+        thrown.pop()
+        if said:
+            tell(said)
 
-    return Step(
-        words=f"delete {swing.book.club} of {swing.facts.struck_at:%H:%M}",
-        do=lambda: thrown.append(deleting.throw_away(library, cache, library.swing(swing.id))),
-        undo=undo,
-    )
+    return Step(words=words, do=lambda: thrown.append(_thrown(library, cache, swing.id)), undo=undo)
 
 
-def move_to_student(
-    library: Library, swing: Swing, who: str, tell: Callable[[tuple[str, ...]], None]
-) -> Step:
-    """Give a swing to another student.
+def taken_in(library: Library, cache: Cache, swing: Swing, words: str) -> Step:
+    """A swing that is in the library already: taken back, it goes into the trash."""
+    thrown: list[Trashed] = []
+
+    def do() -> None:
+        if thrown:
+            deleting.bring_back(library, thrown[-1])
+            thrown.pop()
+
+    return Step(words=words, do=do, undo=lambda: thrown.append(_thrown(library, cache, swing.id)))
+
+
+def _thrown(library: Library, cache: Cache, swing_id: SwingId) -> Trashed:
+    return deleting.throw_away(library, cache, library.swing(swing_id))
+
+
+def move(library: Library, swing: Swing, words: str, to: StudentId | Lesson, tell: Tell) -> Step:
+    """Give a swing to another student, or put it into another lesson.
 
     Args:
         library: The library.
         swing: Which.
-        who: Id of the other student.
-        tell: Gets what there is to know of it, a sentence each.
+        words: What it is called.
+        to: The other student, or the other lesson.
+        tell: Gets what there is to know of it.
     """
     done: list[moving.Moved] = []
 
     def do() -> None:
-        done.append(moving.move_to_student(library, library.swing(swing.id), who))
-        tell(done[-1].said)
+        now = library.swing(swing.id)
+        if isinstance(to, Lesson):
+            done.append(moving.move_to_lesson(library, now, to.id))
+        else:
+            done.append(moving.move_to_student(library, now, to))
+        if done[-1].said:
+            tell(" ".join(done[-1].said))
 
+    def undo() -> None:
+        moving.undo_move(library, done[-1])
+        done.pop()
+
+    return Step(words=words, do=do, undo=undo)
+
+
+def open_lesson(library: Library, lesson: Lesson, words: str) -> Step:
+    """Open a lesson; taken back, it goes if it holds no swing by then."""
     return Step(
-        words="move the swing",
-        do=do,
-        undo=lambda: _ignore(moving.undo_move(library, done.pop())),
+        words=words,
+        do=lambda: _ignore(library.add_lesson(lesson)),
+        undo=lambda: _withdraw(library, lesson),
     )
 
 
-def lesson(library: Library, old: Lesson, things: tuple[str, ...], notes: str) -> Step:
+def delete_lesson(library: Library, lesson: Lesson, words: str) -> Step:
+    """Take an empty lesson away."""
+    return Step(
+        words=words,
+        do=lambda: _withdraw(library, lesson),
+        undo=lambda: _ignore(library.add_lesson(lesson)),
+    )
+
+
+def _withdraw(library: Library, lesson: Lesson) -> None:
+    if library.swing_counts([lesson.id])[lesson.id]:
+        raise RefusedError(
+            "This lesson holds swings, so it stays.",
+            try_next="Move its swings to another lesson, or delete them, first.",
+            subject=lesson.id,
+        )
+    library.withdraw_lesson(lesson.id)
+
+
+def lesson(
+    library: Library, old: Lesson, words: str, *, focus: tuple[str, ...], notes: str
+) -> Step:
     """Set what a lesson works on, and the coach's notes of it."""
+    wanted = replace(old, focus=people.focus_of(focus), notes=notes)
 
-    def put(focus: tuple[str, ...], text: str) -> None:
-        people.set_focus(library, old.id, focus)
-        library.save_lesson(replace(library.lesson(old.id), notes=text))
+    def put(before: Lesson, after: Lesson) -> None:
+        now = library.lesson(old.id)
+        if (now.focus, now.notes) != (before.focus, before.notes):
+            raise _changed_since(old.id)
+        library.save_lesson(replace(now, focus=after.focus, notes=after.notes))
 
-    return Step(
-        words="focus of the lesson",
-        do=lambda: put(things, notes),
-        undo=lambda: put(old.focus, old.notes),
-    )
+    return Step(words=words, do=lambda: put(old, wanted), undo=lambda: put(wanted, old))
 
 
 def _ignore(_answer: object) -> None:
     """Steps give nothing back."""
+
+
+def new_student(library: Library, student: Student, words: str) -> Step:
+    """Write a new student down; taken back, he goes unless a lesson was opened for him."""
+    ids: list[StudentId] = []
+
+    def do() -> None:
+        # An id that was taken back never comes again.
+        fresh = StudentId(new_id()) if ids else student.id
+        library.add_student(replace(student, id=fresh))
+        ids.append(fresh)
+
+    def undo() -> None:
+        if library.lessons(ids[-1]):
+            raise RefusedError(
+                f"{student.name} has lessons by now, so the student stays.",
+                try_next="Forget the student with everything instead.",
+                subject=ids[-1],
+            )
+        library.delete_student(ids[-1], Quiet())
+
+    return Step(words=words, do=do, undo=undo)
+
+
+_OF_A_STUDENT = ("name", "hand", "birth_year", "limits_today", "notes")
+
+
+def student(
+    library: Library, old: Student, words: str, new: Student, answers: tuple[Consent, ...] = ()
+) -> Step:
+    """Change what is known of a student, and write answers about consent down.
+
+    Taken back, answers go from the history too: they were a slip.
+
+    Args:
+        library: The library.
+        old: As the student was read.
+        words: What it is called.
+        new: As the student shall be.
+        answers: New answers.
+    """
+    people.check_student(new.name, new.birth_year)
+
+    histories: list[tuple[tuple[Consent, ...], tuple[Consent, ...]]] = []
+
+    def do() -> None:
+        _put_student(library, old, new)
+        before = library.person(old.id).history
+        for answer in answers:
+            library.set_consent(old.id, answer)
+        histories[:] = [(before, library.person(old.id).history)]
+
+    def undo() -> None:
+        before, after = histories[0]
+        if library.person(old.id).history != after:
+            raise _changed_since(old.id)
+        _put_student(library, new, old)
+        if before != after:
+            library.keep_person(replace(library.person(old.id), history=before))
+
+    return Step(words=words, do=do, undo=undo)
+
+
+def _put_student(library: Library, before: Student, after: Student) -> None:
+    """Change what differs of the two, unless it is something else by now."""
+    changed = [n for n in _OF_A_STUDENT if getattr(before, n) != getattr(after, n)]
+
+    def change(now: Student) -> Student:
+        if any(getattr(now, name) != getattr(before, name) for name in changed):
+            raise _changed_since(now.id)
+        return replace(now, **{name: getattr(after, name) for name in changed})
+
+    library.change_student(before.id, change)

@@ -213,7 +213,7 @@ def set_star(library: Library, swing: Swing, *, starred: bool) -> Swing:
     return library.change_book(swing.id, lambda book: replace(book, starred=starred))
 
 
-def _zero_of(book: SwingBook, kind: SwingKind) -> Zero:
+def zero_as_kind(book: SwingBook, kind: SwingKind) -> Zero:
     """A kind says what a hand meant by contact; what was found stays what it is."""
     by_hand = all(sync.source is SyncSource.HAND for sync in book.syncs)
     return zero_by_hand(kind) if by_hand else book.zero
@@ -238,7 +238,7 @@ def change_swing(
             old,
             club=old.club if club is None else club.strip(),
             kind=old.kind if kind is None else kind,
-            zero=old.zero if kind is None else _zero_of(old, kind),
+            zero=old.zero if kind is None else zero_as_kind(old, kind),
             notes=old.notes if notes is None else notes,
             ball=ball,
         )

@@ -6,6 +6,7 @@ the library anew, so what another window changed is seen.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -13,18 +14,16 @@ from capturestation.library import Library
 from capturestation.records import (
     Lesson,
     LessonId,
-    Purpose,
     Student,
     StudentId,
     Swing,
-    SwingId,
     View,
 )
-from capturestation.station.people import consent_words, refused_by, today
 
+MOST_LESSONS = 6
+"""Of the same student, offered for a swing that went into the wrong one."""
 CLUBS = ("driver", "3 wood", "hybrid", "5 iron", "7 iron", "9 iron", "pitching wedge", "sand wedge")
 """What a lesson is usually given with; common practice, no source."""
-MOST_FOUND = 12
 MOST_STUDENTS = 80
 """More lines than anyone reads; typing finds the others."""
 
@@ -43,17 +42,6 @@ class StudentLine:
     last: date | None
     lesson: Lesson | None = None
 
-    @property
-    def is_allowed(self) -> bool:
-        """Whether the consent to coaching that is needed today is there."""
-        return not self.student.missing_consents(Purpose.COACHING, today())
-
-    @property
-    def trouble(self) -> str:
-        """What stands against filming, in words; empty where nothing does."""
-        refused = refused_by(self.student, Purpose.COACHING)
-        return consent_words(self.student) if refused or not self.is_allowed else ""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LessonLine:
@@ -61,6 +49,21 @@ class LessonLine:
 
     lesson: Lesson
     swings: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Goal:
+    """Where a swing can be moved to.
+
+    Args:
+        student: To whom.
+        last: Day of his newest lesson; None before the first.
+        lesson: Into which of his lessons; None is the lesson of the swing's own day.
+    """
+
+    student: Student
+    last: date | None = None
+    lesson: Lesson | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,28 +79,51 @@ class StudentLines:
     more: int = 0
 
 
-def student_lines(library: Library, text: str = "") -> StudentLines:
-    """Students whose name fits, then those with a lesson about it.
+def student_lines(library: Library, text: str = "", about: Iterable[Lesson] = ()) -> StudentLines:
+    """Students whose name fits, then lessons that are about it.
 
     Args:
         library: The library.
         text: What was typed so far; nothing finds all.
+        about: Lessons that fit the text by more than the name, newest first.
     """
     last = library.last_days()
     ids = sorted(library.student_ids(text), key=lambda one: last.get(one, date.min), reverse=True)
-    shown = {one.id: one for one in library.students_of(ids[:MOST_STUDENTS])}
+    lessons = list(about)
+    wanted = [*ids[:MOST_STUDENTS], *(lesson.student_id for lesson in lessons)]
+    known = {one.id: one for one in library.students_of(wanted)}
     lines = [
-        StudentLine(student=shown[one], last=last.get(one))
+        StudentLine(student=known[one], last=last.get(one))
         for one in ids[:MOST_STUDENTS]
-        if one in shown
+        if one in known
     ]
-    seen = set(ids)
-    for lesson in library.lessons_about(text, MOST_FOUND):
-        if lesson.student_id not in seen:
-            seen.add(lesson.student_id)
-            student = library.student(lesson.student_id)
-            lines.append(StudentLine(student=student, last=last.get(student.id), lesson=lesson))
+    lines += [
+        StudentLine(student=known[one.student_id], last=last.get(one.student_id), lesson=one)
+        for one in lessons
+        if one.student_id in known
+    ]
     return StudentLines(lines=tuple(lines), more=max(len(ids) - MOST_STUDENTS, 0))
+
+
+def goals(
+    library: Library, swing: Swing, text: str = "", about: Iterable[Lesson] = ()
+) -> tuple[Goal, ...]:
+    """Where a swing can be moved to: other lessons of its student, then other students.
+
+    Args:
+        library: The library.
+        swing: Which swing.
+        text: What was typed so far; nothing offers the newest of both.
+        about: Lessons that fit the text, newest first.
+    """
+    own, held = swing.book.student_id, swing.book.lesson_id
+    lessons = [one for one in about if one.id != held]
+    if not text.strip():
+        lessons = [one for one in library.lessons(own) if one.id != held][:MOST_LESSONS]
+    names = {one.id: one for one in library.students_of({one.student_id for one in lessons})}
+    into = [Goal(student=names[one.student_id], lesson=one) for one in lessons]
+    others = [line for line in student_lines(library, text).lines if line.student.id != own]
+    return (*into, *(Goal(student=line.student, last=line.last) for line in others))
 
 
 def lesson_lines(library: Library, student_id: StudentId) -> tuple[LessonLine, ...]:
@@ -124,14 +150,3 @@ def clubs_of(library: Library, student_id: StudentId, lesson_id: LessonId | None
         newest = library.lessons(student_id)[:1]
         held = [s.book.club for lesson in newest for s in library.swings(lesson.id)][::-1]
     return list(dict.fromkeys([*held, *CLUBS]))
-
-
-def neighbour(swings: tuple[Swing, ...], swing_id: SwingId | None, step: int) -> Swing | None:
-    """The swing so many places further in a list; the first where none is chosen, None beyond."""
-    if not swings:
-        return None
-    ids = [swing.id for swing in swings]
-    if swing_id not in ids:
-        return swings[0]
-    place = ids.index(swing_id) + step
-    return swings[place] if 0 <= place < len(swings) else None

@@ -185,7 +185,7 @@ def add_lesson(
             id=LessonId(new_id()),
             student_id=student.id,
             on=on or today(),
-            focus=_focus(focus),
+            focus=focus_of(focus),
             notes=notes,
         )
     )
@@ -193,10 +193,15 @@ def add_lesson(
 
 def set_focus(library: Library, lesson: str, things: Sequence[str]) -> Lesson:
     """Set the one or two things that a lesson works on."""
-    return library.save_lesson(replace(library.find_lesson(lesson), focus=_focus(things)))
+    return library.save_lesson(replace(library.find_lesson(lesson), focus=focus_of(things)))
 
 
-def _focus(things: Sequence[str]) -> tuple[str, ...]:
+def focus_of(things: Sequence[str]) -> tuple[str, ...]:
+    """The one or two things that a lesson works on, from what was written.
+
+    Raises:
+        BadInputError: If there are more.
+    """
     if len(things) > FOCUS_LIMIT:
         raise BadInputError(
             f"A lesson works on one or two things, not {len(things)}.",

@@ -133,9 +133,17 @@ def _refuse_same_view(sources: Sequence[Source]) -> None:
 
 
 def _still(source: Source) -> FrameArray:
-    """What stays in place in a file: the middle of a few frames, grey."""
-    ordinals = np.linspace(0, len(source.index.pts) - 1, SAMPLED_FRAMES).astype(int)
-    with FrameReader(source.path) as reader:
+    return still_of(source.path)
+
+
+def still_of(path: Path) -> FrameArray:
+    """What stays in place in a file: the middle of a few frames, grey, shape (H, W).
+
+    Raises:
+        NotReadableError: If it is no usable video.
+    """
+    with FrameReader(path) as reader:
+        ordinals = np.linspace(0, len(reader.index.pts) - 1, SAMPLED_FRAMES).astype(int)
         greys = [reader.frame_grey(int(n)) for n in ordinals]
     return np.asarray(np.median(np.stack(greys), axis=0), dtype=np.uint8)
 

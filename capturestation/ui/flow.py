@@ -72,19 +72,33 @@ class Flow(QLayout):
         )
 
     def _lay(self, rect: QRect, *, moves: bool) -> int:
-        left, top, line_px = rect.left(), rect.top(), 0
+        top = rect.top()
+        for line in self._lines(rect.width()):
+            line_px = max(item.sizeHint().height() for item in line)
+            left = rect.left()
+            for item in line if moves else ():
+                hint = item.sizeHint()
+                width = min(hint.width(), rect.width())
+                middle = top + (line_px - hint.height()) // 2
+                item.setGeometry(QRect(QPoint(left, middle), QSize(width, hint.height())))
+                left += hint.width() + self._gap_px
+            top += line_px + self._gap_px
+        return max(top - self._gap_px - rect.top(), 0)
+
+    def _lines(self, width: int) -> list[list[QLayoutItem]]:
+        """The items of each line."""
+        lines: list[list[QLayoutItem]] = []
+        left = width + 1
         for item in self._items:
             if item.isEmpty():
                 continue
-            hint = item.sizeHint()
-            if line_px and left + hint.width() > rect.right() + 1:
-                left, top, line_px = rect.left(), top + line_px + self._gap_px, 0
-            if moves:
-                width = min(hint.width(), rect.width())
-                item.setGeometry(QRect(QPoint(left, top), QSize(width, hint.height())))
-            left += hint.width() + self._gap_px
-            line_px = max(line_px, hint.height())
-        return top + line_px - rect.top()
+            item_px = item.sizeHint().width()
+            if left and left + item_px > width:
+                lines.append([])
+                left = 0
+            lines[-1].append(item)
+            left += item_px + self._gap_px
+        return lines
 
 
 def flowing(gap_px: int, *widgets: QWidget) -> QWidget:

@@ -5,7 +5,8 @@ Owns the seam between the shell and its places (Book, Bench). Refuses to know wh
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import ClassVar, Protocol
 
 from PyQt6.QtCore import QSize, pyqtSignal
@@ -69,6 +70,18 @@ class Place(QWidget):
     def swing(self) -> SwingId | None:
         """The swing that is looked at or chosen here; None where there is none."""
         return None
+
+    def take_files(self, paths: Sequence[Path]) -> bool:
+        """Files were dropped on the window, wherever on it.
+
+        Args:
+            paths: The files.
+
+        Returns:
+            Whether this is the place for them; it has begun to ask what they are then.
+        """
+        del paths
+        return False
 
     def leave(self) -> bool:
         """Close what lies over the place, such as one angle over the whole window.

@@ -24,6 +24,7 @@ from capturestation.ui.asking import AskPage, Choice
 from capturestation.ui.binding import Keyboard
 from capturestation.ui.caption import CaptionLine
 from capturestation.ui.closing import Closing
+from capturestation.ui.drops import Drops
 from capturestation.ui.header import Header
 from capturestation.ui.key_sheet import KeySheet
 from capturestation.ui.look import Look, Theme
@@ -79,6 +80,7 @@ class Window(QWidget):
         self.keyboard = Keyboard(self, self._commands())
         self.keyboard.learn(desk.learnt())
         self._connect()
+        self.drops = Drops(self, self.take_files)
 
     def _make(self) -> None:
         self.header = Header(self.look)
@@ -193,6 +195,10 @@ class Window(QWidget):
     def place(self) -> Place | None:
         """The place one is in, also while another page lies over it."""
         return self._places.get(self._desk.place)
+
+    def take_files(self, paths: Sequence[Path]) -> None:
+        """Let the place that takes files have these, and go there."""
+        self.go_to(next((key for key, one in self._places.items() if one.take_files(paths)), ""))
 
     def go_to(self, key: str) -> None:
         """Go to a place; nothing where there is no such place."""

@@ -53,7 +53,7 @@ def _opened_ms(library: Library, look: Look, cache: Path) -> float:
     place.show()
     painted = place.grab()
     took_ms = (time.perf_counter() - begun) * 1e3
-    if painted.isNull() or not place.page.swings.lines:
+    if painted.isNull() or not place.page.model.lines:
         msg = "nothing was painted"
         raise AssertionError(msg)
     place.let_go()

@@ -6,7 +6,7 @@ python -m tests.helpers.two_places [LIBRARY]    the real window with them in it
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PyQt6.QtCore import QSize
@@ -113,6 +113,11 @@ class TinyBook(_Tiny):
     def work(self, op: Callable[[Watch], str]) -> None:
         """A job."""
         self.workers.run("Making the clip", op, self.says.emit, self.trouble.emit)
+
+    def take_files(self, paths: Sequence[Path]) -> bool:
+        """Take them, and keep what they were."""
+        self.done += [path.name for path in paths]
+        return True
 
 
 class TinyBench(_Tiny):

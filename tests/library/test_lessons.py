@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -11,7 +11,14 @@ import pytest
 from capturestation.errors import NotFoundError, RefusedError
 from capturestation.library import Library
 from capturestation.records import LessonId
-from tests.helpers.library_records import DAY, a_lesson, a_student, fill
+from tests.helpers.library_records import (
+    DAY,
+    a_lesson,
+    a_struck_swing,
+    a_student,
+    fill,
+    keep,
+)
 
 EARLIER = date(2026, 9, 18)
 
@@ -94,3 +101,34 @@ def test_a_deleted_lesson_is_gone(library: Library) -> None:
     assert list((library.folder / "lessons").iterdir()) == []
     with pytest.raises(ValueError, match="was in the library"):
         library.add_lesson(lesson)
+
+
+def test_each_student_s_last_day_is_known(library: Library) -> None:
+    anna, bo, none = (library.add_student(a_student(name)) for name in ("A", "B", "C"))
+    for student, day in ((anna, 0), (anna, 2), (anna, 1), (bo, 5)):
+        library.add_lesson(a_lesson(student, DAY + timedelta(days=day)))
+
+    days = library.last_days()
+
+    assert days == {anna.id: DAY + timedelta(days=2), bo.id: DAY + timedelta(days=5)}
+    assert none.id not in days
+
+
+def test_lessons_come_with_the_clubs_of_their_swings(library: Library, originals: Path) -> None:
+    student = library.add_student(a_student())
+    full, empty = (library.add_lesson(a_lesson(student, DAY - timedelta(days=n))) for n in (0, 1))
+    keep(library, a_struck_swing(originals, full))
+
+    assert library.lesson_words() == ((full, "7 iron"), (empty, ""))
+
+
+def test_a_change_by_another_window_is_noticed_and_one_s_own_is_not(library: Library) -> None:
+    before = library.changes_elsewhere()
+    library.add_student(a_student())
+    own = library.changes_elsewhere()
+
+    with Library.open(library.folder) as other:
+        other.add_student(a_student("Bo"))
+
+    assert own == before
+    assert library.changes_elsewhere() != before

@@ -75,7 +75,10 @@ def test_the_own_values_do_not_mix_unknown_clubs(library: Library, grown: Grown)
 
 
 def test_the_latest_swing_is_the_one_struck_last(library: Library, grown: Grown) -> None:
-    assert library.latest_swing() == max(grown.swings, key=lambda s: s.facts.struck_at)
+    by_id = sorted(grown.swings, key=lambda s: s.id)
+    newest = sorted(by_id, key=lambda s: s.facts.struck_at, reverse=True)
+    assert library.latest_swing() == newest[0]
+    assert library.newest_swings(3) == tuple(newest[:3])
 
 
 def test_lessons_are_counted_without_reading_their_swings(library: Library, grown: Grown) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from capturestation.station.bench.state import Arrangement
+from capturestation.station.leaf import Print
 from capturestation.ui.bench.whole import Bench
 from capturestation.ui.book.place import BookPlace
 from capturestation.ui.window import Window
@@ -64,7 +65,11 @@ def _panel(name: str, window: Window) -> None:
 
 
 def _form(window: Window) -> None:
-    _book(window).changing.change_student()
+    _book(window).commands()["book.change"]()
+
+
+def _ask(name: str, window: Window) -> None:
+    _book(window).commands()[f"book.{name}"]()
 
 
 def _leave(window: Window) -> None:
@@ -77,13 +82,17 @@ def _leave(window: Window) -> None:
 
 def _printed(window: Window) -> bool:
     book = _book(window)
-    return all(book.pictures.picture(swing) is not None for swing in book.page.swings.lines)
+    prints = [line for line in book.page.model.lines if isinstance(line, Print)]
+    return all(book.pictures.picture(one.swing) is not None for one in prints)
 
 
 SCREENS = (
     Screen(name="book", show=lambda window: _nothing(_book(window)), ready=_printed, leave=_leave),
     Screen(name="book-student", show=_form, leave=_leave),
-    Screen(name="book-ball", show=lambda window: _book(window).show_ball(), leave=_leave),
+    *(
+        Screen(name=f"book-{name}", show=partial(_ask, name), leave=_leave)
+        for name in ("ball", "club", "move", "focus")
+    ),
     Screen(name="bench", show=_at_top, ready=_ready, leave=_leave),
     Screen(name="bench-over", show=_show_over, ready=_ready, leave=_leave),
     *(

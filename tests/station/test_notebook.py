@@ -6,9 +6,8 @@ from datetime import timedelta
 from pathlib import Path
 
 from capturestation.library import Library
-from capturestation.station import notebook, people
+from capturestation.station import notebook
 from tests.helpers.library_records import DAY, STRUCK, a_lesson, a_struck_swing, a_student, keep
-from tests.helpers.made_swings import made_swing
 from tests.helpers.station_library import with_zero
 
 
@@ -23,27 +22,36 @@ def test_who_had_a_lesson_last_stands_first(library: Library) -> None:
     assert [line.last for line in lines] == [DAY + timedelta(days=1), DAY, None]
 
 
-def test_words_find_a_student_by_name_and_another_by_a_focus(library: Library) -> None:
+def test_words_find_a_student_by_name_and_lessons_that_are_handed_in(library: Library) -> None:
     named, other = (library.add_student(a_student(name)) for name in ("Turn Er", "Bo"))
-    library.add_lesson(a_lesson(other))
+    about = library.add_lesson(a_lesson(other))
     library.add_lesson(a_lesson(named))
 
-    lines = notebook.student_lines(library, "tur").lines
+    lines = notebook.student_lines(library, "tur", [about]).lines
 
-    assert [line.student.id for line in lines] == [named.id, other.id]
-    assert lines[0].lesson is None
-    assert lines[1].lesson is not None
-    assert lines[1].lesson.focus == ("turn",)
+    assert [(line.student.id, line.lesson) for line in lines] == [
+        (named.id, None),
+        (other.id, about),
+    ]
 
 
-def test_a_missing_consent_is_said_and_a_recorded_one_is_not(library: Library) -> None:
-    asked = library.add_student(a_student("A"))
-    people.add_student(library, name="B", birth_year=1980)
+def test_a_swing_can_go_to_the_student_s_other_lessons_and_to_other_students(
+    library: Library, tmp_path: Path
+) -> None:
+    own, other = (library.add_student(a_student(name)) for name in ("Anna", "Bo"))
+    held, empty = (library.add_lesson(a_lesson(own, DAY + timedelta(days=n))) for n in (0, 1))
+    theirs = library.add_lesson(a_lesson(other))
+    swing = keep(library, a_struck_swing(tmp_path, held))
 
-    by_name = {line.student.name: line for line in notebook.student_lines(library).lines}
+    offered = notebook.goals(library, swing)
+    typed = notebook.goals(library, swing, "tur", [held, theirs])
 
-    assert by_name[asked.name].trouble == ""
-    assert by_name["B"].trouble == "consent to coaching is missing from: student"
+    assert [(goal.student.id, goal.lesson) for goal in offered] == [
+        (own.id, empty),
+        (other.id, None),
+    ]
+    assert [(goal.student.id, goal.lesson) for goal in typed] == [(other.id, theirs)]
+    assert [goal.student.id for goal in notebook.goals(library, swing, "bo")] == [other.id]
 
 
 def test_lessons_say_how_many_swings_they_hold(library: Library, tmp_path: Path) -> None:
@@ -79,15 +87,6 @@ def test_clubs_to_choose_from_begin_with_those_of_the_lesson(
     assert clubs[0] == swing.book.club
     assert len(clubs) == len(set(clubs))
     assert notebook.clubs_of(library, lesson.student_id, None)[0] == swing.book.club
-
-
-def test_a_neighbour_is_found_up_to_the_ends() -> None:
-    first, second = made_swing("a"), made_swing("b")
-
-    assert notebook.neighbour((first, second), first.id, 1) == second
-    assert notebook.neighbour((first, second), second.id, 1) is None
-    assert notebook.neighbour((first, second), None, 1) == first
-    assert notebook.neighbour((), None, 1) is None
 
 
 def test_of_many_students_the_first_are_read_and_the_others_counted(library: Library) -> None:

@@ -9,9 +9,10 @@ from dataclasses import replace
 from functools import partial
 
 from PyQt6.QtCore import pyqtSignal
-from PyQt6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QPushButton, QWidget
 
 from capturestation.records import BallResult
+from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.book.wording import CONTACTS, RATINGS, SIDES
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
@@ -26,7 +27,7 @@ _FIELDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 )
 
 
-class BallPage(QWidget):
+class BallPage(Sheet):
     """Start, curve, contact, and how near it was to what was wanted.
 
     Signals:
@@ -38,18 +39,18 @@ class BallPage(QWidget):
     left = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(look, parent)
         self._ball = BallResult()
         self.words: dict[tuple[str, str], QPushButton] = {}
-        column = QVBoxLayout(self)
+        column = self.rows
         self.title = label(say("book.ball.title"), letters="title")
         column.addWidget(self.title)
         for name, values in _FIELDS:
             column.addWidget(label(say(f"book.ball.{name}"), soft=True))
             made = [self._word(name, value) for value in values]
             column.addWidget(flowing(look.px("gap"), *made))
-        column.addStretch(1)
         column.addWidget(flowing(look.px("gap"), button(say("book.back"), self.left.emit)))
+        column.addStretch(1)
 
     def _word(self, name: str, value: str) -> QPushButton:
         text = value if name == "rating" else say(f"book.ball.{name}.{value}")

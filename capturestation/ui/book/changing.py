@@ -1,34 +1,40 @@
-"""What is changed in the Book, each as a step that can be taken back.
+"""What is changed about swings and lessons, each as a step that can be taken back.
 
-Owns the way from a pressed word to a step of the station. What can't be taken back is asked first,
-twice where a person's recordings go.
+Owns the way from a pressed word to a step of the station, and the step's words. Students are
+`people.Keeping`'s.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING
 
-from capturestation.errors import BadInputError, StationError
-from capturestation.records import BallResult, Student, Swing, SwingKind, Watch
-from capturestation.station import book_steps, forgetting, notebook, people
-from capturestation.station.forgetting import Forgotten
+from capturestation.errors import StationError
+from capturestation.records import (
+    BallResult,
+    Lesson,
+    LessonId,
+    Swing,
+    SwingKind,
+    new_id,
+)
+from capturestation.station import book_steps, notebook
+from capturestation.station.leaf import neighbour
+from capturestation.station.notebook import Goal
+from capturestation.station.people import today
 from capturestation.station.undo import Step
-from capturestation.ui.asking import Choice
-from capturestation.ui.book.student_form import Written
+from capturestation.ui.book.wording import ball_words, day_words, time_of
 from capturestation.ui.texts import say
 
 if TYPE_CHECKING:
     from capturestation.ui.book.place import BookPlace
 
-_MOST_OFFERED = 7
-_MB = 1e6
+_MOST_EARLIER = 5
 
 
 class Changing:
-    """The Book's changes.
+    """The Book's changes of swings and lessons.
 
     Args:
         place: The Book.
@@ -36,276 +42,173 @@ class Changing:
 
     def __init__(self, place: BookPlace) -> None:
         self._place = place
-        self._student: Student | None = None
 
-    def _run(self, make: Callable[[], Step]) -> bool:
-        """Do a step; what goes wrong is told, and False."""
+    def run(self, make: Callable[[], Step], then: Callable[[], None] | None = None) -> bool:
+        """Do a step and show what it did; what goes wrong is told, and False.
+
+        Args:
+            make: Makes the step; may refuse.
+            then: Shows it; the whole Book is shown anew unless given.
+        """
         place = self._place
         try:
             place.steps.run(make())
+            (then or place.refresh)()
         except StationError as error:
             place.trouble.emit(error)
-            return False
-        finally:
+            place.wanted = None
             place.refresh()
+            return False
         return True
 
-    def _on_chosen(self, make: Callable[[Swing], Step]) -> None:
+    def _change(self, make: Callable[[Swing], Step]) -> None:
         swing = self._place.chosen
         if swing is not None:
-            self._run(lambda: make(swing))
+            self.run(lambda: make(swing), lambda: self._place.show_swing_again(swing.id))
 
     def star(self) -> None:
         """Star the chosen swing, or take its star away."""
-        self._on_chosen(lambda swing: book_steps.star(self._place.library, swing))
+
+        def make(swing: Swing) -> Step:
+            key = "book.step.no_best" if swing.book.starred else "book.step.best"
+            words = say(key, swing=_called(swing))
+            return book_steps.star(self._place.library, swing, words)
+
+        self._change(make)
 
     def rate(self, rating: int) -> None:
         """Say how good the ball was, 1 to 5; the same again takes it away."""
-        self._on_chosen(
-            lambda swing: book_steps.ball(
-                self._place.library,
-                swing,
-                replace(
-                    swing.book.ball,
-                    rating=None if swing.book.ball.rating == rating else rating,
-                ),
-            )
-        )
+        swing = self._place.chosen
+        if swing is not None:
+            old = swing.book.ball
+            self.ball(replace(old, rating=None if old.rating == rating else rating))
 
     def ball(self, result: BallResult) -> None:
         """Write down what the ball did."""
-        self._on_chosen(lambda swing: book_steps.ball(self._place.library, swing, result))
+        words = ball_words(result) or say("book.swing.ball.none")
+        step = say("book.step.ball", ball=words)
+        self._change(lambda swing: book_steps.ball(self._place.library, swing, step, result))
 
     def note(self, text: str) -> None:
         """Write notes."""
-        self._on_chosen(lambda swing: book_steps.notes(self._place.library, swing, text))
+        words = say("book.step.notes")
+        self._change(lambda swing: book_steps.notes(self._place.library, swing, words, text))
 
-    def next_club(self) -> None:
-        """The next club of those that this lesson was given with, then of the usual ones."""
+    def club(self, name: str) -> None:
+        """Call the club by another name."""
+        words = say("book.step.club", club=name)
+        self._change(lambda swing: book_steps.club(self._place.library, swing, words, name))
 
-        def make(swing: Swing) -> Step:
-            book = swing.book
-            clubs = notebook.clubs_of(self._place.library, book.student_id, book.lesson_id)
-            place = clubs.index(book.club) if book.club in clubs else -1
-            return book_steps.club(self._place.library, swing, clubs[(place + 1) % len(clubs)])
-
-        self._on_chosen(make)
-
-    def next_kind(self) -> None:
-        """The next kind of swing."""
-        kinds = list(SwingKind)
-
-        def make(swing: Swing) -> Step:
-            after = kinds[(kinds.index(swing.book.kind) + 1) % len(kinds)]
-            return book_steps.kind(self._place.library, swing, after)
-
-        self._on_chosen(make)
+    def kind(self, kind: SwingKind) -> None:
+        """Say that it is of another kind."""
+        words = say("book.step.kind", kind=say(f"book.kind.{kind}"))
+        self._change(lambda swing: book_steps.kind(self._place.library, swing, words, kind))
 
     def delete(self) -> None:
         """Put the chosen swing into the trash; the one after it is chosen then."""
         place = self._place
         swing = place.chosen
         if swing is None:
+            self.delete_lesson()
             return
-        lines = place.page.swings.lines
-        after = notebook.neighbour(lines, swing.id, 1) or notebook.neighbour(lines, swing.id, -1)
-        place.chosen = after
-        if self._run(lambda: book_steps.delete(place.library, place.cache, swing)):
+        lines = place.page.model.lines
+        after = neighbour(lines, swing.id, 1) or neighbour(lines, swing.id, -1)
+        words = say("book.step.delete", swing=_called(swing))
+
+        def make() -> Step:
+            return book_steps.delete(place.library, place.cache, swing, words, place.says.emit)
+
+        place.wanted = after.swing.id if after else None
+        if self.run(make):
             place.says.emit(say("book.deleted"))
-
-    # Students.
-
-    def new_student(self) -> None:
-        """Open the page for a new student."""
-        self._open_form(None)
-
-    def change_student(self) -> None:
-        """Open the page of the chosen student."""
-        if self._place.student is not None:
-            self._open_form(self._place.library.student(self._place.student.id))
-
-    def _open_form(self, student: Student | None) -> None:
-        self._student = student
-        self._place.student_form.begin(student)
-        self._place.show_over(self._place.student_form)
-        self._place.student_form.name.setFocus()
-
-    def save_student(self, written: Written) -> None:
-        """Keep what was written; what is wrong with it is told and stays on the page."""
-        place = self._place
-        try:
-            student = self._saved(written)
-        except StationError as error:
-            place.trouble.emit(error)
-            return
-        place.student = student
-        place.index.field.clear()
-        place.leave()
-        place.refresh()
-
-    def _saved(self, written: Written) -> Student:
-        library, year = self._place.library, _year(written.birth_year)
-        if self._student is None:
-            made = people.add_student(
-                library,
-                name=written.name,
-                hand=written.hand,
-                birth_year=year,
-                notes=written.notes,
-            )
-            self._student = made
-        else:
-            people.check_student(written.name, year)
-        changed = library.change_student(
-            self._student.id,
-            lambda now: replace(
-                now,
-                name=written.name.strip(),
-                hand=written.hand,
-                birth_year=year,
-                limits_today=written.limits_today,
-                notes=written.notes,
-            ),
-        )
-        for answer in written.answers:
-            changed = library.set_consent(changed.id, answer)
-        return changed
 
     # Lessons.
 
     def new_lesson(self) -> None:
         """Open today's lesson of the student and write its focus."""
         place = self._place
-        if place.student is None:
+        student = place.student
+        if student is None:
             return
-        try:
-            found = place.library.lesson_on(place.student.id, people.today())
-            lesson = found or people.add_lesson(place.library, place.student.id)
-        except StationError as error:
-            place.trouble.emit(error)
-            return
-        place.lesson = lesson
-        place.refresh()
+        lesson = place.library.lesson_on(student.id, today())
+        if lesson is None:
+            lesson = Lesson(id=LessonId(new_id()), student_id=student.id, on=today())
+            words = say("book.step.new_lesson", name=student.name)
+            fresh = lesson
+            if not self.run(lambda: book_steps.open_lesson(place.library, fresh, words)):
+                return
+        place.show_lesson(lesson)
         self.change_focus()
 
     def change_focus(self) -> None:
-        """Open the page of the chosen lesson."""
-        if self._place.lesson is not None:
-            self._place.lesson_form.begin(self._place.lesson)
-            self._place.show_over(self._place.lesson_form)
-            self._place.lesson_form.things[0].setFocus()
+        """Open the page of the lesson that is chosen, or of the chosen swing's."""
+        place = self._place
+        lesson = place.lesson
+        if lesson is not None:
+            others = [one.lesson for one in notebook.lesson_lines(place.library, lesson.student_id)]
+            earlier = dict.fromkeys(thing for one in others for thing in one.focus)
+            place.lesson_form.begin(lesson, list(earlier)[:_MOST_EARLIER])
+            place.show_over(place.lesson_form)
+            place.lesson_form.things[0].setFocus()
 
     def save_lesson(self, things: tuple[str, ...], notes: str) -> None:
         """Keep the focus and the notes of the lesson."""
-        lesson = self._place.lesson
-        if lesson is not None and self._run(
-            lambda: book_steps.lesson(self._place.library, lesson, things, notes)
-        ):
-            self._place.leave()
+        place = self._place
+        lesson = place.lesson_form.lesson
+        if lesson is None:
+            return
+        words = say("book.step.lesson", day=day_words(lesson.on))
+
+        def make() -> Step:
+            return book_steps.lesson(place.library, lesson, words, focus=things, notes=notes)
+
+        if (things, notes) == (lesson.focus, lesson.notes) or self.run(make):
+            place.close_over()
+
+    def delete_lesson(self) -> None:
+        """Take the chosen lesson away if it is empty."""
+        place = self._place
+        lesson = place.lesson
+        if lesson is not None and place.chosen is None:
+            words = say("book.step.delete_lesson", day=day_words(lesson.on))
+            self.run(lambda: book_steps.delete_lesson(place.library, lesson, words))
 
     # Moving.
 
     def ask_move(self) -> None:
         """Ask to whom the swing belongs."""
         place = self._place
+        if place.chosen is not None:
+            place.move_page.begin(_called(place.chosen))
+            self.show_goals()
+            place.show_over(place.move_page)
+            place.move_page.field.setFocus()
+
+    def show_goals(self) -> None:
+        """Show where it can go, by what was typed."""
+        place = self._place
+        if place.chosen is not None:
+            text = place.move_page.field.text()
+            about = place.finding.lessons(text)
+            place.move_page.put(notebook.goals(place.library, place.chosen, text, about))
+
+    def move(self, goal: Goal) -> None:
+        """Move the swing; one stays on the page that it was on."""
+        place = self._place
         swing = place.chosen
         if swing is None:
             return
-        lines = notebook.student_lines(place.library, place.index.field.text()).lines
-        others = [one.student for one in lines if one.student.id != swing.book.student_id]
-        if not others:
-            lines = notebook.student_lines(place.library).lines
-            others = [one.student for one in lines if one.student.id != swing.book.student_id]
-        choices = [
-            Choice(words=one.name, chosen=partial(self._move, swing, one))
-            for one in others[:_MOST_OFFERED]
-        ]
-        stay = Choice(words=say("book.move.stay"), chosen=lambda: _drop(place.leave()))
-        text = say("book.move.text" if len(others) <= _MOST_OFFERED else "book.move.many")
-        place.question.ask(say("book.move.title"), text, [*choices, stay])
-        place.show_over(place.question)
-
-    def _move(self, swing: Swing, to: Student) -> None:
-        place = self._place
-        place.leave()
-
-        def tell(said: tuple[str, ...]) -> None:
-            place.says.emit(" ".join((say("book.moved", name=to.name), *said)))
-
-        self._run(lambda: book_steps.move_to_student(place.library, swing, to.id, tell))
-
-    # Forgetting a student.
-
-    def ask_forget(self) -> None:
-        """Ask once whether a student is to be forgotten with everything."""
-        place, student = self._place, self._place.student
-        if student is None:
-            return
-        held = forgetting.holding(place.library, student.id)
-        text = say(
-            "book.forget.text",
-            swings=held.swings + held.trashed,
-            lessons=held.lessons,
-            files=held.files,
-            size=round(held.size_bytes / _MB),
-        )
-        place.question.ask(
-            say("book.forget.title", name=student.name),
-            text,
-            [
-                Choice(words=say("book.forget.stay"), chosen=lambda: _drop(place.leave())),
-                Choice(words=say("book.forget.go_on"), chosen=lambda: self._ask_again(student)),
-            ],
-            note=forgetting.ELSEWHERE,
-        )
-        place.show_over(place.question)
-
-    def _ask_again(self, student: Student) -> None:
-        place = self._place
-        place.question.ask(
-            say("book.forget.again", name=student.name),
-            say("book.forget.again.text"),
-            [
-                Choice(words=say("book.forget.stay"), chosen=lambda: _drop(place.leave())),
-                Choice(
-                    words=say("book.forget.do", name=student.name),
-                    chosen=lambda: self._forget(student),
-                ),
-            ],
-        )
-
-    def _forget(self, student: Student) -> None:
-        place = self._place
-        place.leave()
-        place.steps.forget()
-
-        def op(watch: Watch) -> Forgotten:
-            return forgetting.forget(place.library, place.cache, student.id, watch)
-
-        def failed(error: StationError) -> None:
-            place.refresh()
-            place.trouble.emit(error)
-
-        place.workers.run(say("book.forget.working"), op, self._forgotten, failed)
-
-    def _forgotten(self, gone: Forgotten) -> None:
-        place = self._place
-        place.student = place.lesson = place.chosen = None
-        place.refresh()
-        words = say("book.forgotten", swings=gone.went.swings, files=gone.went.files)
-        left = [f"{one.path}: {one.said}" for one in gone.left]
-        place.says.emit(" ".join([words, *left, *gone.said]))
+        lines = place.page.model.lines
+        after = neighbour(lines, swing.id, 1) or neighbour(lines, swing.id, -1)
+        words = say("book.step.move", swing=_called(swing), name=goal.student.name)
+        to = goal.student.id if goal.lesson is None else goal.lesson
+        said: list[str] = []
+        same = goal.student.id == swing.book.student_id
+        place.wanted = swing.id if same or after is None else after.swing.id
+        if self.run(lambda: book_steps.move(place.library, swing, words, to, said.append)):
+            place.close_over()
+            place.says.emit(" ".join((say("book.moved", name=goal.student.name), *said)))
 
 
-def _year(text: str) -> int | None:
-    if not text:
-        return None
-    if not text.isdecimal():
-        raise BadInputError(
-            f"{text!r} is no year.", try_next="Write the year of birth in four digits, or nothing."
-        )
-    return int(text)
-
-
-def _drop(_answer: object) -> None:
-    """A pressed word gives nothing back."""
+def _called(swing: Swing) -> str:
+    return say("book.swing.called", club=swing.book.club, time=time_of(swing))

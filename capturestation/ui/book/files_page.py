@@ -1,6 +1,7 @@
 """The page on which dropped files become a swing: which view is which, club and kind.
 
-Owns asking where the guess isn't sure. Refuses to read files: first pictures come from outside.
+Owns asking where the guess isn't sure. Refuses to read files: first pictures and guesses come from
+outside.
 """
 
 from __future__ import annotations
@@ -10,18 +11,26 @@ from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import Qt, pyqtSignal
-from PyQt6.QtGui import QImage, QPixmap
-from PyQt6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PyQt6.QtGui import QImage
+from PyQt6.QtWidgets import (
+    QButtonGroup,
+    QComboBox,
+    QHBoxLayout,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from capturestation.records import SwingKind, View
 from capturestation.station.dropped import Guess
+from capturestation.ui.book.file_print import FilePrint
+from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
 
-_PICTURE_LETTERS = 18
-_ASKED = (View.FACE_ON, View.DOWN_THE_LINE)
+_PAIR = (View.FACE_ON, View.DOWN_THE_LINE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,8 +42,8 @@ class Told:
     kind: SwingKind
 
 
-class FilesPage(QWidget):
-    """One or two files, each with its first picture and the view that it shows.
+class FilesPage(Sheet):
+    """One to three files, each with its first picture and the view that it shows.
 
     Signals:
         told: What was `Told`.
@@ -45,13 +54,12 @@ class FilesPage(QWidget):
     left = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._look = look
-        self._files: tuple[Path, ...] = ()
+        super().__init__(look, parent, is_wide=True)
         self._views: dict[Path, View | None] = {}
-        self._pictures: dict[Path, QLabel] = {}
-        self._says: dict[Path, QLabel] = {}
-        self.title = label(say("book.files.title"), letters="title")
+        self._was_told = False
+        self.prints: dict[Path, FilePrint] = {}
+        self.words: dict[tuple[Path, View], QPushButton] = {}
+        self.title = label(letters="title", wraps=True)
         self.why = label(wraps=True)
         self.club = QComboBox()
         self.club.setEditable(True)
@@ -59,112 +67,142 @@ class FilesPage(QWidget):
         self.kind = QComboBox()
         self.kind.setAccessibleName(say("book.kind"))
         for kind in SwingKind:
-            self.kind.addItem(str(kind), kind)
-        self._grid = QGridLayout()
+            self.kind.addItem(say(f"book.kind.{kind}"), kind)
         self._build()
 
     def _build(self) -> None:
         self.swap_word = button(say("book.files.swap"), self.swap)
         self.take_word = button(say("book.files.take"), self._take, role="main")
-        choices = QHBoxLayout()
+        leave = button(say("book.cancel"), self.left.emit)
+        self._sheets = QHBoxLayout()
+        self._sheets.setSpacing(self.look.px("margin"))
+        choices: list[QWidget] = []
         for key, field in (("book.club", self.club), ("book.kind", self.kind)):
-            choices.addWidget(label(say(key)))
-            choices.addWidget(field)
-        choices.addStretch(1)
-        ends = QHBoxLayout()
-        ends.addWidget(self.swap_word)
-        ends.addStretch(1)
-        ends.addWidget(button(say("book.cancel"), self.left.emit))
-        ends.addWidget(self.take_word)
-        column = QVBoxLayout(self)
+            words = label(say(key))
+            words.setBuddy(field)
+            field.setMinimumWidth(9 * self.look.px("body"))
+            choices += [words, field]
+        # The frame of the arrow comes from another look.
+        self.setStyleSheet("QComboBox::drop-down { border: none; width: 28px; }")
+        gap = self.look.px("gap")
+        column = self.rows
         column.addWidget(self.title)
         column.addWidget(self.why)
-        column.addLayout(self._grid, 1)
-        column.addLayout(choices)
-        column.addLayout(ends)
+        column.addLayout(self._sheets, 1)
+        column.addWidget(flowing(gap, *choices))
+        column.addWidget(flowing(gap, self.take_word, self.swap_word, leave))
 
-    def begin(self, files: tuple[Path, ...], guess: Guess, clubs: list[str]) -> None:
-        """Open the page for these files."""
-        self._files = files
+    def begin(self, files: tuple[Path, ...], name: str, clubs: list[str]) -> None:
+        """Open the page for these files.
+
+        Args:
+            files: One to three.
+            name: Whose swing it will be.
+            clubs: To choose from, the likeliest first.
+        """
+        self.title.setText(say("book.files.title", name=name))
         self._views = dict.fromkeys(files)
-        self._views |= {path: view for view, path in guess.by_view.items()}
+        self._was_told = False
         kept = self.club.currentText()
         self.club.clear()
         self.club.addItems(clubs)
         self.club.setCurrentText(kept or (clubs[0] if clubs else ""))
-        self.why.setText(guess.why or say("book.files.ask"))
+        self.why.setText(say("book.files.guessing"))
         self._write_files()
         self._show()
-        (self.take_word if self._is_clear() else self).setFocus()
 
     def _write_files(self) -> None:
-        while self._grid.count():
-            item = self._grid.takeAt(0)
-            widget = item.widget() if item else None
-            if widget is not None:
-                widget.deleteLater()
-        self._pictures, self._says = {}, {}
-        for column, path in enumerate(self._files):
-            picture = label(say("book.files.coming"), soft=True)
-            picture.setAlignment(Qt.AlignmentFlag.AlignCenter)
-            picture.setMinimumHeight(9 * self._look.px("body"))
-            said = label(letters="head")
-            self._pictures[path], self._says[path] = picture, said
-            self._grid.addWidget(said, 0, column)
-            self._grid.addWidget(picture, 1, column)
-            self._grid.addWidget(label(path.name, letters="note", soft=True), 2, column)
-            self._grid.addWidget(self._words(path), 3, column)
-        self._grid.setRowStretch(1, 1)
+        while self._sheets.count():
+            item = self._sheets.takeAt(0)
+            old = item.widget() if item else None
+            if old is not None:
+                old.hide()
+                old.deleteLater()
+        self.prints, self.words = {}, {}
+        for path in self._views:
+            self._sheets.addWidget(self._sheet(path), 1)
 
-    def _words(self, path: Path) -> QWidget:
-        made = [
-            button(
-                say(f"book.view.{view}"),
-                partial(self.choose, path, view),
-                name=say("book.files.is.name", file=path.name, view=view),
-            )
-            for view in _ASKED
-        ]
-        return flowing(self._look.px("gap"), *made)
+    def _sheet(self, path: Path) -> QWidget:
+        sheet = QWidget()
+        rows = QVBoxLayout(sheet)
+        rows.setContentsMargins(0, 0, 0, 0)
+        self.prints[path] = FilePrint(self.look, path.name)
+        rows.addWidget(self.prints[path], 1)
+        group, pressed = QButtonGroup(sheet), []
+        for view in self._asked():
+            words = say(f"book.view.{view}")
+            spoken = say("book.files.is.name", file=path.name, view=words)
+            made = button(words, partial(self.choose, path, view), name=spoken)
+            made.setCheckable(True)
+            group.addButton(made)
+            pressed.append(made)
+            self.words[path, view] = made
+        rows.addWidget(flowing(self.look.px("gap"), *pressed))
+        return sheet
+
+    def _asked(self) -> tuple[View, ...]:
+        return tuple(View) if len(self._views) > len(_PAIR) else _PAIR
+
+    def put_guess(self, files: tuple[Path, ...], guess: Guess) -> None:
+        """Show a guess, unless something was said by hand meanwhile, or it is of other files."""
+        if files != tuple(self._views) or self._was_told:
+            return
+        self._views |= {path: view for view, path in guess.by_view.items()}
+        is_sure = not guess.unsure
+        self.why.setText(say(f"book.files.by.{guess.ground}" if is_sure else "book.files.ask"))
+        self._show()
+        if is_sure:
+            self.take_word.setFocus(Qt.FocusReason.OtherFocusReason)
+        elif self.words:
+            next(iter(self.words.values())).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def choose(self, path: Path, view: View) -> None:
-        """Say what a file shows; of two files the other then shows the other."""
+        """Say what a file shows; where one view is left for one other file, that is said too."""
+        self._was_told = True
+        before = self._views[path]
+        for other, shown in self._views.items():
+            if other != path and shown is view:
+                self._views[other] = before
         self._views[path] = view
-        other = next((v for v in _ASKED if v is not view), None)
-        for one in self._files:
-            if one != path:
-                self._views[one] = other
+        unsaid = [one for one, shown in self._views.items() if shown is None]
+        free = [one for one in self._asked() if one not in self._views.values()]
+        if len(unsaid) == 1 and len(free) == 1:
+            self._views[unsaid[0]] = free[0]
+        self.why.setText(say("book.files.said" if self.is_clear else "book.files.ask"))
         self._show()
 
     def swap(self) -> None:
-        """Each file shows what the other was said to show."""
-        for path, view in self._views.items():
-            if view is not None:
-                self._views[path] = next(v for v in _ASKED if v is not view)
+        """Each file of a pair shows what the other was said to show."""
+        turned = {_PAIR[0]: _PAIR[1], _PAIR[1]: _PAIR[0]}
+        self._was_told = True
+        self._views = {
+            path: None if view is None else turned.get(view, view)
+            for path, view in self._views.items()
+        }
         self._show()
 
     def put_picture(self, path: Path, image: QImage) -> None:
         """Show the first picture of a file."""
-        shown = self._pictures.get(path)
-        if shown is not None and not image.isNull():
-            wide = _PICTURE_LETTERS * self._look.px("body")
-            pixmap = QPixmap.fromImage(image)
-            shown.setPixmap(pixmap.scaledToWidth(wide, Qt.TransformationMode.SmoothTransformation))
-            shown.setAccessibleName(say("book.files.first", file=path.name))
+        if path in self.prints:
+            self.prints[path].put(image)
 
-    def _is_clear(self) -> bool:
+    @property
+    def is_clear(self) -> bool:
+        """Whether it is said of every file what it shows."""
         return bool(self._views) and None not in self._views.values()
 
     def _show(self) -> None:
-        for path, view in self._views.items():
-            words = say("book.files.which") if view is None else say(f"book.view.{view}")
-            self._says[path].setText(words)
-        self.take_word.setEnabled(self._is_clear())
-        self.swap_word.setVisible(self._is_clear())
+        for (path, view), made in self.words.items():
+            group = made.group()
+            if group is not None:
+                group.setExclusive(False)
+            made.setChecked(self._views[path] is view)
+            if group is not None:
+                group.setExclusive(True)
+        self.take_word.setEnabled(self.is_clear)
+        self.swap_word.setVisible(self.is_clear and len(self._views) == len(_PAIR))
 
     def _take(self) -> None:
-        kind = self.kind.currentData()
         by_view = {view: path for path, view in self._views.items() if view is not None}
-        self.told.emit(
-            Told(by_view=by_view, club=self.club.currentText().strip(), kind=SwingKind(kind))
-        )
+        kind = SwingKind(self.kind.currentData())
+        self.told.emit(Told(by_view=by_view, club=self.club.currentText().strip(), kind=kind))

@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Generic, TypeVar
 
-from PyQt6.QtCore import QAbstractListModel, QModelIndex, Qt
+from PyQt6.QtCore import QAbstractListModel, QModelIndex, Qt, pyqtSignal
 
-from capturestation.records import Swing
-from capturestation.station.notebook import LessonLine, StudentLine
-from capturestation.ui.book.wording import lesson_words, student_words, swing_words
+from capturestation.errors import StationError
+from capturestation.station.leaf import Leaf, LeafLine, key_of
+from capturestation.station.notebook import Goal, StudentLine
+from capturestation.ui.book.wording import leaf_words, student_words
 
 Line = TypeVar("Line")
 LINE_ROLE = Qt.ItemDataRole.UserRole + 1
@@ -58,74 +59,94 @@ class Lines(QAbstractListModel, Generic[Line]):
         return 0 if parent.isValid() else len(self._lines)
 
     def data(self, index: QModelIndex, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """A line's record, its short words, or all its words for a screen reader."""
+        """A line's record, its first words, or all its words for a screen reader."""
         line = self.at(index)
         if line is None:
             return None
         if role == LINE_ROLE:
             return line
         if role == Qt.ItemDataRole.DisplayRole:
-            return self.short(line)
+            return self.words(line)[0]
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return self.spoken(line)
+            return ". ".join(self.words(line))
         return None
 
     def key(self, line: Line) -> str:
         """What tells this line from others."""
         raise NotImplementedError
 
-    def short(self, line: Line) -> str:
-        """A few words, by which typing finds it."""
-        raise NotImplementedError
-
-    def spoken(self, line: Line) -> str:
-        """Everything on the line, in words."""
+    def words(self, line: Line) -> tuple[str, ...]:
+        """Everything on the line; the first words are those by which typing finds it."""
         raise NotImplementedError
 
 
 class Students(Lines[StudentLine]):
-    """Students that fit what was typed."""
+    """Students, and lessons, that fit what was typed."""
 
     def key(self, line: StudentLine) -> str:
-        """The student's id."""
-        return line.student.id
+        """The student's id, or that of the lesson that was found."""
+        return line.student.id if line.lesson is None else line.lesson.id
 
-    def short(self, line: StudentLine) -> str:
-        """The name."""
-        return line.student.name
-
-    def spoken(self, line: StudentLine) -> str:
-        """Name, hand, last lesson, consent."""
-        return ". ".join(student_words(line))
+    def words(self, line: StudentLine) -> tuple[str, ...]:
+        """Name, hand, last lesson, consent; or the lesson that was found."""
+        return student_words(line)
 
 
-class Lessons(Lines[LessonLine]):
-    """A student's lessons, newest first."""
+class Goals(Lines[Goal]):
+    """Where a swing can be moved to."""
 
-    def key(self, line: LessonLine) -> str:
-        """The lesson's id."""
-        return line.lesson.id
+    def key(self, line: Goal) -> str:
+        """The lesson's id, or the student's."""
+        return line.student.id if line.lesson is None else line.lesson.id
 
-    def short(self, line: LessonLine) -> str:
-        """The day."""
-        return lesson_words(line)[0]
-
-    def spoken(self, line: LessonLine) -> str:
-        """Day, focus, swings."""
-        return ". ".join(lesson_words(line))
+    def words(self, line: Goal) -> tuple[str, ...]:
+        """A student, or one of his lessons."""
+        return student_words(StudentLine(student=line.student, last=line.last, lesson=line.lesson))
 
 
-class Swings(Lines[Swing]):
-    """A lesson's swings, newest first."""
+class LeafModel(Lines[LeafLine]):
+    """A student's page; older lessons are read when somebody looks that far.
 
-    def key(self, line: Swing) -> str:
-        """The swing's id."""
-        return line.id
+    Signals:
+        failed: A `StationError`: older lessons can't be read.
+    """
 
-    def short(self, line: Swing) -> str:
-        """Time and club."""
-        return swing_words(line)[0]
+    failed = pyqtSignal(object)
 
-    def spoken(self, line: Swing) -> str:
-        """Time, club, kind, star, ball."""
-        return ". ".join(swing_words(line))
+    def __init__(self) -> None:
+        super().__init__()
+        self._leaf: Leaf | None = None
+
+    def show_leaf(self, leaf: Leaf | None) -> None:
+        """Show what was read of a page."""
+        self._leaf = leaf
+        self.put(leaf.lines if leaf else ())
+
+    def key(self, line: LeafLine) -> str:
+        """The id of the lesson or the swing."""
+        return key_of(line)
+
+    def words(self, line: LeafLine) -> tuple[str, ...]:
+        """What stands there."""
+        return leaf_words(line)
+
+    def canFetchMore(self, parent: QModelIndex) -> bool:
+        """Whether older lessons wait."""
+        return not parent.isValid() and self._leaf is not None and self._leaf.has_more
+
+    def fetchMore(self, parent: QModelIndex) -> None:
+        """Read older lessons."""
+        leaf = self._leaf
+        if parent.isValid() or leaf is None:
+            return
+        try:
+            fresh = leaf.read_more()
+        except StationError as error:
+            self._leaf = None
+            self.failed.emit(error)
+            return
+        if fresh:
+            first = len(self._lines)
+            self.beginInsertRows(_NOWHERE, first, first + len(fresh) - 1)
+            self._lines = leaf.lines
+            self.endInsertRows()

@@ -9,42 +9,48 @@ from enum import StrEnum
 from functools import partial
 from typing import Generic
 
-from PyQt6.QtCore import QEvent, QModelIndex, QObject, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, pyqtSignal
 from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
     QLineEdit,
     QListView,
+    QStyledItemDelegate,
     QVBoxLayout,
     QWidget,
 )
 
-from capturestation.records import Lesson, Student, Swing
-from capturestation.station.notebook import LessonLine, StudentLines
-from capturestation.ui.book.lines import Prints, Words
-from capturestation.ui.book.models import Lessons, Line, Lines, Students, Swings
+from capturestation.records import Lesson, Student
+from capturestation.station.leaf import Leaf
+from capturestation.station.notebook import StudentLines
+from capturestation.ui.book.lines import Words
+from capturestation.ui.book.models import LeafModel, Line, Lines, Students
 from capturestation.ui.book.pictures import Pictures
+from capturestation.ui.book.prints import LeafDelegate
 from capturestation.ui.book.swing_bar import SwingBar
-from capturestation.ui.book.wording import focus_words
+from capturestation.ui.book.wording import facts_words, focus_words
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
 
+_PRESS = QEvent.Type.KeyPress
 _LEAVES = (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter)
+_INDEX_ROWS = 3
 
 
 class Part(StrEnum):
     """What of the Book is seen where there is no room for all."""
 
     STUDENTS = "students"
-    LESSONS = "lessons"
-    SWINGS = "swings"
+    STUDENT = "student"
+    LEAF = "leaf"
+    SWING = "swing"
 
 
 class ListPane(QListView, Generic[Line]):
-    """A list whose chosen line is told, however it was chosen.
+    """A list on the bare page whose chosen line is told, however it was chosen.
 
     Signals:
         chosen: The line's record, None where nothing is chosen.
@@ -54,17 +60,21 @@ class ListPane(QListView, Generic[Line]):
     chosen = pyqtSignal(object)
     entered = pyqtSignal(object)
 
-    def __init__(self, model: Lines[Line], name: str) -> None:
+    def __init__(self, model: Lines[Line], name: str, delegate: QStyledItemDelegate) -> None:
         super().__init__()
         self._lines = model
         self._quiet = False
-        # Where Python lets go of both at once, the view has to go first.
+        # Where Python lets go of both at once, the view has to go first; it owns no delegate.
         model.setParent(self)
+        delegate.setParent(self)
         self.setModel(model)
+        self.setItemDelegate(delegate)
         self.setAccessibleName(name)
-        self.setUniformItemSizes(True)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        # The stroke round the chosen line says where the keyboard is.
+        self.setStyleSheet("QAbstractItemView, QAbstractItemView:focus { border: none; }")
         self.activated.connect(self._enter)
 
     def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
@@ -106,29 +116,31 @@ class IndexPane(QWidget):
         super().__init__()
         self.field = QLineEdit()
         self.field.setPlaceholderText(say("book.find"))
-        self.field.setAccessibleName(say("book.find"))
+        self.field.setAccessibleName(say("book.find.name"))
         self.field.setClearButtonEnabled(True)
         self.field.textChanged.connect(self.typed)
         self.field.installEventFilter(self)
         self.model = Students()
-        self.list = ListPane(self.model, say("book.students"))
-        self.list.setItemDelegate(_kept(self.list, Words(look, 3)))
+        self.list = ListPane(self.model, say("book.students"), Words(look, _INDEX_ROWS))
         self.none = label(soft=True, wraps=True)
         self.none.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.field)
-        column.addWidget(self.none)
         column.addWidget(self.list, 1)
+        column.addWidget(self.none)
         column.addWidget(button(say("book.new_student"), self.new_wanted.emit))
+        look.changed.connect(self.list.scheduleDelayedItemsLayout)
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
         """From the field down into the list by the keys one expects."""
-        pressed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
-        if pressed and isinstance(event, QKeyEvent) and event.key() in _LEAVES:
-            self.list.setFocus()
+        pressed = event.key() if isinstance(event, QKeyEvent) and event.type() == _PRESS else None
+        if pressed in _LEAVES and self.model.lines:
             if not self.list.currentIndex().isValid():
                 self.list.choose(None)
+            self.list.setFocus()
+            if pressed != Qt.Key.Key_Down:
+                self.list.entered.emit(self.model.at(self.list.currentIndex()))
             return True
         return super().eventFilter(watched, event)
 
@@ -140,11 +152,11 @@ class IndexPane(QWidget):
         self.none.setVisible(bool(found.more) or not found.lines)
 
 
-class StudentPane(QWidget):
-    """A student's page: lessons by day, and the chosen lesson's swings as contact prints.
+class LeafPane(QWidget):
+    """A student's page: name, what is worked on, lessons by day with their prints.
 
     Signals:
-        asked: An action of the table of keys, or book.change, book.focus, book.forget.
+        asked: An action of the table of keys, or book.change.
     """
 
     asked = pyqtSignal(str)
@@ -152,99 +164,81 @@ class StudentPane(QWidget):
     def __init__(self, look: Look, pictures: Pictures) -> None:
         super().__init__()
         self._look = look
+        self._pictures = pictures
         self.name = label(letters="title")
         self.facts = label(soft=True, wraps=True)
-        self.lessons = Lessons()
-        self.lesson_list = ListPane(self.lessons, say("book.lessons"))
-        self.lesson_list.setItemDelegate(_kept(self.lesson_list, Words(look, 3)))
         self.focus = label(letters="head", wraps=True)
-        self.swings = Swings()
-        self.swing_list = ListPane(self.swings, say("book.swing_list"))
-        self._prints = Prints(look, pictures.picture)
-        self._lay_prints()
-        pictures.came.connect(self._picture_came)
         self.empty = label(soft=True, wraps=True)
+        self.model = LeafModel()
+        self.list = ListPane(self.model, say("book.page"), LeafDelegate(look, pictures.picture))
+        self._lay_prints()
         self.bar = SwingBar(look)
         self.bar.asked.connect(self.asked)
         self._lay_out()
-        look.changed.connect(self._relook)
+        pictures.came.connect(self._picture_came)
+        look.changed.connect(self.list.scheduleDelayedItemsLayout)
 
     def _lay_prints(self) -> None:
-        prints = self.swing_list
-        prints.setItemDelegate(_kept(prints, self._prints))
-        prints.setViewMode(QListView.ViewMode.IconMode)
-        prints.setMovement(QListView.Movement.Static)
-        prints.setResizeMode(QListView.ResizeMode.Adjust)
-        prints.setWrapping(True)
+        prints = self.list
         prints.setFlow(QListView.Flow.LeftToRight)
-        prints.setDragEnabled(False)
+        prints.setWrapping(True)
+        prints.setResizeMode(QListView.ResizeMode.Adjust)
 
     def _lay_out(self) -> None:
-        gap = self._look.px("gap")
-        pressed = [
-            button(say(action), partial(self.asked.emit, action), role="quiet")
-            for action in ("book.change", "book.new_lesson", "book.add_files", "book.forget")
+        self.words = [
+            button(say(f"book.{word}"), partial(self.asked.emit, f"book.{word}"), role="quiet")
+            for word in ("new_lesson", "add_files", "change")
         ]
-        self.right = QWidget()
-        right = QVBoxLayout(self.right)
-        right.setContentsMargins(0, 0, 0, 0)
-        change = button(say("book.focus"), partial(self.asked.emit, "book.focus"), role="quiet")
-        focus = QHBoxLayout()
-        focus.addWidget(self.focus, 1)
-        focus.addWidget(change, 0, Qt.AlignmentFlag.AlignTop)
-        right.addLayout(focus)
-        right.addWidget(self.empty)
-        right.addWidget(self.swing_list, 1)
-        right.addWidget(self.bar)
-        below = QHBoxLayout()
-        below.addWidget(self.lesson_list, 2)
-        below.addWidget(self.right, 6)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
         self.head = QWidget()
         head = QVBoxLayout(self.head)
         head.setContentsMargins(0, 0, 0, 0)
-        head.addWidget(self.name)
+        head.setSpacing(2)
+        first = QHBoxLayout()
+        first.addWidget(self.name, 1)
+        first.addWidget(flowing(self._look.px("gap"), *self.words))
+        head.addLayout(first)
         head.addWidget(self.facts)
-        head.addWidget(flowing(gap, *pressed))
+        head.addWidget(self.focus)
+        head.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        self._sheet = QWidget()
+        sheet = QVBoxLayout(self._sheet)
+        sheet.setContentsMargins(0, 0, 0, 0)
+        sheet.addWidget(self.empty)
+        sheet.addWidget(self.list, 1)
         column.addWidget(self.head)
-        column.addLayout(below, 1)
+        column.addWidget(self._sheet, 1)
+        column.addWidget(self.bar, 0, Qt.AlignmentFlag.AlignTop)
 
     def show_part(self, part: Part | None) -> None:
         """Show one part where there is no room for all; None shows all."""
-        self.head.setVisible(part in (None, Part.LESSONS))
-        self.lesson_list.setVisible(part in (None, Part.LESSONS))
-        self.right.setVisible(part in (None, Part.SWINGS))
+        self.head.setVisible(part in (None, Part.STUDENT))
+        self.name.setVisible(part is None)
+        self._sheet.setVisible(part in (None, Part.LEAF))
+        self.bar.setVisible(part in (None, Part.SWING))
 
-    def _relook(self) -> None:
-        for view in (self.lesson_list, self.swing_list):
-            view.scheduleDelayedItemsLayout()
+    def _picture_came(self, swing_id: str) -> None:
+        row = self.model.row_of(swing_id)
+        viewport = self.list.viewport()
+        if row >= 0 and viewport is not None:
+            spot: QRect = self.list.visualRect(self.model.index(row))
+            viewport.update(spot)
 
-    def _picture_came(self, _swing_id: str) -> None:
-        viewport = self.swing_list.viewport()
-        if viewport is not None:
-            viewport.update()
-
-    def put_student(self, student: Student | None, facts: str) -> None:
-        """Write whose page it is."""
+    def put_student(self, student: Student | None, newest: Lesson | None) -> None:
+        """Write whose page it is, and what is worked on now."""
         self.name.setText(student.name if student else "")
-        self.facts.setText(facts)
-        self.setEnabled(student is not None)
+        self.facts.setText(facts_words(student) if student else "")
+        focus = focus_words(newest) if newest is not None and newest.focus else ""
+        self.focus.setText(say("book.focus_now", focus=focus) if focus else "")
+        self.focus.setVisible(bool(focus))
+        for word in self.words:
+            word.setEnabled(student is not None)
 
-    def put_lessons(self, lines: tuple[LessonLine, ...]) -> None:
-        """Show these lessons."""
-        self.lessons.put(lines)
-
-    def put_swings(self, lesson: Lesson | None, swings: tuple[Swing, ...]) -> None:
-        """Show a lesson's swings."""
-        self.focus.setText(focus_words(lesson) if lesson else "")
-        self.swings.put(swings)
-        words = "book.no_lesson" if lesson is None else "book.no_swing"
-        self.empty.setText("" if swings else say(words))
-        self.empty.setVisible(not swings)
-
-
-def _kept(owner: QWidget, delegate: Words | Prints) -> Words | Prints:
-    # A view doesn't own its delegate: without a parent Python would let go of it.
-    delegate.setParent(owner)
-    return delegate
+    def put_leaf(self, leaf: Leaf | None) -> None:
+        """Show what was read of the page."""
+        self.model.show_leaf(leaf)
+        key = "book.no_student" if leaf is None else "book.no_lesson"
+        is_empty = not self.model.lines
+        self.empty.setText(say(key) if is_empty else "")
+        self.empty.setVisible(is_empty)

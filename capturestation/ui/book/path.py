@@ -17,11 +17,13 @@ from capturestation.ui.texts import say
 from capturestation.ui.words import button, put_words
 
 WIDE_LETTERS = 54
-"""Widths in letters' heights from which index, lessons and prints stand side by side."""
+"""Widths in letters' heights from which index and page stand side by side."""
+HIGH_LETTERS = 18
+"""Heights from which prints have room above the words about them."""
 
 
 class PathWords(QWidget):
-    """Students, the student, the day.
+    """Students, the student, the prints, the swing.
 
     Signals:
         wanted: The `Part` to be seen.
@@ -42,11 +44,12 @@ class PathWords(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(flowing(look.px("gap"), *self.words.values()))
 
-    def write(self, student: str, day: str) -> None:
-        """Write whose page and which lesson are chosen."""
-        for part, words in ((Part.LESSONS, student), (Part.SWINGS, day)):
+    def write(self, student: str, chosen: str) -> None:
+        """Write whose page it is and what is chosen there."""
+        for part, words in ((Part.STUDENT, student), (Part.SWING, chosen)):
             put_words(self.words[part], words or say(f"book.path.{part}"))
             self.words[part].setEnabled(bool(words))
+        self.words[Part.LEAF].setEnabled(bool(student))
 
     def mark(self, part: Part) -> None:
         """Show where one is."""

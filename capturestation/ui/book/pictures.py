@@ -19,6 +19,8 @@ from capturestation.station.notebook import picture_view
 
 _MOST = 400
 # Pictures kept: 320 by 180 points each, some 90 MB, more than a day's lessons.
+_MOST_WAITING = 60
+# Two screens full: what was passed by quickly is not made first.
 
 
 class Maker(Protocol):
@@ -42,6 +44,7 @@ class Pictures(QObject):
         super().__init__(parent)
         self._maker = maker
         self._kept: OrderedDict[str, tuple[str, QImage | None]] = OrderedDict()
+        self._coming: OrderedDict[str, Future[Path]] = OrderedDict()
         self._loaded.connect(self._keep)
 
     def picture(self, swing: Swing) -> QImage | None:
@@ -61,8 +64,20 @@ class Pictures(QObject):
         self._kept[swing.id] = mark, None if kept is None else kept[1]
         swing_id = swing.id
         coming = self._maker.ask(swing_id, view)
+        self._coming[swing_id] = coming
         coming.add_done_callback(lambda done: self._load(swing_id, mark, done))
-        return self._kept[swing.id][1]
+        self._pass_by()
+        kept = self._kept.get(swing_id)
+        return None if kept is None else kept[1]
+
+    def _pass_by(self) -> None:
+        """Let go of what waits longest; it is asked for again when it is seen again."""
+        for swing_id in [key for key, one in self._coming.items() if one.done()]:
+            del self._coming[swing_id]
+        while len(self._coming) > _MOST_WAITING:
+            swing_id, coming = self._coming.popitem(last=False)
+            if coming.cancel():
+                self._kept.pop(swing_id, None)
 
     @staticmethod
     def _mark(swing: Swing, view: View) -> str:

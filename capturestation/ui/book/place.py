@@ -1,43 +1,49 @@
 """The Book as a place of the window: what is chosen, and the pages that lie over it.
 
-Owns leafing: find, student, lesson, swing. What is changed is done by `changing`.
+Owns leafing: find, student, lesson, swing. What is changed is done by `changing` and `keeping`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from PyQt6.QtGui import QDragEnterEvent, QDropEvent, QResizeEvent
-from PyQt6.QtWidgets import QFileDialog, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PyQt6.QtCore import QTimer
+from PyQt6.QtGui import QHideEvent, QShowEvent
+from PyQt6.QtWidgets import QFileDialog, QWidget
 
+from capturestation.errors import StationError
 from capturestation.library import Library
-from capturestation.records import Lesson, LessonId, Student, StudentId, Swing, SwingId
+from capturestation.records import (
+    Lesson,
+    LessonId,
+    Student,
+    StudentId,
+    Swing,
+    SwingId,
+)
 from capturestation.station import notebook
 from capturestation.station.cache import Cache, cache_of
+from capturestation.station.leaf import Leaf, LeafLine, Print, neighbour
 from capturestation.station.notebook import LessonLine, StudentLine
-from capturestation.station.people import consent_words
-from capturestation.station.pictures import PictureMaker
 from capturestation.station.undo import UndoList
-from capturestation.ui.asking import AskPage
-from capturestation.ui.book.ball_page import BallPage
 from capturestation.ui.book.changing import Changing
-from capturestation.ui.book.files_page import FilesPage
-from capturestation.ui.book.lesson_form import LessonForm
-from capturestation.ui.book.panes import IndexPane, Part, StudentPane
-from capturestation.ui.book.path import WIDE_LETTERS, PathWords
-from capturestation.ui.book.pictures import Pictures
-from capturestation.ui.book.student_form import StudentForm
+from capturestation.ui.book.choosing import Choosing
+from capturestation.ui.book.keeping import Keeping
+from capturestation.ui.book.panes import Part
+from capturestation.ui.book.sheets import Sheets
 from capturestation.ui.book.taking import Taking
-from capturestation.ui.book.wording import RATINGS, day_words
+from capturestation.ui.book.wording import RATINGS
 from capturestation.ui.look import Look
-from capturestation.ui.place import Place
 from capturestation.ui.texts import say
 from capturestation.ui.work import Workers
 
+LOOK_MS = 2_000
+"""How often it is looked whether another window changed the library; a look takes microseconds."""
 
-class BookPlace(Place):
+
+class BookPlace(Sheets):
     """Students, lessons, swings.
 
     Signals:
@@ -59,150 +65,191 @@ class BookPlace(Place):
         *,
         cache: Cache | None = None,
     ) -> None:
-        super().__init__(library, workers, look, steps, parent)
-        self.cache = cache or cache_of(library)
-        self._maker = PictureMaker(library, self.cache)
-        self.pictures = Pictures(self._maker, self)
+        super().__init__(library, workers, look, steps, parent, cache=cache or cache_of(library))
         self.student: Student | None = None
         self.lesson: Lesson | None = None
         self.chosen: Swing | None = None
-        self.index = IndexPane(look)
-        self.page = StudentPane(look, self.pictures)
-        self.path = PathWords(look)
-        self.part = Part.SWINGS
-        self.ball_page = BallPage(look)
-        self.student_form = StudentForm(look)
-        self.lesson_form = LessonForm(look)
-        self.files = FilesPage(look)
-        self.question = AskPage(look)
+        self.wanted: str | None = None
+        self._leaf: Leaf | None = None
+        self._was_hidden = False
+        self._changes = library.changes_elsewhere()
         self.changing = Changing(self)
+        self.choosing = Choosing(self)
+        self.keeping = Keeping(self)
         self.taking = Taking(self)
-        self._lay_out()
+        self._looks = QTimer(self)
+        self._looks.setInterval(LOOK_MS)
+        self._looks.timeout.connect(self.look_again)
         self._connect()
-        self.setAcceptDrops(True)
-        self.refresh()
-
-    def _lay_out(self) -> None:
-        self._book = QWidget()
-        rows = QVBoxLayout(self._book)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(self.path)
-        sheets = QHBoxLayout()
-        sheets.setSpacing(self.look.px("margin"))
-        sheets.addWidget(self.index, 2)
-        sheets.addWidget(self.page, 7)
-        rows.addLayout(sheets, 1)
-        self.pages = QStackedWidget()
-        over = (self.student_form, self.lesson_form, self.ball_page, self.files, self.question)
-        for page in (self._book, *over):
-            self.pages.addWidget(page)
-        column = QVBoxLayout(self)
-        margin, gap = self.look.px("margin"), self.look.px("gap")
-        column.setContentsMargins(margin, gap, margin, gap)
-        column.addWidget(self.pages)
+        self._show_students()
 
     def _connect(self) -> None:
         self.index.typed.connect(lambda _text: self._show_students())
-        self.index.new_wanted.connect(self.changing.new_student)
+        self.index.new_wanted.connect(self.keeping.new_student)
         self.index.list.chosen.connect(self._choose_student)
-        self.index.list.entered.connect(lambda _line: self.show_part(Part.LESSONS))
-        self.page.lesson_list.chosen.connect(self._choose_lesson)
-        self.page.lesson_list.entered.connect(lambda _line: self.show_part(Part.SWINGS))
-        self.page.swing_list.chosen.connect(self._choose_swing)
-        self.page.swing_list.entered.connect(lambda _swing: self.open_chosen())
-        self.page.asked.connect(self._asked)
-        self.ball_page.noted.connect(self.changing.ball)
-        self.path.wanted.connect(self.show_part)
-        self.look.changed.connect(self._fit)
+        self.index.list.entered.connect(lambda _line: self.show_part(Part.LEAF))
+        self.page.list.chosen.connect(self._choose_line)
+        self.page.list.entered.connect(self._enter_line)
+        self.page.asked.connect(lambda action: self.commands()[action]())
         self.page.bar.noted.connect(self.changing.note)
-        for form in (self.student_form, self.lesson_form, self.ball_page, self.files):
-            form.left.connect(self.leave)
-        self.student_form.saved.connect(self.changing.save_student)
+        self.page.model.failed.connect(self.trouble)
+        self.finding.ready.connect(self._found)
+        self.finding.failed.connect(self.trouble)
+        self.ball_page.noted.connect(self.changing.ball)
+        self.word_page.chosen.connect(self.choosing.put)
+        self.student_form.saved.connect(self.keeping.save)
+        self.student_form.forgets.connect(self.keeping.ask_forget)
         self.lesson_form.saved.connect(self.changing.save_lesson)
+        self.move_page.typed.connect(lambda _text: self.changing.show_goals())
+        self.move_page.chosen.connect(self.changing.move)
+        self.forget_page.sure.connect(self.keeping.forget)
         self.files.told.connect(self.taking.take)
 
-    def _asked(self, action: str) -> None:
-        self.commands()[action]()
-
     def commands(self) -> dict[str, Callable[[], None]]:
-        """What it does for each action of the table of keys, and for the words on its page."""
-        does = self.changing
-        rated: dict[str, Callable[[], None]] = {
-            f"book.rate_{n}": partial(does.rate, n) for n in RATINGS
-        }
-        return rated | {
-            "book.find": self.look_for,
+        """What it does for each action of the table of keys, and for the words on its page.
+
+        A key that changes the chosen swing does nothing while a page lies over it.
+        """
+        does, keeps = self.changing, self.keeping
+        acts: dict[str, Callable[[], None]] = {
             "book.open": self.open_chosen,
-            "book.previous_swing": lambda: self.step(-1),
-            "book.next_swing": lambda: self.step(1),
+            "book.previous_swing": partial(self.step, -1),
+            "book.next_swing": partial(self.step, 1),
             "book.star": does.star,
-            "book.ball": self.show_ball,
-            "book.club": does.next_club,
-            "book.kind": does.next_kind,
-            "book.notes": self.page.bar.notes.setFocus,
+            "book.ball": self.choosing.ask_ball,
+            "book.notes": lambda: self.page.bar.begin_notes(self.page.list),
             "book.move": does.ask_move,
             "book.delete": does.delete,
-            "book.add_files": self.ask_files,
-            "book.new_student": does.new_student,
-            "book.new_lesson": does.new_lesson,
-            "book.change": does.change_student,
+            "book.delete_lesson": does.delete_lesson,
             "book.focus": does.change_focus,
-            "book.forget": does.ask_forget,
-            "remote.previous": lambda: self.step(-1),
-            "remote.next": lambda: self.step(1),
+            "book.change": keeps.change_student,
+            "book.new_student": keeps.new_student,
+            "book.new_lesson": does.new_lesson,
+            "book.add_files": self.ask_files,
+            "book.find": self.look_for,
+            "remote.previous": partial(self.step, -1),
+            "remote.next": partial(self.step, 1),
             "remote.play": self.open_chosen,
+            "remote.view": self.next_student,
         }
+        rates = {f"book.rate_{n}": partial(does.rate, n) for n in RATINGS}
+        asks = {"book.club": self.choosing.ask_club, "book.kind": self.choosing.ask_kind}
+        heard: dict[str, Callable[[], None]] = {}
+        for page, named in ((None, acts), (self.ball_page, rates), (self.word_page, asks)):
+            heard |= {name: partial(self._unless_over, act, page) for name, act in named.items()}
+        return heard
+
+    def _unless_over(self, act: Callable[[], None], but: QWidget | None) -> None:
+        if not self.is_over or self.pages.currentWidget() is but:
+            act()
 
     # Leafing.
 
     def refresh(self) -> None:
         """Show what the library holds now; what was chosen stays chosen where it is still there."""
+        self.finding.forget()
+        self.wanted = self.wanted or self._key()
+        if self._leaf is not None:
+            self._leaf.read_again()
         self._show_students()
 
+    def look_again(self) -> None:
+        """Show what another window, or program, changed; nothing while a page lies over."""
+        try:
+            now = self.library.changes_elsewhere()
+        except StationError as error:
+            self._looks.stop()
+            self.trouble.emit(error)
+            return
+        if now != self._changes and not self.is_over:
+            self._changes = now
+            self.refresh()
+
+    def _key(self) -> str | None:
+        """The id of what is chosen on the page."""
+        if self.chosen is not None:
+            return self.chosen.id
+        return self.lesson.id if self.lesson is not None else None
+
+    def _found(self) -> None:
+        if self.index.field.text().strip():
+            self._show_students()
+        if self.pages.currentWidget() is self.move_page:
+            self.changing.show_goals()
+
     def _show_students(self) -> None:
-        kept = self.student.id if self.student else None
-        self.index.put(notebook.student_lines(self.library, self.index.field.text()))
+        text, kept = self.index.field.text(), self.student.id if self.student else None
+        lines = notebook.student_lines(self.library, text, self.finding.lessons(text))
+        self.index.put(lines)
         if kept is None or not self.index.list.choose(kept):
             self.index.list.choose(None)
-        if not self.index.model.lines:
+        if not lines.lines:
             self._choose_student(None)
 
     def _choose_student(self, line: StudentLine | None) -> None:
         self.student = line.student if line else None
-        facts = self._facts(line.student) if line else ""
-        self.page.put_student(self.student, facts)
-        lines = notebook.lesson_lines(self.library, line.student.id) if line else ()
-        wanted = line.lesson if line and line.lesson else self.lesson
-        self.page.put_lessons(lines)
-        if wanted is None or not self.page.lesson_list.choose(wanted.id):
-            self.page.lesson_list.choose(None)
-        if not lines:
-            self._choose_lesson(None)
+        if line is None:
+            self._leaf = None
+        elif self._leaf is None or self._leaf.student_id != line.student.id:
+            self._leaf = Leaf(self.library, line.student.id)
+        else:
+            self.wanted = self.wanted or self._key()
+        if line is not None and line.lesson is not None:
+            self.wanted = line.lesson.id
+        self._show_leaf()
 
-    def _facts(self, student: Student) -> str:
-        parts = [say(f"book.hand.{student.hand}")]
-        parts += [say("book.born", year=student.birth_year)] if student.birth_year else []
-        return ". ".join([", ".join(parts), consent_words(student)]) + "."
+    def _show_leaf(self) -> None:
+        leaf, wanted = self._leaf, self.wanted
+        newest = leaf.lessons[0].lesson if leaf is not None and leaf.lessons else None
+        self.wanted = None
+        self.page.put_student(self.student, newest)
+        self.page.put_leaf(leaf)
+        if leaf is not None and wanted is not None and self.page.model.row_of(wanted) < 0:
+            leaf.read_to(self._lesson_of(wanted))
+            self.page.put_leaf(leaf)
+        if wanted is not None and self.page.list.choose(wanted):
+            return
+        first = neighbour(self.page.model.lines, None, 1)
+        if not self.page.list.choose(first.swing.id if first else None):
+            self._choose_line(None)
 
-    def _choose_lesson(self, line: LessonLine | None) -> None:
-        self.lesson = line.lesson if line else None
-        swings = notebook.swings_of_lesson(self.library, line.lesson.id) if line else ()
-        kept = self.chosen.id if self.chosen else None
-        self.page.put_swings(self.lesson, swings)
-        if kept is None or not self.page.swing_list.choose(kept):
-            self.page.swing_list.choose(None)
-        if not swings:
-            self._choose_swing(None)
+    def _lesson_of(self, key: str) -> LessonId:
+        """The lesson of that id, or of the swing of that id."""
+        if self.library.unknown_swings([key]):
+            return LessonId(key)
+        return self.library.swing(SwingId(key)).book.lesson_id
 
-    def _choose_swing(self, swing: Swing | None) -> None:
-        self.chosen = swing
-        self.page.bar.show_swing(swing)
-        if swing is not None:
-            self.ball_page.show_ball(swing.book.ball)
-        self.path.write(
-            self.student.name if self.student else "",
-            day_words(self.lesson.on) if self.lesson else "",
-        )
+    def _choose_line(self, line: LeafLine | None) -> None:
+        self.chosen = line.swing if isinstance(line, Print) else None
+        self.lesson = line.lesson if line is not None else None
+        self.page.bar.show_line(line)
+        if self.chosen is not None:
+            self.ball_page.show_ball(self.chosen.book.ball)
+        self.write_path(self.student, line)
+
+    def _enter_line(self, line: LeafLine | None) -> None:
+        if isinstance(line, LessonLine):
+            self.changing.change_focus()
+        else:
+            self.open_chosen()
+
+    def show_swing_again(self, swing_id: SwingId) -> None:
+        """Show one swing as it is now."""
+        self.finding.forget()
+        if self._leaf is not None:
+            self._leaf.read_swing(swing_id)
+            self.wanted = swing_id
+            self._show_leaf()
+
+    def show_lesson(self, lesson: Lesson) -> None:
+        """Leaf to that lesson of the student."""
+        self.wanted = lesson.id
+        self._show_leaf()
+
+    def show_student(self, student_id: StudentId) -> None:
+        """Leaf to that student."""
+        self.student = self.library.student(student_id)
+        self._show_students()
 
     @property
     def swing(self) -> SwingId | None:
@@ -213,11 +260,9 @@ class BookPlace(Place):
         """Leaf to that swing."""
         found = self.library.swing(swing)
         self.index.field.clear()
-        self.lesson = self.library.lesson(found.book.lesson_id)
-        self.chosen = found
         self.student = self.library.student(found.book.student_id)
-        self._show_students()
-        self._choose_student(self.index.model.at(self.index.list.currentIndex()))
+        self.wanted = swing
+        self.refresh()
 
     def open_chosen(self) -> None:
         """Look at the chosen swing on the Bench."""
@@ -225,10 +270,24 @@ class BookPlace(Place):
             self.opens.emit(self.chosen.id)
 
     def step(self, way: int) -> None:
-        """The swing before or after in the lesson."""
-        found = notebook.neighbour(self.page.swings.lines, self.swing, way)
+        """The swing before or after on the page, over lessons."""
+        from_id = self.swing
+        if from_id is None and self.lesson is not None:
+            # From a lesson's heading one steps to its first swing.
+            row = self.page.model.row_of(self.lesson.id)
+            beside = self.page.model.lines[row + 1 :] if way > 0 else ()
+            found = neighbour(beside, None, 1)
+        else:
+            found = neighbour(self.page.model.lines, from_id, way)
         if found is not None:
-            self.page.swing_list.choose(found.id)
+            self.page.list.choose(found.swing.id)
+
+    def next_student(self) -> None:
+        """The student below in the index, and after the last the first."""
+        lines = self.index.model.lines
+        if lines:
+            row = (self.index.list.currentIndex().row() + 1) % len(lines)
+            self.index.list.choose(self.index.model.key(lines[row]))
 
     def look_for(self) -> None:
         """Type to find."""
@@ -236,70 +295,12 @@ class BookPlace(Place):
         self.index.field.setFocus()
         self.index.field.selectAll()
 
-    # Parts of it, and pages over it.
-
-    @property
-    def is_wide(self) -> bool:
-        """Whether index, lessons and prints have room side by side."""
-        return self.width() >= WIDE_LETTERS * self.look.px("body")
-
-    def show_part(self, part: Part) -> None:
-        """Show that part where there is no room for all, and put the keyboard there."""
-        self.part = part
-        self._fit()
-        lists: dict[Part, QWidget] = {
-            Part.STUDENTS: self.index.list,
-            Part.LESSONS: self.page.lesson_list,
-            Part.SWINGS: self.page.swing_list,
-        }
-        lists[part].setFocus()
-
-    def _fit(self) -> None:
-        wide = self.is_wide
-        self.path.setVisible(not wide)
-        self.path.mark(self.part)
-        self.index.setVisible(wide or self.part is Part.STUDENTS)
-        self.page.setVisible(wide or self.part is not Part.STUDENTS)
-        self.page.show_part(None if wide else self.part)
-
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
-        """Show what there is room for."""
-        super().resizeEvent(event)
-        self._fit()
-
-    def show_ball(self) -> None:
-        """Write down what the ball did."""
-        if self.chosen is not None:
-            self.show_over(self.ball_page)
-            self.ball_page.words["start", "straight"].setFocus()
-
-    def show_over(self, page: QWidget) -> None:
-        """Lay a page over the Book."""
-        self.pages.setCurrentWidget(page)
-
-    def leave(self) -> bool:
-        """Back to the Book from a page that lies over it."""
-        if self.pages.currentWidget() is self._book:
-            return False
-        self.pages.setCurrentWidget(self._book)
-        self.page.swing_list.setFocus()
-        return True
-
     # Files.
 
-    def dragEnterEvent(self, event: QDragEnterEvent | None) -> None:
-        """Take files, nothing else."""
-        mime = event.mimeData() if event else None
-        if event is not None and mime is not None and mime.hasUrls():
-            event.acceptProposedAction()
-
-    def dropEvent(self, event: QDropEvent | None) -> None:
+    def take_files(self, paths: Sequence[Path]) -> bool:
         """Ask what the dropped files are."""
-        mime = event.mimeData() if event else None
-        if event is None or mime is None:
-            return
-        event.acceptProposedAction()
-        self.taking.offer([Path(u.toLocalFile()) for u in mime.urls() if u.isLocalFile()])
+        self.taking.offer(list(paths))
+        return True
 
     def ask_files(self) -> None:
         """Choose files where dropping is not at hand."""
@@ -307,21 +308,39 @@ class BookPlace(Place):
         if chosen:
             self.taking.offer([Path(name) for name in chosen])
 
+    # Coming and going.
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Show what was changed at another place meanwhile, and look for what others change."""
+        super().showEvent(event)
+        if self._was_hidden and not self.is_over:
+            self.refresh()
+        self._looks.start()
+
+    def hideEvent(self, event: QHideEvent | None) -> None:
+        """Look no longer."""
+        super().hideEvent(event)
+        self._was_hidden = True
+        self._looks.stop()
+
     def kept(self) -> dict[str, str]:
         """What was chosen."""
-        kept: dict[str, str] = {}
+        kept = {"club": self.files.club.currentText()}
         if self.student is not None:
             kept["student"] = self.student.id
-        if self.lesson is not None:
-            kept["lesson"] = self.lesson.id
+        if (key := self._key()) is not None:
+            kept["line"] = key
         return kept
 
     def restore(self, kept: dict[str, str]) -> None:
         """Leaf to where one was."""
-        student, lesson = kept.get("student"), kept.get("lesson")
-        if student is not None and self.index.list.choose(StudentId(student)) and lesson:
-            self.page.lesson_list.choose(LessonId(lesson))
+        self.files.club.setCurrentText(kept.get("club", ""))
+        student = kept.get("student", "")
+        if self.index.model.row_of(student) >= 0:
+            self.wanted = kept.get("line")
+            self.index.list.choose(student)
 
     def let_go(self) -> None:
-        """End the thread that makes pictures; before the library is closed."""
-        self._maker.close()
+        """End its threads and its looking."""
+        self._looks.stop()
+        super().let_go()

@@ -1,4 +1,4 @@
-"""The words about the chosen swing: what it is, and what to do with it.
+"""The words about what is chosen on the page: a swing, or a lesson's heading.
 
 Owns the words; says what was pressed, changes nothing.
 """
@@ -11,17 +11,21 @@ from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from capturestation.records import Swing
+from capturestation.station.leaf import LeafLine, Print
+from capturestation.station.notebook import LessonLine
 from capturestation.ui.book.wording import ball_words
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, put_words
 
-_WORDS = ("open", "star", "club", "kind", "ball", "move", "delete")
+_SWING = ("open", "star", "club", "kind", "ball", "notes", "move", "delete")
+_LESSON = ("focus", "delete_lesson")
+_SHOWN_NOTES = 24
 
 
 class SwingBar(QWidget):
-    """Words about one swing.
+    """Words about one swing or one lesson, and a line for a swing's notes while they are written.
 
     Signals:
         asked: Which action of the table of keys was pressed, such as book.star.
@@ -34,46 +38,88 @@ class SwingBar(QWidget):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._swing: Swing | None = None
+        self._had: QWidget | None = None
         self.words: dict[str, QPushButton] = {
             name: button(
                 say(f"book.swing.{name}"),
                 partial(self.asked.emit, f"book.{name}"),
                 role="main" if name == "open" else "",
             )
-            for name in _WORDS
+            for name in (*_SWING, *_LESSON)
         }
         self.notes = QLineEdit()
-        self.notes.setAccessibleName(say("book.swing.notes"))
-        self.notes.setPlaceholderText(say("book.swing.notes"))
-        self.notes.editingFinished.connect(self._note)
+        self.notes.setAccessibleName(say("book.swing.notes.line"))
+        self.notes.setPlaceholderText(say("book.swing.notes.line"))
+        self.notes.editingFinished.connect(self.end_notes)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(flowing(look.px("gap"), *self.words.values()))
+        self._flow = flowing(look.px("gap"), *self.words.values())
+        column.addWidget(self._flow)
         column.addWidget(self.notes)
-        self.show_swing(None)
+        self.notes.hide()
+        self.show_line(None)
 
-    def show_swing(self, swing: Swing | None) -> None:
-        """Write about that swing."""
-        self._swing = swing
-        self.setEnabled(swing is not None)
-        if swing is None:
-            self.notes.clear()
-            return
+    def show_line(self, line: LeafLine | None) -> None:
+        """Write about that line of the page."""
+        self._swing = line.swing if isinstance(line, Print) else None
+        for name, word in self.words.items():
+            word.setVisible(
+                isinstance(line, Print) if name in _SWING else isinstance(line, LessonLine)
+            )
+        if isinstance(line, LessonLine):
+            self.words["delete_lesson"].setVisible(line.swings == 0)
+        if self._swing is not None:
+            self._write(self._swing)
+
+    def _write(self, swing: Swing) -> None:
         book = swing.book
-        put_words(self.words["club"], say("book.swing.club.is", club=book.club))
-        put_words(self.words["kind"], say("book.swing.kind.is", kind=book.kind))
+        self._say("club", "book.swing.club.is", club=book.club)
+        self._say("kind", "book.swing.kind.is", kind=say(f"book.kind.{book.kind}"))
         put_words(self.words["star"], say(f"book.swing.star.{'on' if book.starred else 'off'}"))
         said = ball_words(book.ball) or say("book.swing.ball.none")
         rating = book.ball.rating
-        short = say("book.ball.rated", rating=rating) if rating is not None else said
-        put_words(
-            self.words["ball"],
-            say("book.swing.ball.is", ball=short),
-            say("book.swing.ball.is", ball=said),
-        )
-        if not self.notes.hasFocus():
-            self.notes.setText(book.notes)
+        short = said if rating is None else say("book.ball.rated", rating=rating)
+        whole = say("book.swing.ball.is", ball=said)
+        put_words(self.words["ball"], say("book.swing.ball.is", ball=short), whole)
+        notes = " ".join(book.notes.split())
+        if notes:
+            cut = f"{notes[:_SHOWN_NOTES].rstrip()} …" if len(notes) > _SHOWN_NOTES else notes
+            whole = say("book.swing.notes.are", notes=notes)
+            put_words(self.words["notes"], say("book.swing.notes.are", notes=cut), whole)
+        else:
+            put_words(self.words["notes"], say("book.swing.notes"))
 
-    def _note(self) -> None:
+    def _say(self, word: str, key: str, **values: str) -> None:
+        put_words(self.words[word], say(key, **values))
+
+    def first_word(self) -> QPushButton:
+        """The first word that can be pressed."""
+        return self.words["open" if self._swing is not None else "focus"]
+
+    @property
+    def is_noting(self) -> bool:
+        """Whether notes are being written."""
+        return self.notes.isVisibleTo(self)
+
+    def begin_notes(self, back_to: QWidget | None) -> None:
+        """Open the line for notes.
+
+        Args:
+            back_to: What gets the keyboard when they are written.
+        """
+        if self._swing is not None:
+            self._had = back_to
+            self.notes.setText(self._swing.book.notes)
+            self.notes.show()
+            self.notes.setFocus()
+
+    def end_notes(self) -> None:
+        """Close the line and tell what was written; nothing where it wasn't open."""
+        if not self.is_noting:
+            return
+        had_keyboard = self.notes.hasFocus()
+        self.notes.hide()
+        if had_keyboard and self._had is not None:
+            self._had.setFocus()
         if self._swing is not None and self.notes.text() != self._swing.book.notes:
             self.noted.emit(self.notes.text())

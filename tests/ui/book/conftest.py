@@ -1,4 +1,4 @@
-"""A Book over a real library with two swings of one student."""
+"""A Book over a real library with two swings of one student, and what its pages are made with."""
 
 from __future__ import annotations
 
@@ -6,12 +6,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
+from PyQt6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.errors import StationError
 from capturestation.library import Library
-from capturestation.records import SwingId
+from capturestation.records import Swing, SwingId
 from capturestation.station.cache import cache_of
+from capturestation.station.leaf import Print
 from capturestation.station.undo import UndoList
 from capturestation.ui.book.place import BookPlace
 from capturestation.ui.look import Look
@@ -42,10 +44,32 @@ class Opened:
         """What a key or a word does."""
         self.place.commands()[f"book.{action}"]()
 
+    def undo(self) -> None:
+        """Take the last step back, as the window does."""
+        self.place.steps.undo()
+        self.place.refresh()
+
     @property
     def library(self) -> Library:
         """Its library."""
         return self.place.library
+
+    @property
+    def chosen(self) -> Swing:
+        """The chosen swing as the library holds it."""
+        assert self.place.chosen is not None
+        return self.library.swing(self.place.chosen.id)
+
+    @property
+    def prints(self) -> list[SwingId]:
+        """The swings on the page, in their order."""
+        lines = self.place.page.model.lines
+        return [line.swing.id for line in lines if isinstance(line, Print)]
+
+    @property
+    def over(self) -> QWidget | None:
+        """The page that lies over the Book."""
+        return self.place.pages.currentWidget() if self.place.is_over else None
 
 
 @pytest.fixture
@@ -63,6 +87,9 @@ def book(qtbot: QtBot, filled: Filled, tmp_path: Path) -> Opened:
     place.opens.connect(opened.opened.append)
     place.resize(1280, 720)
     place.show()
+    qtbot.waitExposed(place)
+    place.activateWindow()
+    qtbot.waitUntil(place.isActiveWindow)
     return opened
 
 

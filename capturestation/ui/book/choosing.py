@@ -1,0 +1,68 @@
+"""What is chosen from words about a swing: what the ball did, its club, its kind.
+
+Owns which words are offered. The key that opened a page goes on to its next word.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from capturestation.records import SwingKind
+from capturestation.station import notebook
+from capturestation.ui.texts import say
+
+if TYPE_CHECKING:
+    from capturestation.ui.book.place import BookPlace
+
+_CLUB, _KIND = "club", "kind"
+
+
+class Choosing:
+    """The Book's pages of words.
+
+    Args:
+        place: The Book.
+    """
+
+    def __init__(self, place: BookPlace) -> None:
+        self._place = place
+
+    def ask_ball(self) -> None:
+        """Write down what the ball did."""
+        place = self._place
+        if place.chosen is not None:
+            place.show_over(place.ball_page)
+            place.ball_page.words["rating", "3"].setFocus()
+
+    def ask_club(self) -> None:
+        """Choose the club; the same key again goes on to the next word."""
+        place = self._place
+        if place.chosen is not None:
+            book = place.chosen.book
+            clubs = notebook.clubs_of(place.library, book.student_id, book.lesson_id)
+            self._ask(_CLUB, [(club, club) for club in clubs], book.club, is_open=True)
+
+    def ask_kind(self) -> None:
+        """Choose the kind of swing; the same key again goes on to the next word."""
+        if self._place.chosen is not None:
+            words = [(str(kind), say(f"book.kind.{kind}")) for kind in SwingKind]
+            self._ask(_KIND, words, str(self._place.chosen.book.kind), is_open=False)
+
+    def _ask(self, asks: str, words: list[tuple[str, str]], now: str, *, is_open: bool) -> None:
+        place, page = self._place, self._place.word_page
+        if place.pages.currentWidget() is page:
+            if page.asks == asks:
+                page.next_word()
+            return
+        page.ask(asks, say(f"book.{asks}.title"), words, now, is_open=is_open)
+        place.show_over(page)
+        page.give_keyboard()
+
+    def put(self, word: str) -> None:
+        """Write down what was chosen."""
+        place = self._place
+        place.close_over()
+        if place.word_page.asks == _CLUB:
+            place.changing.club(word)
+        else:
+            place.changing.kind(SwingKind(word))

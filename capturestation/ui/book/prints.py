@@ -1,0 +1,163 @@
+"""How a student's page is painted: dated paragraphs, and contact prints with captions below them.
+
+Owns sizes and places on the page. A print keeps the shape of its picture: nothing is cut off and
+nothing is stretched.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PyQt6.QtCore import QModelIndex, QRect, QSize, Qt
+from PyQt6.QtGui import QFontMetrics, QImage, QPainter
+from PyQt6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewItem
+
+from capturestation.records import Swing
+from capturestation.station.leaf import Print
+from capturestation.station.notebook import LessonLine
+from capturestation.ui.book.lines import RULE_PX, paper, row_px, write_rows
+from capturestation.ui.book.models import LINE_ROLE
+from capturestation.ui.book.wording import count_words, day_title, focus_words, swing_words
+from capturestation.ui.look import Look
+
+_PICTURE_LETTERS = (14, 8)
+# Width and height of a print in letters' heights: 16:9 nearly.
+_WHITE_PX = 5
+# A print's white edge.
+_CAPTION_NOTES = 2
+_MOST_FOCUS_ROWS = 3
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+_WRAPPED = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
+
+
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """Where a lesson's heading stands: day, focus, notes."""
+
+    day: QRect
+    focus: QRect
+    notes: QRect
+
+    @property
+    def bottom_px(self) -> int:
+        return self.notes.top() + self.notes.height()
+
+
+class LeafDelegate(QStyledItemDelegate):
+    """A lesson as a paragraph over the whole width, a swing as a print.
+
+    Args:
+        look: Sizes and colours.
+        picture: The picture of a swing, None while there is none.
+    """
+
+    def __init__(self, look: Look, picture: Callable[[Swing], QImage | None]) -> None:
+        super().__init__()
+        self.look = look
+        self._picture = picture
+
+    def picture_px(self) -> QSize:
+        """The room that a print has; it grows half as fast as the letters."""
+        letter = self.look.px("body") / (0.5 + self.look.scale / 2)
+        return QSize(*(round(share * letter) for share in _PICTURE_LETTERS))
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
+        """A paragraph's or a print's room."""
+        line = index.data(LINE_ROLE)
+        look, gap = self.look, self.look.px("gap")
+        if isinstance(line, LessonLine):
+            width = self._page_px(option)
+            rows = self._rows(line, QRect(0, 0, width, 0))
+            return QSize(width, rows.bottom_px + gap)
+        print_px = self.picture_px()
+        caption = row_px(look, "body") + _CAPTION_NOTES * row_px(look, "note")
+        edges = 2 * gap + RULE_PX
+        return QSize(print_px.width() + edges, print_px.height() + caption + 3 * gap)
+
+    @staticmethod
+    def _page_px(option: QStyleOptionViewItem) -> int:
+        view = option.widget
+        viewport = view.viewport() if isinstance(view, QListView) else None
+        return viewport.width() if viewport is not None else option.rect.width()
+
+    def paint(
+        self, painter: QPainter | None, option: QStyleOptionViewItem, index: QModelIndex
+    ) -> None:
+        """Paint a paragraph or a print."""
+        line = index.data(LINE_ROLE)
+        if painter is None:
+            return
+        painter.save()
+        if isinstance(line, LessonLine):
+            self._paint_lesson(painter, option, line)
+        elif isinstance(line, Print):
+            self._paint_print(painter, option, line.swing)
+        painter.restore()
+
+    def _paint_print(self, painter: QPainter, option: QStyleOptionViewItem, swing: Swing) -> None:
+        look, gap = self.look, self.look.px("gap")
+        paper(painter, option, look)
+        inside = option.rect.adjusted(RULE_PX + gap, gap, -gap, -gap)
+        size = self.picture_px()
+        room = QRect(inside.left(), inside.top(), size.width(), size.height())
+        image = self._picture(swing)
+        if image is None or image.isNull():
+            painter.fillRect(room, look.colour("shade"))
+        else:
+            spot = fitted(image.size(), room)
+            painter.fillRect(spot, look.colour("field"))
+            painter.setPen(look.colour("edge"))
+            painter.drawRect(spot.adjusted(0, 0, -1, -1))
+            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+            white = _WHITE_PX
+            painter.drawImage(spot.adjusted(white, white, -white, -white), image)
+        below = inside.adjusted(0, size.height() + gap // 2, 0, gap)
+        write_rows(painter, look, below, swing_words(swing))
+
+    def _paint_lesson(
+        self, painter: QPainter, option: QStyleOptionViewItem, line: LessonLine
+    ) -> None:
+        look = self.look
+        rows = self._rows(line, option.rect)
+        rule = QRect(option.rect.left(), option.rect.top(), option.rect.width(), look.px("line"))
+        painter.fillRect(rule, look.colour("edge"))
+        inked = QStyleOptionViewItem(option)
+        inked.rect = option.rect.adjusted(0, look.px("gap"), 0, 0)
+        paper(painter, inked, look)
+        painter.setPen(look.colour("ink"))
+        painter.setFont(look.font("head", bold=True))
+        painter.drawText(rows.day, _LEFT, day_title(line.lesson.on))
+        painter.setFont(look.font("body"))
+        painter.setPen(look.colour("ink" if line.lesson.focus else "soft"))
+        painter.drawText(rows.focus, _WRAPPED, focus_words(line.lesson))
+        painter.setFont(look.font("note"))
+        painter.setPen(look.colour("soft"))
+        painter.drawText(rows.day, _RIGHT, count_words(line))
+        if rows.notes.height():
+            notes = " ".join(line.lesson.notes.split())
+            metrics = painter.fontMetrics()
+            short = metrics.elidedText(notes, Qt.TextElideMode.ElideRight, rows.notes.width())
+            painter.drawText(rows.notes, _LEFT, short)
+
+    def _rows(self, line: LessonLine, rect: QRect) -> _Rows:
+        look, gap = self.look, self.look.px("gap")
+        left = rect.left() + RULE_PX + gap
+        width = max(rect.width() - RULE_PX - 2 * gap, 1)
+        day = QRect(left, rect.top() + 2 * gap, width, row_px(look, "head"))
+        metrics = QFontMetrics(look.font("body"))
+        words = focus_words(line.lesson)
+        most = QRect(0, 0, width, _MOST_FOCUS_ROWS * metrics.lineSpacing())
+        high = min(metrics.boundingRect(most, int(_WRAPPED), words).height(), most.height())
+        focus = QRect(left, day.top() + day.height(), width, high)
+        note_px = row_px(look, "note") if line.lesson.notes.strip() else 0
+        return _Rows(day, focus, QRect(left, focus.top() + high, width, note_px))
+
+
+def fitted(size: QSize, room: QRect) -> QRect:
+    """Where a picture goes in its room with its white edge: whole, at the left, on the ground."""
+    edges = QSize(2 * _WHITE_PX, 2 * _WHITE_PX)
+    scaled = size.scaled(room.size() - edges, Qt.AspectRatioMode.KeepAspectRatio) + edges
+    top = room.top() + room.height() - scaled.height()
+    return QRect(room.left(), top, scaled.width(), scaled.height())

@@ -1,0 +1,53 @@
+"""A page over the Book that scrolls where the letters are larger than the room.
+
+Owns its width: a line that is too long is not read back to its beginning.
+"""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+
+from capturestation.ui.look import Look
+from capturestation.ui.words import ground
+
+_WIDEST_LETTERS = 50
+
+
+class Sheet(QWidget):
+    """Rows of words and fields below each other; what is made of it adds its own.
+
+    Args:
+        look: Sizes.
+        parent: The widget above.
+        is_wide: Whether it takes all the width: it shows pictures.
+    """
+
+    def __init__(self, look: Look, parent: QWidget | None = None, *, is_wide: bool = False) -> None:
+        super().__init__(parent)
+        self._is_wide = is_wide
+        self.look = look
+        self._inside = QWidget()
+        ground(self._inside, "page")
+        self.rows = QVBoxLayout(self._inside)
+        self.rows.setContentsMargins(0, 0, look.px("gap"), 0)
+        self._scroll = QScrollArea()
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setWidget(self._inside)
+        self.outside = QVBoxLayout(self)
+        self.outside.setContentsMargins(0, 0, 0, 0)
+        self.outside.addWidget(self._scroll)
+        look.changed.connect(self._fit_width)
+        self._fit_width()
+
+    def _fit_width(self) -> None:
+        if not self._is_wide:
+            self._inside.setMaximumWidth(_WIDEST_LETTERS * self.look.px("body"))
+
+    def to_top(self) -> None:
+        """Show its beginning."""
+        bar = self._scroll.verticalScrollBar()
+        if bar is not None:
+            bar.setValue(0)

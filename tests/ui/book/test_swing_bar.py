@@ -1,0 +1,94 @@
+"""The words about what is chosen on the page."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QLineEdit
+from pytestqt.qtbot import QtBot
+
+from capturestation.records import BallResult, Swing
+from capturestation.station.leaf import Print
+from capturestation.station.notebook import LessonLine
+from capturestation.ui.book.swing_bar import SwingBar
+from capturestation.ui.look import Look
+from tests.helpers.library_records import a_lesson, a_student
+from tests.helpers.made_swings import made_swing
+
+
+@pytest.fixture
+def bar(qtbot: QtBot) -> SwingBar:
+    made = SwingBar(Look())
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def a_print(swing: Swing) -> Print:
+    return Print(swing=swing, lesson=a_lesson(a_student()))
+
+
+def seen(bar: SwingBar) -> set[str]:
+    return {name for name, word in bar.words.items() if not word.isHidden()}
+
+
+def test_a_swing_has_its_words_and_a_lesson_has_others(bar: SwingBar) -> None:
+    assert seen(bar) == set()
+
+    bar.show_line(a_print(made_swing("a")))
+    assert seen(bar) == {"open", "star", "club", "kind", "ball", "notes", "move", "delete"}
+    bar.show_line(LessonLine(lesson=a_lesson(a_student()), swings=2))
+    assert seen(bar) == {"focus"}
+    bar.show_line(LessonLine(lesson=a_lesson(a_student()), swings=0))
+    assert seen(bar) == {"focus", "delete_lesson"}
+
+
+def test_the_words_say_what_holds_and_a_screen_reader_says_all(bar: SwingBar) -> None:
+    swing = made_swing("a")
+    ball = BallResult(start="left", contact="thin", rating=4)
+    noted = replace(swing.book, ball=ball, starred=True, notes="hips first, then the arms, slowly")
+
+    bar.show_line(a_print(replace(swing, book=noted)))
+
+    assert bar.words["star"].text() == "★ Own best"
+    assert bar.words["ball"].text() == "Ball: 4 of 5"
+    assert bar.words["ball"].accessibleName() == "Ball: 4 of 5, starts left, thin"
+    assert bar.words["notes"].text() == "Notes: hips first, then the arm …"
+    assert bar.words["notes"].accessibleName() == f"Notes: {noted.notes}"
+
+
+def test_a_pressed_word_says_what_is_asked(bar: SwingBar, qtbot: QtBot) -> None:
+    bar.show_line(a_print(made_swing("a")))
+
+    with qtbot.waitSignal(bar.asked) as heard:
+        qtbot.mouseClick(bar.words["move"], Qt.MouseButton.LeftButton)
+
+    assert heard.args == ["book.move"]
+
+
+def test_notes_that_did_not_change_are_not_told(bar: SwingBar, qtbot: QtBot) -> None:
+    back = QLineEdit()
+    qtbot.addWidget(back)
+    told: list[str] = []
+    bar.noted.connect(told.append)
+    bar.show_line(a_print(made_swing("a")))
+    bar.begin_notes(back)
+    assert bar.is_noting
+    bar.end_notes()
+    bar.end_notes()
+    assert told == []
+
+    bar.begin_notes(back)
+    bar.notes.setText("new")
+    bar.end_notes()
+    assert told == ["new"]
+
+
+def test_a_lesson_has_no_notes_line(bar: SwingBar) -> None:
+    bar.show_line(LessonLine(lesson=a_lesson(a_student()), swings=1))
+
+    bar.begin_notes(None)
+
+    assert not bar.is_noting
