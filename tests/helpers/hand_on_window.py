@@ -12,6 +12,9 @@ from capturestation.records.plain import from_plain
 from tests.helpers.real_window import Screen, program, until
 from tests.helpers.seen_window import Seen, SeenBench, Spread, Thing
 
+_ENOUGH_PX = 30
+# Of a word that is half scrolled out of sight: less can't be pressed for certain.
+
 
 class Hand:
     """Works a window that tells what is seen.
@@ -58,6 +61,13 @@ class Hand:
         """Press a word with the mouse."""
         self.on.click(*self.thing(name).where.middle)
 
+    def scroll_to(self, name: str, over: str) -> None:
+        """Turn the wheel over a word until another one comes into sight."""
+        at = self.thing(over).where.middle
+        while not _in_sight(before := self.seen(), name):
+            self.on.wheel(*at)
+            self.until(lambda seen: seen.things != before.things, f"“{name}” comes nearer")
+
     def until(self, holds: Callable[[Seen], bool], what: str) -> Seen:
         """Wait until something is seen, and say what is seen then."""
         last: list[Seen] = []
@@ -66,7 +76,11 @@ class Hand:
             last[:] = [self.seen()]
             return holds(last[0])
 
-        until(looks, what)
+        try:
+            until(looks, what)
+        except TimeoutError as error:
+            msg = f"{error}; seen is {[thing.name for thing in last[0].things]}, {last[0].bench}"
+            raise TimeoutError(msg) from None
         return last[0]
 
     def until_bench(self, holds: Callable[[SeenBench], bool], what: str) -> SeenBench:
@@ -104,6 +118,11 @@ class Hand:
 def _usable(seen: Seen, name: str) -> bool:
     thing = seen.named(name)
     return thing is not None and thing.is_on
+
+
+def _in_sight(seen: Seen, name: str) -> bool:
+    thing = seen.named(name)
+    return thing is not None and thing.where.height >= _ENOUGH_PX
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""How long the window's thread was away: a beat that comes late says for how long nothing was heard.
+"""How long the window's thread was away: a beat that comes late says how long nothing was heard.
 
 Whoever waits for a picture or a key waits for that thread. A second thread looks at what the first
 is at while it is away.

@@ -19,6 +19,7 @@ from PyQt6.QtWidgets import (
     QPlainTextEdit,
     QWidget,
 )
+from PyQt6.sip import voidptr
 
 from capturestation.drawing.app import forget_cv2_qt
 from capturestation.drawing.grid import Side
@@ -40,7 +41,9 @@ class Observer:
 
     def __init__(self, heartbeat: Heartbeat) -> None:
         self._heartbeat = heartbeat
-        self._notifier = QSocketNotifier(sys.stdin.fileno(), QSocketNotifier.Type.Read)
+        self._notifier = QSocketNotifier(
+            voidptr(sys.stdin.fileno()), QSocketNotifier.Type.Read
+        )
         self._notifier.activated.connect(self._answer)
 
     def _answer(self) -> None:

@@ -56,7 +56,7 @@ class Screen:
 
     def type(self, text: str) -> None:
         """Type a text."""
-        self._do("type", "--delay", "40", text)
+        self._do("type", "--delay", "12", text)
 
     def click(self, x_px: int, y_px: int) -> None:
         """Press the mouse's first button there."""
@@ -68,6 +68,10 @@ class Screen:
         moves = [word for x, y in steps[1:] for word in ("mousemove", str(x), str(y))]
         first = [str(number) for number in start_px]
         self._do("mousemove", "--sync", *first, "mousedown", "1", *moves, "mouseup", "1")
+
+    def wheel(self, x_px: int, y_px: int) -> None:
+        """Turn the wheel by a notch, to what stands further down."""
+        self._do("mousemove", "--sync", str(x_px), str(y_px), "click", "5")
 
     def find(self, title: str) -> None:
         """Wait until a window of that title is shown."""
