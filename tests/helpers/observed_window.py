@@ -16,6 +16,7 @@ from PyQt6.QtWidgets import (
     QApplication,
     QLabel,
     QLineEdit,
+    QMenu,
     QPlainTextEdit,
     QWidget,
 )
@@ -41,9 +42,7 @@ class Observer:
 
     def __init__(self, heartbeat: Heartbeat) -> None:
         self._heartbeat = heartbeat
-        self._notifier = QSocketNotifier(
-            voidptr(sys.stdin.fileno()), QSocketNotifier.Type.Read
-        )
+        self._notifier = QSocketNotifier(voidptr(sys.stdin.fileno()), QSocketNotifier.Type.Read)
         self._notifier.activated.connect(self._answer)
 
     def _answer(self) -> None:
@@ -96,7 +95,21 @@ def _things(top: QWidget) -> list[Thing]:
             )
         )
         told += _rows(widget) if isinstance(widget, QAbstractItemView) else []
-    return told
+    return told + (_lines(top) if isinstance(top, QMenu) else [])
+
+
+def _lines(menu: QMenu) -> list[Thing]:
+    return [
+        Thing(
+            name=action.text(),
+            text=action.text(),
+            where=_spread(menu, menu.actionGeometry(action)),
+            is_on=action.isEnabled(),
+            is_chosen=action is menu.activeAction(),
+            has_keyboard=False,
+        )
+        for action in menu.actions()
+    ]
 
 
 def _rows(view: QAbstractItemView) -> list[Thing]:
