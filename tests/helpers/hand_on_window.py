@@ -130,6 +130,6 @@ def hand_on(on: Screen, library: Path) -> Iterator[Hand]:
     """Open the window on a library and wait until its Book or Bench is seen."""
     with program(on, ["tests.helpers.observed_window", str(library)]) as process:
         hand = Hand(on, process)
-        on.find("capturestation")
         hand.until(lambda seen: seen.place != "", "a place is seen")
+        on.find("capturestation")
         yield hand
