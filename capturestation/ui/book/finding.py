@@ -35,6 +35,7 @@ class Finding(QObject):
         self._finder: Finder | None = None
         self._is_stale = True
         self._reading: Future[Finder] | None = None
+        # Queued: reading may be over before it is listened to, and who asks must not be asked back.
         self._read.connect(self._take)
 
     def lessons(self, text: str) -> tuple[Lesson, ...]:
@@ -45,7 +46,8 @@ class Finding(QObject):
             self._is_stale = False
             self._reading = self._reader.submit(Finder, self._library, day_finds)
             self._reading.add_done_callback(self._read.emit)
-        return self._finder.find(text) if self._finder is not None else ()
+        found = self._finder.find(text) if self._finder is not None else ()
+        return self._library.lessons_among(found) if found else ()
 
     def forget(self) -> None:
         """Something changed: read again when somebody types."""

@@ -9,8 +9,8 @@ from enum import StrEnum
 from functools import partial
 from typing import Generic
 
-from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, pyqtSignal
-from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QKeyEvent, QResizeEvent
 from PyQt6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -82,6 +82,14 @@ class ListPane(QListView, Generic[Line]):
         super().currentChanged(current, previous)
         if not self._quiet:
             self.chosen.emit(self._lines.at(current))
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """What is chosen stays in sight."""
+        super().resizeEvent(event)
+        QTimer.singleShot(0, self._keep_in_sight)
+
+    def _keep_in_sight(self) -> None:
+        self.scrollTo(self.currentIndex())
 
     def _enter(self, index: QModelIndex) -> None:
         self.entered.emit(self._lines.at(index))

@@ -45,6 +45,7 @@ class Pictures(QObject):
         self._maker = maker
         self._kept: OrderedDict[str, tuple[str, QImage | None]] = OrderedDict()
         self._coming: OrderedDict[str, Future[Path]] = OrderedDict()
+        # Queued: who asks is painting, and must not be told to paint meanwhile.
         self._loaded.connect(self._keep)
 
     def picture(self, swing: Swing) -> QImage | None:
