@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
+from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QResizeEvent
-from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
@@ -19,13 +20,14 @@ from capturestation.records import Moment, Swing, SwingId
 from capturestation.station.bench.opening import Opened, Opener
 from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.station.bench.steps import Steps, absent, by_hand
-from capturestation.station.cache import Cache
+from capturestation.station.cache import Cache, cache_of
 from capturestation.station.undo import Step, UndoList
 from capturestation.ui.bench.bar import Bar
 from capturestation.ui.bench.canvas import Canvas
 from capturestation.ui.bench.commands import bench_commands
 from capturestation.ui.bench.head import Head
 from capturestation.ui.bench.notes import Notes
+from capturestation.ui.bench.remote import RemoteSteps
 from capturestation.ui.bench.saving import Saver
 from capturestation.ui.bench.transport import TransportBar
 from capturestation.ui.look import Look
@@ -61,7 +63,8 @@ class BenchPlace(Place):
     ) -> None:
         super().__init__(library, workers, look, steps, parent)
         self.state = BenchState()
-        self.opener = Opener(library, cache)
+        self.cache = cache or cache_of(library)
+        self.opener = Opener(library, self.cache)
         # Opening never waits behind a long job of the window.
         self._opening = Workers(self)
         self._newest: Job | None = None
@@ -73,6 +76,7 @@ class BenchPlace(Place):
         self.bar = Bar(self.state, look)
         self.transport = TransportBar(self.state, look)
         self.notes = Notes(self.state, look)
+        self.remote = RemoteSteps(self.state.transport, self.look_at_neighbour, self.says.emit)
         self._lay_out()
         self._connect()
         self._look_changed()
@@ -103,7 +107,12 @@ class BenchPlace(Place):
 
     def show_panel(self, name: str | None) -> None:
         """Open one panel, or none."""
+        drawer, focused = self.head.drawer, QApplication.focusWidget()
+        had_keyboard = focused is not None and drawer.isAncestorOf(focused)
         self.head.show_panel(name)
+        if had_keyboard:
+            # Else Qt would hand it to whatever comes next, where the space bar does another thing.
+            self.bar.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def commands(self) -> dict[str, Callable[[], None]]:
         """What it does for each action of the table of keys."""
