@@ -64,10 +64,19 @@ class Screen:
 
     def drag(self, start_px: tuple[int, int], end_px: tuple[int, int]) -> None:
         """Press the mouse, move and let go, in small steps as a hand does."""
+        self.hold(start_px, end_px)
+        self.let_go()
+
+    def hold(self, start_px: tuple[int, int], end_px: tuple[int, int]) -> None:
+        """Press the mouse and move, and don't let go."""
         steps = np.linspace(start_px, end_px, 12).round().astype(int)
         moves = [word for x, y in steps[1:] for word in ("mousemove", str(x), str(y))]
         first = [str(number) for number in start_px]
-        self._do("mousemove", "--sync", *first, "mousedown", "1", *moves, "mouseup", "1")
+        self._do("mousemove", "--sync", *first, "mousedown", "1", *moves)
+
+    def let_go(self) -> None:
+        """Let go of the mouse."""
+        self._do("mouseup", "1")
 
     def wheel(self, x_px: int, y_px: int) -> None:
         """Turn the wheel by a notch, to what stands further down."""
