@@ -21,6 +21,8 @@ LONG_MS = 50.0
 """More is felt as a hitch."""
 _KEPT = 12
 _DEPTH = 6
+_IDLE = "run_window"
+_COUNT = Path("/proc/thread-self/schedstat")
 
 
 class Heartbeat(QObject):
@@ -32,6 +34,7 @@ class Heartbeat(QObject):
         self._thread = threading.get_ident()
         self._last_s = time.perf_counter()
         self._cpu_s = time.thread_time()
+        self._starved_ms = starved_ms()
         self._seen: tuple[str, ...] = ()
         self._stop = threading.Event()
         self._timer = QTimer(self)
@@ -46,14 +49,21 @@ class Heartbeat(QObject):
         now_s, cpu_s = time.perf_counter(), time.thread_time()
         late_ms = (now_s - self._last_s) * 1e3 - BEAT_MS
         if late_ms > BEAT_MS:
-            cpu_ms = (cpu_s - self._cpu_s) * 1e3
-            self._keep(Stall(ms=round(late_ms, 1), cpu_ms=round(cpu_ms, 1), where=self._seen))
+            self._keep(
+                Stall(
+                    ms=round(late_ms, 1),
+                    cpu_ms=round((cpu_s - self._cpu_s) * 1e3, 1),
+                    starved_ms=round(starved_ms() - self._starved_ms, 1),
+                    where=self._seen,
+                )
+            )
         self.forgive()
 
     def forgive(self) -> None:
         """Count from now: what was done since the last beat was the test's own doing."""
         self._seen = ()
         self._last_s, self._cpu_s = time.perf_counter(), time.thread_time()
+        self._starved_ms = starved_ms()
 
     @property
     def stalls(self) -> tuple[Stall, ...]:
@@ -80,7 +90,23 @@ class Heartbeat(QObject):
         while not self._stop.wait(LONG_MS / 4e3):
             away_ms = (time.perf_counter() - self._last_s) * 1e3
             if away_ms > LONG_MS / 2 and not self._seen:
-                self._seen = where_is(sys._current_frames().get(self._thread))
+                self._seen = self._look()
+
+    def _look(self) -> tuple[str, ...]:
+        frames = sys._current_frames()
+        own = where_is(frames.pop(self._thread, None))
+        frames.pop(threading.get_ident(), None)
+        if own and own[0].endswith(_IDLE):
+            # Nothing to do, and still not heard: somebody else keeps Python to himself.
+            return (*own[:1], *(f"beside: {' < '.join(where_is(f)[:3])}" for f in frames.values()))
+        return own
+
+
+def starved_ms() -> float:
+    """How long this thread has waited for a core since it began, by Linux's own count."""
+    if not _COUNT.exists():
+        return 0.0
+    return int(_COUNT.read_text(encoding="ascii").split()[1]) / 1e6
 
 
 def where_is(frame: FrameType | None) -> tuple[str, ...]:

@@ -123,11 +123,14 @@ class Stall:
     Args:
         ms: How long.
         cpu_ms: How long its own thread worked meanwhile.
+        starved_ms: How long it was ready to work and other programs had the cores; 0 where the
+            system doesn't say.
         where: What it was at, innermost first; empty where nobody looked in time.
     """
 
     ms: float
     cpu_ms: float
+    starved_ms: float
     where: tuple[str, ...]
 
 
@@ -137,7 +140,7 @@ class Seen:
 
     Args:
         place: Key of the place that one is in; empty before a library is open.
-        title: What the swing is called where one is chosen in the Book; else empty.
+        chosen: The swing that is chosen there, or empty.
         is_busy: Whether a job of the window is under way.
         things: All that has a name and is seen.
         bench: What lies on the Bench, seen or not.
