@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
+from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QResizeEvent
-from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
@@ -29,6 +30,7 @@ from capturestation.ui.bench.commands import bench_commands
 from capturestation.ui.bench.fitting import Fitter
 from capturestation.ui.bench.head import Head
 from capturestation.ui.bench.notes import Notes
+from capturestation.ui.bench.remote import RemoteSteps
 from capturestation.ui.bench.room import Room, most_fields, room_of
 from capturestation.ui.bench.saving import Saver
 from capturestation.ui.bench.transport import TransportBar
@@ -65,9 +67,9 @@ class BenchPlace(Place):
     ) -> None:
         super().__init__(library, workers, look, steps, parent)
         self.state = BenchState()
-        self.opener = Opener(library, cache)
-        copies = (cache or cache_of(library)).folder
-        self.fitter = Fitter(self.state, Reaches(library.media_path, copies), self)
+        self.cache = cache or cache_of(library)
+        self.opener = Opener(library, self.cache)
+        self.fitter = Fitter(self.state, Reaches(library.media_path, self.cache.folder), self)
         # Opening never waits behind a long job of the window.
         self._opening = Workers(self)
         self._newest: Job | None = None
@@ -81,6 +83,7 @@ class BenchPlace(Place):
         self.notes = Notes(self.state, look)
         self.head.add_panel(NOTES, self.notes, by_key=True)
         self.room = Room.ROOMY
+        self.remote = RemoteSteps(self.state.transport, self.look_at_neighbour, self.says.emit)
         self._lay_out()
         self._connect()
         self._look_changed()
@@ -113,7 +116,12 @@ class BenchPlace(Place):
 
     def show_panel(self, name: str | None) -> None:
         """Open one panel, or none."""
+        drawer, focused = self.head.drawer, QApplication.focusWidget()
+        had_keyboard = focused is not None and drawer.isAncestorOf(focused)
         self.head.show_panel(name)
+        if had_keyboard:
+            # Else Qt would hand it to whatever comes next, where the space bar does another thing.
+            self.bar.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def header_words(self) -> QWidget | None:
         """The words that open panels."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from PyQt6.QtWidgets import QLabel
+from PyQt6.QtWidgets import QLabel, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from capturestation.drawing.grid import Side
@@ -314,3 +314,35 @@ def test_in_a_small_window_one_angle_of_both_swings_is_large(
     assert wide == 4
     assert first == {View.FACE_ON}
     assert {field.cell[1] for field in place.canvas.fields} == {View.DOWN_THE_LINE}
+
+
+def test_a_panel_that_closes_gives_the_keyboard_to_the_bar(
+    place: BenchPlace, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("capturestation.ui.bench.head.say", lambda key: key)
+    field = QLineEdit()
+    place.add_panel("draw", field)
+    place.show_panel("draw")
+    place.activateWindow()
+    field.setFocus()
+    qtbot.waitUntil(field.hasFocus)
+
+    place.leave()
+
+    assert place.bar.hasFocus()
+
+
+def test_a_panel_that_closes_elsewhere_leaves_the_keyboard_where_it_is(
+    place: BenchPlace, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("capturestation.ui.bench.head.say", lambda key: key)
+    place.add_panel("draw", QLabel("one"))
+    place.show_panel("draw")
+    place.activateWindow()
+    place.transport.play.setEnabled(True)
+    place.transport.play.setFocus()
+    qtbot.waitUntil(place.transport.play.hasFocus)
+
+    place.leave()
+
+    assert place.transport.play.hasFocus()
