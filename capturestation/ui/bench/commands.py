@@ -48,10 +48,11 @@ def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
         "bench.not_occur": lambda: place.bar.popup(place.bar.absent_menu()),
         "bench.earlier": place.toggle_earlier,
         "bench.over": lambda: _over(place),
+        "bench.notes": place.show_exactly,
         "bench.nudge_back": lambda: place.nudge_time(-1),
         "bench.nudge_on": lambda: place.nudge_time(1),
-        "remote.previous": lambda: transport.next_moment(-1),
-        "remote.next": lambda: transport.next_moment(1),
+        "remote.previous": lambda: place.remote.step(-1),
+        "remote.next": lambda: place.remote.step(1),
         "remote.play": transport.play_or_stop,
         "remote.view": state.next_angle,
     }

@@ -41,6 +41,8 @@ class Taking:
 
     def __init__(self, place: BookPlace) -> None:
         self._place = place
+        self.club = ""
+        """The club that was told last: most balls in a row are struck with one."""
 
     def offer(self, paths: Sequence[Path]) -> None:
         """Ask what these files are; say why where they can't be a swing."""
@@ -53,6 +55,8 @@ class Taking:
             return
         lesson = place.lesson.id if place.lesson else None
         clubs = notebook.clubs_of(place.library, student.id, lesson)
+        if self.club:
+            clubs = list(dict.fromkeys([self.club, *clubs]))
         place.files.begin(files, student.name, clubs)
         place.show_over(place.files)
         for path in files:
@@ -103,6 +107,7 @@ class Taking:
         request = IntakeRequest(
             student=student.id, files=told.by_view, club=told.club, kind=told.kind
         )
+        self.club = told.club
         place.close_over()
 
         def op(watch: Watch) -> Swing:

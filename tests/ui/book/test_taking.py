@@ -49,6 +49,7 @@ def test_two_dropped_files_become_a_swing_and_it_is_taken_back(
     assert book.chosen.id not in (book.filled.today.id, book.filled.best.id)
     assert {r.view for r in book.chosen.facts.recordings} == {View.FACE_ON, View.DOWN_THE_LINE}
     assert book.said[-1].startswith("The swing is in the book.")
+    assert book.place.kept()["club"] == book.chosen.book.club
     book.undo()
     assert book.prints == [book.filled.today.id, book.filled.best.id]
 
@@ -140,3 +141,14 @@ def test_files_of_a_student_who_said_no_are_refused_before_they_are_read(
     assert "choose Change" in book.troubles[0].try_next
     assert book.over is None
     assert book.place.workers.jobs == ()
+
+
+def test_the_club_told_last_stands_first_for_the_next_files(
+    book: Opened, qtbot: QtBot, third_swing: Pair
+) -> None:
+    book.place.restore({"club": "5 wood"})
+
+    dropped(book, third_swing.face_on)
+    settled(book, qtbot)
+
+    assert book.place.files.club.currentText() == "5 wood"
