@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from PyQt6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
 
 from tests.helpers.bay_files import MOTION, Pair, bay_pair
 from tests.helpers.station_library import Filled, fill_with_two
@@ -26,6 +28,31 @@ def pytest_runtest_makereport(
         report.outcome = "failed"
         report.longrepr = f"skipped, which CI counts as a failure: {report.longrepr}"
     return report
+
+
+class KeepingBot(QtBot):
+    """Holds the widgets of a test until they are closed.
+
+    The usual one holds them weakly: a window that only a test's own variable held would be taken
+    away by the collector in the middle of being painted, and the process with it.
+    """
+
+    def __init__(self, request: pytest.FixtureRequest) -> None:
+        super().__init__(request)
+        self._kept: list[QWidget] = []
+
+    def addWidget(  # noqa: N802 - Qt's name
+        self, widget: QWidget, *, before_close_func: Callable[[QWidget], None] | None = None
+    ) -> None:
+        """Hold it, and close it when the test ends."""
+        self._kept.append(widget)
+        super().addWidget(widget, before_close_func=before_close_func)
+
+
+@pytest.fixture
+def qtbot(qapp: QApplication, request: pytest.FixtureRequest) -> QtBot:
+    """What drives widgets."""
+    return KeepingBot(request)
 
 
 @pytest.fixture(scope="session")

@@ -15,10 +15,12 @@ from PyQt6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from capturestation.drawing.bench_ink import BenchInk, Style, line_px, metrics_of, write
 from capturestation.drawing.rect import Rect
+from capturestation.drawing.spreading import spread
 from capturestation.records import Moment
 
 _ALWAYS = (Moment.IMPACT, Moment.TOP, Moment.SET, Moment.FINISH, Moment.CLUB_STARTS)
 # The words that a coach orients himself by stay the longest.
+_FAR = 12.5  # letters' heights between a mark and its word's edge; farther, the eye loses it
 _DOT_SHARE = 0.26
 
 
@@ -158,26 +160,55 @@ def _lines(moment: BarMoment, ink: BenchInk) -> tuple[str, ...]:
 
 
 def placed_words(place: BarPlace, state: BarState, ink: BenchInk) -> tuple[BarWord, ...]:
-    """The words that there is room for, in order of time, none touching another."""
+    """The words there is room for near their marks, in order of time, none touching."""
     inside = [m for m in state.moments if place.start_ns <= m.at_ns <= place.stop_ns]
-    gap = ink.note_px
+    gap, room = ink.note_px, place.words.width
     widths = {m.moment: _width(m, ink) for m in inside}
-    room = place.words.width
     while inside and sum(widths[m.moment] for m in inside) + gap * (len(inside) - 1) > room:
         inside.remove(min(inside, key=lambda m: _worth(m, state)))
-    if not inside:
-        return ()
-    wanted = [place.column(m.at_ns) for m in inside]
-    sizes = [widths[m.moment] for m in inside]
-    lefts = spread(wanted, sizes, gap, (place.words.left, place.words.right))
+    while inside:
+        words = _spread_words(inside, place, ink)
+        crowd = _pushed_far(words, place, ink)
+        least = min(crowd, key=lambda m: _worth(m, state), default=None)
+        if least is None or _worth(least, state)[0] > 1:
+            return words
+        inside.remove(least)
+    return ()
+
+
+def _spread_words(
+    moments: Sequence[BarMoment], place: BarPlace, ink: BenchInk
+) -> tuple[BarWord, ...]:
+    sizes = [_width(m, ink) for m in moments]
+    wanted = [place.column(m.at_ns) for m in moments]
+    lefts = spread(wanted, sizes, ink.note_px, (place.words.left, place.words.right))
     return tuple(
         BarWord(
             moment=m,
             lines=_lines(m, ink),
-            rect=replace(place.words, left=round(left), width=widths[m.moment]),
+            rect=replace(place.words, left=round(left), width=size),
         )
-        for m, left in zip(inside, lefts, strict=True)
+        for m, left, size in zip(moments, lefts, sizes, strict=True)
     )
+
+
+def _pushed_far(words: Sequence[BarWord], place: BarPlace, ink: BenchInk) -> list[BarMoment]:
+    """The moments round the word farthest from its mark, if too far for the eye to follow."""
+
+    def away(word: BarWord) -> float:
+        middle = word.rect.left + word.rect.width / 2
+        return abs(middle - place.column(word.moment.at_ns)) - word.rect.width / 2
+
+    worst = max(range(len(words)), key=lambda n: away(words[n]))
+    if away(words[worst]) <= _FAR * ink.note_px:
+        return []
+    apart = ink.note_px + 2
+    first = last = worst
+    while first > 0 and words[first].rect.left - words[first - 1].rect.right <= apart:
+        first -= 1
+    while last + 1 < len(words) and words[last + 1].rect.left - words[last].rect.right <= apart:
+        last += 1
+    return [word.moment for word in words[first : last + 1]]
 
 
 def _width(moment: BarMoment, ink: BenchInk) -> int:
@@ -191,41 +222,6 @@ def _worth(moment: BarMoment, state: BarState) -> tuple[int, int]:
     if moment.moment in _ALWAYS:
         return (2, -_ALWAYS.index(moment.moment))
     return (1, -abs(moment.at_ns - state.at_ns))
-
-
-def spread(
-    middles: Sequence[float], widths: Sequence[int], gap: int, ends: tuple[int, int]
-) -> list[float]:
-    """Left edges of boxes in a row, each as near to its wanted middle as the others allow.
-
-    Least squares over the order given: neighbours that would touch become one cluster that
-    stands about the mean of what they want.
-
-    Args:
-        middles: Where each would stand, in order.
-        widths: How wide each is.
-        gap: Room between two.
-        ends: Left and right end of the row.
-    """
-    offsets = [0.0]
-    for width in widths[:-1]:
-        offsets.append(offsets[-1] + width + gap)
-    wanted = [m - w / 2 - o for m, w, o in zip(middles, widths, offsets, strict=True)]
-    clusters: list[list[float]] = []
-    for want in wanted:
-        clusters.append([want])
-        while len(clusters) > 1 and _mean(clusters[-2]) > _mean(clusters[-1]):
-            joined = clusters.pop()
-            clusters[-1].extend(joined)
-    bases = [_mean(cluster) for cluster in clusters for _ in cluster]
-    last = ends[1] - offsets[-1] - widths[-1]
-    return [
-        max(min(base, last), ends[0]) + offset for base, offset in zip(bases, offsets, strict=True)
-    ]
-
-
-def _mean(values: Sequence[float]) -> float:
-    return sum(values) / len(values)
 
 
 def paint_bar(painter: QPainter, rect: Rect, state: BarState, ink: BenchInk) -> None:

@@ -1,4 +1,4 @@
-"""Paints the fields of the Bench: captions, pictures and their times.
+"""Paints the fields of the Bench: captions and pictures.
 
 Owns what stands on the screen beside the pictures, and where. It paints on any painter, so the
 window, the bay's second screen and a saved picture look alike. Pictures come ready made; one that
@@ -8,24 +8,34 @@ was made for another zoom is bent to fit until the right one is there.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import cast
 
 import numpy as np
 from PyQt6.QtCore import QRectF, Qt
 from PyQt6.QtGui import QColor, QImage, QPainter, QTransform
 
-from capturestation.drawing.bench_ink import BenchInk, Style, line_px, metrics_of, write
+from capturestation.drawing.bench_captions import (
+    CaptionPlace,
+    FieldWords,
+    caption_ways,
+    least_width_px,
+    paint_caption,
+    written_alike,
+)
+from capturestation.drawing.bench_ink import BenchInk, Style, write
 from capturestation.drawing.bench_place import FieldPlace, Framing, fit_of
-from capturestation.drawing.grid import Cell, Grid, Rows, Side, Spot, best_grid
+from capturestation.drawing.grid import GAP, MARGIN, Cell, Grid, Rows, best_grid
 from capturestation.drawing.placing import Picture, middle
-from capturestation.drawing.rect import Rect, stacked
-from capturestation.records import FrameArray, View
+from capturestation.drawing.rect import Rect, even
+from capturestation.records import Box, FrameArray, View
 
 _CAPTION_PX_AT_ONE = 26.7
 # Letters of a caption where the grid's unit is one.
-_RULE_PX = 5
 _LEAST_TYPE_PX = 4
+_EASY_SHARE, _MUCH_LARGER = 0.7, 1.05
+# Letters of captions may be smaller than others by so much for golfers that stand larger by so
+# much.
 _LEAST_CELL = (80, 180)
 # Width and height of a cell where the grid's unit is one.
 AfterPictures = Callable[[QPainter, Cell, FieldPlace], None]
@@ -34,44 +44,17 @@ AfterPictures = Callable[[QPainter, Cell, FieldPlace], None]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenchField:
-    """One picture's place on the screen: caption above, its time below.
+    """One picture's place on the screen, its caption above.
 
     Args:
         cell: Which picture.
         place: Where it stands.
-        caption: The rows above it.
-        caption_lines: How many.
-        footer: The row below it.
-        type_px: Letters of the caption.
+        caption: What stands above it.
     """
 
     cell: Cell
     place: FieldPlace
-    caption: Rect
-    caption_lines: int
-    footer: Rect
-    type_px: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FieldWords:
-    """What is written at a picture.
-
-    Args:
-        whose: Such as "today".
-        day: When it was struck.
-        view: Such as "face-on".
-        over: What lies over it, such as "under own best, 18 Sep 2026"; empty where nothing does.
-        times: Whose frame it shows, and its time; then the same for less room.
-        missing: Why there is no picture; empty where there is one.
-    """
-
-    whose: str
-    day: str
-    view: str
-    over: str = ""
-    times: tuple[tuple[Side, str, str], ...] = ()
-    missing: str = ""
+    caption: CaptionPlace
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -90,107 +73,142 @@ def image_of(pixels: FrameArray) -> QImage:
     return QImage(seen, width, height, 4 * width, QImage.Format.Format_RGB32)
 
 
-def bench_fields(
-    rows: Sequence[Rows],
-    area: Rect,
-    sizes: Mapping[Cell, tuple[int, int]],
-    framings: Mapping[Cell, Framing],
-    ink: BenchInk,
-) -> tuple[BenchField, ...]:
-    """Lay out the fields so that golfers stand as large as they can.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FieldsAsked:
+    """What is to be laid out.
 
     Args:
         rows: Ways to arrange the cells, the preferred first.
-        area: Where they may stand.
         sizes: Nominal sizes of the pictures; a cell without one gets a usual shape.
         framings: What of each is looked at.
+        boxes: What of a view has to be seen; a view without one shows its middle.
+        words: What is written at each.
+    """
+
+    rows: Sequence[Rows]
+    sizes: Mapping[Cell, tuple[int, int]]
+    framings: Mapping[Cell, Framing] = field(default_factory=dict)
+    boxes: Mapping[View, Box] = field(default_factory=dict)
+    words: Mapping[Cell, FieldWords] = field(default_factory=dict)
+
+    @property
+    def cells(self) -> list[Cell]:
+        """All cells."""
+        return [cell for row in self.rows[0] for cell in row]
+
+    def framing(self, cell: Cell) -> Framing:
+        """What of a cell's picture is looked at."""
+        return self.framings.get(cell, Framing())
+
+    def picture(self, cell: Cell) -> Picture:
+        """A cell's picture as it is turned."""
+        known = [size for (_, view), size in self.sizes.items() if view is cell[1]]
+        width, height = self.sizes.get(cell, known[0] if known else (16, 9))
+        box = self.boxes.get(cell[1], middle())
+        if self.framing(cell).turn_deg:
+            box = middle()
+        if self.framing(cell).is_sideways:
+            width, height = height, width
+        return Picture(width_px=width, height_px=height, box=box)
+
+
+def bench_fields(asked: FieldsAsked, area: Rect, ink: BenchInk) -> tuple[BenchField, ...]:
+    """Lay out the fields so that golfers stand as large as they can.
+
+    Args:
+        asked: What is to be laid out.
+        area: Where the fields may stand; they reach its edges.
         ink: Its type decides how high captions are.
 
     Returns:
         The fields; none where the area is too small for any.
     """
-    pictures = {cell: _picture(cell, sizes, framings) for row in rows[0] for cell in row}
-    by_view: dict[View, Picture] = {}
-    for (_, view), picture in pictures.items():
-        by_view.setdefault(view, picture)
-    found = _grid(rows, area, by_view, ink.body_px)
+    found = _grid(asked, area, ink.body_px)
     if found is None:
         return ()
     type_px, grid = found
-    down = max(area.height - grid.height_px, 0) // 2
+    tops = [spot.caption.top for spot in grid.spots]
+    feet = [spot.rect.bottom for spot in grid.spots]
+    down = area.top + (area.height - (max(feet) - min(tops))) // 2 - min(tops)
     fields = []
     for spot in grid.spots:
         cell = (spot.side, spot.view)
-        above, rect, below = _cell_rows(spot, down, pictures[cell], min(ink.note_px, type_px))
-        width_px, height_px = sizes.get(cell, (16, 9))
+        picture = asked.picture(cell)
+        rect = _as_large_as_seen(replace(spot.rect, top=spot.rect.top + down), picture)
+        size = asked.sizes.get(cell, (16, 9))
         place = FieldPlace(
             rect=rect,
-            width_px=width_px,
-            height_px=height_px,
-            fit=fit_of(pictures[cell], rect),
-            framing=framings.get(cell, Framing()),
+            width_px=size[0],
+            height_px=size[1],
+            fit=fit_of(picture, rect),
+            framing=asked.framing(cell),
         )
-        fields.append(
-            BenchField(
-                cell=cell,
-                place=place,
-                caption=above,
-                caption_lines=grid.caption_lines,
-                footer=below,
-                type_px=type_px,
-            )
-        )
-    return tuple(fields)
+        over = replace(spot.caption, top=spot.caption.top + down, left=rect.left, width=rect.width)
+        caption = CaptionPlace(rect=over, lines=grid.caption_lines, px=type_px)
+        fields.append(BenchField(cell=cell, place=place, caption=caption))
+    captions = written_alike([(field.caption, asked.words.get(field.cell)) for field in fields])
+    return tuple(replace(field, caption=at) for field, at in zip(fields, captions, strict=True))
 
 
-def _cell_rows(spot: Spot, down: int, picture: Picture, note_px: int) -> tuple[Rect, Rect, Rect]:
-    """Caption, picture and time of a cell, below each other, so far down."""
-    footer_px = line_px(note_px)
-    height = max(spot.rect.height - footer_px, 2)
-    rect = _as_wide_as_seen(replace(spot.rect, top=spot.rect.top + down, height=height), picture)
-    across = {"left": rect.left, "width": rect.width}
-    above = replace(spot.caption, top=spot.caption.top + down, **across)
-    return above, rect, replace(rect, top=rect.bottom, height=footer_px)
+def _as_large_as_seen(rect: Rect, picture: Picture) -> Rect:
+    """A field no larger than what is seen about its middle: no paper shows within it."""
+    fit, box = fit_of(picture, rect), picture.box
+    x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
+    wide = 2 * min(x, 1 - x) * picture.width_px * fit
+    high = 2 * min(y, 1 - y) * picture.height_px * fit
+    width = max(min(rect.width, round(wide)), 2)
+    left = rect.left + (rect.width - width) // 2
+    return replace(rect, left=left, width=width, height=max(min(rect.height, round(high)), 2))
 
 
-def _as_wide_as_seen(rect: Rect, picture: Picture) -> Rect:
-    """A field no wider than its whole picture, so that the rule above ends where that does."""
-    width = min(rect.width, round(fit_of(picture, rect) * picture.width_px))
-    return replace(rect, left=rect.left + (rect.width - width) // 2, width=max(width, 2))
+def _grid(asked: FieldsAsked, area: Rect, body_px: int) -> tuple[int, Grid] | None:
+    """Captions give way only where golfers stand much larger so, or where words would be cut.
 
-
-def _grid(
-    rows: Sequence[Rows], area: Rect, pictures: Mapping[View, Picture], body_px: int
-) -> tuple[int, Grid] | None:
-    """Captions give way where they would leave less than half of the room to the pictures."""
-    found = None
+    Days go first, then letters; those become very small only where nothing fits otherwise.
+    """
+    pictures: dict[View, Picture] = {}
+    for cell in asked.cells:
+        pictures.setdefault(cell[1], asked.picture(cell))
+    found: tuple[int, Grid] | None = None
+    found_whole = False
     for type_px in range(body_px, _LEAST_TYPE_PX - 1, -1):
+        if found is not None and type_px < _EASY_SHARE * body_px:
+            break
         unit = type_px / _CAPTION_PX_AT_ONE
-        fitting = [way for way in rows if _has_room(way, area, unit)]
+        fitting = [way for way in asked.rows if _has_room(way, area, unit)]
         if not fitting:
             continue
-        grid = best_grid(fitting, area, pictures, unit)
-        found = type_px, grid
-        rows_px = {spot.rect.top: spot.rect.height - line_px(type_px) for spot in grid.spots}
-        if 2 * sum(rows_px.values()) >= area.height:
-            break
+        for with_days in (True, False):
+            ways = caption_ways(asked.words.values(), type_px, unit, with_days=with_days)
+            grid = best_grid(fitting, _without_margins(area, unit), pictures, unit, ways)
+            is_whole = _is_whole(asked, grid, type_px)
+            is_larger = found is None or grid.box_px > _MUCH_LARGER * found[1].box_px
+            if is_whole > found_whole or (is_larger and is_whole == found_whole):
+                found, found_whole = (type_px, grid), is_whole
     return found
+
+
+def _is_whole(asked: FieldsAsked, grid: Grid, px: int) -> bool:
+    """Whether no caption is cut short."""
+    narrowest = min(spot.rect.width for spot in grid.spots)
+    return grid.caption_lines < 3 or narrowest >= least_width_px(asked.words.values(), px)
+
+
+def _without_margins(area: Rect, unit: float) -> Rect:
+    """The grid leaves margins that the page about it has already."""
+    gap, margin = even(GAP * unit), even(MARGIN * unit)
+    return Rect(
+        left=area.left - margin,
+        top=area.top - even(gap / 2),
+        width=area.width + 2 * margin,
+        height=area.height + even(gap / 2) + gap,
+    )
 
 
 def _has_room(rows: Rows, area: Rect, unit: float) -> bool:
     """Whether the tallest captions and a little picture fit into every cell."""
     cell = area.width / len(rows[0]), area.height / len(rows)
     return cell[0] > _LEAST_CELL[0] * unit and cell[1] > _LEAST_CELL[1] * unit
-
-
-def _picture(
-    cell: Cell, sizes: Mapping[Cell, tuple[int, int]], framings: Mapping[Cell, Framing]
-) -> Picture:
-    known = [size for (_, view), size in sizes.items() if view is cell[1]]
-    width, height = sizes.get(cell, known[0] if known else (16, 9))
-    if framings.get(cell, Framing()).is_sideways:
-        width, height = height, width
-    return Picture(width_px=width, height_px=height, box=middle())
 
 
 def paint_field(
@@ -203,7 +221,7 @@ def paint_field(
 ) -> None:
     """Paint one field whole."""
     paint_picture(painter, field, picture, ink, after_pictures)
-    _caption(painter, field, words, ink)
+    paint_caption(painter, field.caption, field.cell[0], words, ink)
     if words.missing:
         write(
             painter,
@@ -211,7 +229,6 @@ def paint_field(
             words.missing,
             Style(px=ink.body_px, colour=ink.soft, align=Qt.AlignmentFlag.AlignHCenter),
         )
-    _times(painter, field, words, ink)
 
 
 def paint_picture(
@@ -249,55 +266,3 @@ def _bent(painter: QPainter, place: FieldPlace, picture: FieldImage, ink: BenchI
     painter.setTransform(QTransform(a, c, b, d, left, top), combine=True)
     painter.drawImage(QRectF(picture.image.rect()).topLeft(), picture.image)
     painter.restore()
-
-
-def _caption(painter: QPainter, field: BenchField, words: FieldWords, ink: BenchInk) -> None:
-    box, side, px = field.caption, field.cell[0], field.type_px
-    text = replace(box, height=box.height - _RULE_PX)
-    bold, soft = Style(px=px, colour=ink.ink, bold=True), Style(px=px, colour=ink.soft)
-    over = (words.over, replace(soft, colour=ink.then))
-    dated = (", ".join(word for word in (words.whose, words.day) if word), bold)
-    view = (words.view, soft)
-    if field.caption_lines == 1:
-        lines = [[dated, view, over]]
-    elif field.caption_lines == 2:
-        lines = [[dated, over], [view]]
-    else:
-        days = [(words.day if words.whose else "", soft), over]
-        lines = [[(words.whose or words.day, bold)], days, [view]]
-    for row, parts in zip(stacked(text, len(lines)), lines, strict=True):
-        _run(painter, row, parts)
-    top = box.bottom - _RULE_PX
-    half = box.width // 2 if words.over else box.width
-    painter.fillRect(box.left, top, half, _RULE_PX, QColor(*ink.side(side)))
-    if words.over:
-        painter.fillRect(box.left + half, top, box.width - half, _RULE_PX, QColor(*ink.then))
-
-
-def _run(painter: QPainter, row: Rect, parts: Sequence[tuple[str, Style]]) -> None:
-    """Words in several styles on one line."""
-    left = row.left
-    for words, style in parts:
-        if words and left < row.right:
-            rest = replace(row, left=left, width=row.right - left)
-            left += write(painter, rest, words, style) + round(0.7 * style.px)
-
-
-def _times(painter: QPainter, field: BenchField, words: FieldWords, ink: BenchInk) -> None:
-    px = min(ink.note_px, field.type_px)
-    style = Style(px=px, colour=ink.soft)
-    styles = [
-        style if len(words.times) == 1 else replace(style, colour=ink.side(side))
-        for side, _, _ in words.times
-    ]
-    parts = [(long, style) for (_, long, _), style in zip(words.times, styles, strict=True)]
-    if _run_px(parts) > field.footer.width:
-        parts = [(short, style) for (_, _, short), style in zip(words.times, styles, strict=True)]
-    _run(painter, field.footer, parts)
-
-
-def _run_px(parts: Sequence[tuple[str, Style]]) -> int:
-    widths = [
-        metrics_of(style.px, bold=style.bold).horizontalAdvance(words) for words, style in parts
-    ]
-    return sum(widths) + sum(round(0.7 * style.px) for _, style in parts[1:])

@@ -16,8 +16,8 @@ from capturestation.drawing.rect import Rect, even, even_below
 from capturestation.records import View
 
 MARGIN, GAP = 16, 14
-_CAPTIONS = ((1, 46, 430), (2, 78, 340), (3, 112, 0))
-# Lines of a caption, its height, and the column's width that it needs; on a canvas of 720.
+CAPTIONS: tuple[tuple[int, int, float], ...] = ((1, 46, 430), (2, 78, 340), (3, 112, 0))
+"""Lines of a caption, its height, and the column's width that it needs; on a canvas of 720."""
 _PREFER_EARLIER = 1.05
 # A later arrangement has to be larger by this: the earlier ones set like beside like.
 
@@ -31,6 +31,7 @@ class Side(StrEnum):
 
 Cell: TypeAlias = tuple[Side, View]
 Rows: TypeAlias = Sequence[Sequence[Cell]]
+Captions: TypeAlias = Sequence[tuple[int, int, float]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +62,11 @@ class Grid:
 
 
 def best_grid(
-    choices: Sequence[Rows], area: Rect, pictures: Mapping[View, Picture], unit: float
+    choices: Sequence[Rows],
+    area: Rect,
+    pictures: Mapping[View, Picture],
+    unit: float,
+    captions: Captions = CAPTIONS,
 ) -> Grid:
     """Lay the same cells out in the way that shows what has to be seen largest.
 
@@ -70,10 +75,11 @@ def best_grid(
         area: Where they may stand.
         pictures: What has to be seen in each view.
         unit: Pixels of the canvas for one of a canvas of 720.
+        captions: Ways to write captions, the lowest first; the last must need no width.
     """
-    best = _grid(choices[0], area, pictures, unit)
+    best = _grid(choices[0], area, pictures, unit, captions)
     for rows in choices[1:]:
-        other = _grid(rows, area, pictures, unit)
+        other = _grid(rows, area, pictures, unit, captions)
         if other.box_px > _PREFER_EARLIER * best.box_px:
             best = other
     return best
@@ -90,8 +96,10 @@ class _Plan:
     box_px: float
 
 
-def _grid(rows: Rows, area: Rect, pictures: Mapping[View, Picture], unit: float) -> Grid:
-    plan = _plan(rows, area, pictures, unit)
+def _grid(
+    rows: Rows, area: Rect, pictures: Mapping[View, Picture], unit: float, captions: Captions
+) -> Grid:
+    plan = _plan(rows, area, pictures, unit, captions)
     gap = even(GAP * unit)
     across = sum(plan.widths) + gap * (len(plan.widths) - 1)
     spots = []
@@ -112,15 +120,17 @@ def _grid(rows: Rows, area: Rect, pictures: Mapping[View, Picture], unit: float)
     )
 
 
-def _plan(rows: Rows, area: Rect, pictures: Mapping[View, Picture], unit: float) -> _Plan:
+def _plan(
+    rows: Rows, area: Rect, pictures: Mapping[View, Picture], unit: float, captions: Captions
+) -> _Plan:
     """The fewest lines of caption that the narrowest column has room for."""
     plans = [
         _sizes(rows, area, pictures, unit, lines=(lines, even(height * unit)))
-        for lines, height, _ in _CAPTIONS
+        for lines, height, _ in captions
     ]
     fits = [
         plan
-        for plan, (_, _, needs) in zip(plans, _CAPTIONS, strict=True)
+        for plan, (_, _, needs) in zip(plans, captions, strict=True)
         if min(plan.widths) >= needs * unit
     ]
     return fits[0]

@@ -122,7 +122,8 @@ def thinned(points: Sequence[Point], field: SketchField, off_px: float) -> tuple
         while not np.array_equal(line[place], corner):
             place += 1
         found.append(points[place])
-    return tuple(found) if len(found) > 1 else (points[0], points[-1])
+    # Two places that are one to half precision can't be told apart above: the ends are known.
+    return (points[0], *found[1:-1], points[-1])
 
 
 def moved(drawing: Drawing, by: tuple[float, float]) -> tuple[Point, ...]:

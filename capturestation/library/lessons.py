@@ -2,20 +2,40 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 
 from capturestation.errors import RefusedError
 from capturestation.folders import check_id, remove_file, write_document
 from capturestation.library.finding import Candidate, nothing, only_one, prefix_range
 from capturestation.library.places import Subject
-from capturestation.library.rows import lesson_from, put_lesson
+from capturestation.library.rows import lesson_from, listed, put_lesson
 from capturestation.library.settle import drop, remove_media
 from capturestation.library.store import Store, missing
-from capturestation.records import Lesson, LessonId, StudentId
+from capturestation.records import Lesson, LessonId, Plain, StudentId
 
 _NEWEST = "ORDER BY held_on DESC, id"
 _NEAR_FROM = 200
 # Names are compared one by one when nothing fits; older lessons than these are rarely meant.
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LessonWords:
+    """What a lesson can be found by.
+
+    Args:
+        id: The lesson's.
+        on: Its day.
+        name: The student's, folded.
+        text: Its focus and the clubs of its swings.
+    """
+
+    id: LessonId
+    on: date
+    name: str
+    text: str
 
 
 class Lessons(Store):
@@ -82,14 +102,31 @@ class Lessons(Store):
         rows = self._rows("SELECT student_id, max(held_on) AS day FROM lessons GROUP BY student_id")
         return {StudentId(str(r["student_id"])): date.fromisoformat(str(r["day"])) for r in rows}
 
-    def lesson_words(self) -> tuple[tuple[Lesson, str], ...]:
-        """Every lesson, newest first, with the clubs of its swings in one text."""
+    def lesson_words(self) -> tuple[LessonWords, ...]:
+        """What each lesson can be found by, newest first; reads no more of them than that."""
         clubs = self._rows(
             "SELECT lesson_id, group_concat(DISTINCT club) AS clubs FROM swings GROUP BY lesson_id"
         )
         by_lesson = {str(row["lesson_id"]): str(row["clubs"]).replace(",", " ") for row in clubs}
-        lessons = (lesson_from(row) for row in self._rows(f"SELECT * FROM lessons {_NEWEST}"))
-        return tuple((lesson, by_lesson.get(lesson.id, "")) for lesson in lessons)
+        rows = self._rows(
+            "SELECT l.id, l.held_on, l.focus, s.name_folded FROM lessons AS l"
+            " JOIN students AS s ON s.id = l.student_id ORDER BY l.held_on DESC, l.id"
+        )
+        return tuple(
+            LessonWords(
+                id=LessonId(str(row["id"])),
+                on=date.fromisoformat(str(row["held_on"])),
+                name=str(row["name_folded"]),
+                text=f"{_joined(row['focus'])} {by_lesson.get(str(row['id']), '')}",
+            )
+            for row in rows
+        )
+
+    def lessons_among(self, ids: Iterable[LessonId]) -> tuple[Lesson, ...]:
+        """Those of these lessons that are there, newest first."""
+        among = "(SELECT value FROM json_each(?))"
+        sql = f"SELECT * FROM lessons WHERE id IN {among} {_NEWEST}"
+        return tuple(lesson_from(row) for row in self._rows(sql, [json.dumps(list(ids))]))
 
     def changes_elsewhere(self) -> int:
         """A number that is another one once another program, or window, changed the rows."""
@@ -151,6 +188,11 @@ class Lessons(Store):
             drop(db, Subject.LESSON, lesson_id)
             self.places.bury(Subject.LESSON, lesson_id)
             remove_media(self.places, Subject.LESSON, lesson_id, "")
+
+
+def _joined(focus: Plain) -> str:
+    things = listed(focus)
+    return " ".join(map(str, things)) if isinstance(things, list) else ""
 
 
 def _candidate(key: str, on: str) -> Candidate:

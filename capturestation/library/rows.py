@@ -145,7 +145,12 @@ def persons(students: list[Row], consents: list[Row]) -> list[Person]:
     return made
 
 
-def _listed(text: Plain) -> Plain:
+def listed(text: Plain) -> Plain:
+    """A list that is kept as JSON in one column.
+
+    Raises:
+        LibraryError: If it isn't JSON: it was edited by other hands.
+    """
     try:
         listed: Plain = json.loads(str(text))
     except (ValueError, RecursionError) as error:
@@ -165,7 +170,7 @@ def put_lesson(db: Database, lesson: Lesson) -> None:
 def lesson_from(row: Row) -> Lesson:
     """A lesson from its row."""
     plain = {**row, "on": row["held_on"]}
-    plain |= {name: _listed(row[name]) for name in _LISTED_IN_LESSON}
+    plain |= {name: listed(row[name]) for name in _LISTED_IN_LESSON}
     del plain["held_on"]
     return built(Lesson, plain)
 
@@ -226,7 +231,7 @@ def swing_from(row: Row, children: Mapping[str, list[Row]]) -> Swing:
         for name in ("id", "student_id", "lesson_id", "club", "kind", "zero", "notes")
     }
     book["ball"] = {name: row[f"ball_{name}"] for name in _BALL}
-    book |= {name: _listed(row[name]) for name in _LISTED_IN_SWING}
+    book |= {name: listed(row[name]) for name in _LISTED_IN_SWING}
     book["starred"] = bool(row["starred"])
     book["syncs"] = [_sync_plain(r) for r in children["syncs"]]
     book["marks"] = [_bare(r) | {"occurs": bool(r["occurs"])} for r in children["marks"]]
@@ -238,7 +243,7 @@ def swing_from(row: Row, children: Mapping[str, list[Row]]) -> Swing:
 
 
 def _sync_plain(row: Row) -> Plain:
-    return _bare(row) | {"parts": _listed(row["parts"])}
+    return _bare(row) | {"parts": listed(row["parts"])}
 
 
 def _result_plain(row: Row) -> Plain:

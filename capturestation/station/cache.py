@@ -5,6 +5,7 @@ be made again, and shows the same people as the recordings: it goes with them. P
 
     <cache>/<library's id>/<swing's id>/<hash>.look1.mp4          a working copy
                                         face-on.<hash>.<zero>.jpg the picture at impact
+    <cache>/<library's id>/.clips/<a window's>/<swing's id>/      clips until they are handed on
 """
 
 from __future__ import annotations
@@ -30,6 +31,7 @@ MOST_PICTURES_BYTES = 512 << 20
 LEAST_FREE_BYTES = 2 << 30
 """Less is left for the next recordings: they matter more than quick looking."""
 
+_CLIPS = ".clips"
 _STALE_S = 3600.0
 """No copy takes so long: what is older and unfinished was left by a program that was killed."""
 
@@ -91,6 +93,11 @@ class Cache:
         check_id(swing_id)
         return self.root / swing_id
 
+    @property
+    def clips(self) -> Path:
+        """Where windows keep clips until they are handed on, each in a folder of its own."""
+        return self.root / _CLIPS
+
     def made_folder(self, swing_id: str) -> Path:
         """Where a swing's things lie, made if need be, for this account alone.
 
@@ -103,7 +110,8 @@ class Cache:
 
     def held(self) -> frozenset[str]:
         """The swings of which something lies here."""
-        return frozenset(path.name for path in self.root.glob("[!.]*") if path.is_dir())
+        found = (*self.root.glob("[!.]*"), *self.clips.glob("*/*"))
+        return frozenset(path.name for path in found if path.is_dir())
 
     def has_room(self) -> bool:
         """Whether its disk has room for a working copy and enough left over for recordings."""
@@ -115,10 +123,7 @@ class Cache:
     def drop(self, swing_ids: Iterable[str]) -> Freed:
         """Delete all that lies here of these swings."""
         freed = Freed()
-        for swing_id in swing_ids:
-            folder = self.folder(swing_id)
-            if not folder.exists():
-                continue
+        for folder in [folder for key in swing_ids for folder in self._folders(key)]:
             before = measured(folder)
             remove_folder(folder)
             left = tuple(p for p in folder.rglob("*") if p.is_file()) if folder.exists() else ()
@@ -129,6 +134,11 @@ class Cache:
                 left=left,
             )
         return freed
+
+    def _folders(self, swing_id: str) -> list[Path]:
+        """All that are there of a swing."""
+        folders = (self.folder(swing_id), *self.clips.glob(f"*/{swing_id}"))
+        return [folder for folder in folders if folder.exists()]
 
     def sweep(self, library: Library) -> Freed:
         """Delete what lies here of swings that the library doesn't hold, and what a kill left."""

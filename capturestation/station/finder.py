@@ -12,7 +12,7 @@ from datetime import date
 
 from capturestation.library import Library
 from capturestation.library.rows import fold
-from capturestation.records import Lesson
+from capturestation.records import LessonId
 
 MOST_FOUND = 12
 """More than are read; another word finds the others."""
@@ -21,7 +21,7 @@ DayWords = Callable[[date], str]
 
 @dataclass(frozen=True, slots=True)
 class _Entry:
-    lesson: Lesson
+    lesson_id: LessonId
     name: tuple[str, ...]
     words: tuple[str, ...]
 
@@ -35,18 +35,15 @@ class Finder:
     """
 
     def __init__(self, library: Library, day_words: DayWords) -> None:
-        names = {one.id: tuple(fold(one.name).split()) for one in library.students()}
-        self._entries = [
-            _Entry(
-                lesson=lesson,
-                name=names[lesson.student_id],
-                words=_words(day_words(lesson.on), *lesson.focus, clubs),
-            )
-            for lesson, clubs in library.lesson_words()
-            if lesson.student_id in names
-        ]
+        days: dict[date, tuple[str, ...]] = {}
+        self._entries = []
+        for one in library.lesson_words():
+            if one.on not in days:
+                days[one.on] = _words(day_words(one.on))
+            words = (*days[one.on], *_words(one.text))
+            self._entries.append(_Entry(one.id, tuple(one.name.split()), words))
 
-    def find(self, text: str, most: int = MOST_FOUND) -> tuple[Lesson, ...]:
+    def find(self, text: str, most: int = MOST_FOUND) -> tuple[LessonId, ...]:
         """Lessons in which each word of a text starts a word, newest first.
 
         Case and accents don't matter. A text that the student's name says alone finds none: it
@@ -57,17 +54,17 @@ class Finder:
             most: No more than so many.
         """
         parts = fold(text).split()
-        found: list[Lesson] = []
+        found: list[LessonId] = []
         for entry in self._entries if parts else ():
             if _fits(parts, (*entry.name, *entry.words)) and not _fits(parts, entry.name):
-                found.append(entry.lesson)
+                found.append(entry.lesson_id)
                 if len(found) == most:
                     break
         return tuple(found)
 
 
-def _words(*texts: str) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(word for text in texts for word in fold(text).split()))
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(fold(text).split()))
 
 
 def _fits(parts: list[str], words: tuple[str, ...]) -> bool:

@@ -14,8 +14,8 @@ from capturestation.library import Library
 from capturestation.records import Lesson, LessonId, StudentId, Swing, SwingId
 from capturestation.station.notebook import LessonLine, lesson_lines, swings_of_lesson
 
-READ_AT_ONCE = 40
-"""Lines; two screens full of prints, read in a few milliseconds."""
+READ_AT_ONCE = 30
+"""Lines; a screen full of prints and some, read in a few milliseconds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,17 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtCore import QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from capturestation.station.undo import UndoList
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, ground, put_words
+from capturestation.ui.words import LetterSize, button, ground, put_words, restyle
 
 _UNDO_SHARE = 0.34
 # Of the header's width: the longest "Take back" that leaves the places their room.
+_LETTERS: tuple[LetterSize, ...] = ("title", "head", "")
+# Of the places' words, the largest that there is room for.
 
 
 class Header(QWidget):
@@ -40,15 +42,16 @@ class Header(QWidget):
         self._words: dict[str, QPushButton] = {}
         self._marked = ""
         self._places = QHBoxLayout()
+        self._tools: QWidget | None = None
         self._undo_words = ""
         self._undo = button("", self.undoes.emit, role="quiet")
         self._undo.hide()
         self._sheet = button(say("shell.sheet"), self.sheet_wanted.emit, role="quiet")
-        layout = QHBoxLayout(self)
-        layout.addLayout(self._places)
-        layout.addStretch(1)
-        layout.addWidget(self._undo)
-        layout.addWidget(self._sheet)
+        self._row = QHBoxLayout(self)
+        self._row.addLayout(self._places)
+        self._row.addStretch(1)
+        self._row.addWidget(self._undo)
+        self._row.addWidget(self._sheet)
         look.changed.connect(self._fit)
         self._fit()
 
@@ -76,6 +79,22 @@ class Header(QWidget):
         self._places.addWidget(word)
         return word
 
+    def put_tools(self, tools: QWidget | None) -> None:
+        """Show these words of a place at the right, and no other place's."""
+        if self._tools is not None and self._tools is not tools:
+            self._tools.hide()
+        self._tools = tools
+        if tools is not None:
+            if self._row.indexOf(tools) < 0:
+                self._row.insertWidget(self._row.indexOf(self._sheet), tools)
+            tools.show()
+        self._fit()
+
+    def cover(self, is_covered: bool) -> None:
+        """Show no place's words while something lies over the place."""
+        if self._tools is not None:
+            self._tools.setVisible(not is_covered)
+
     def _choose(self, key: str) -> None:
         self.chosen.emit(key)
         self.mark(self._marked)  # A press alone turns a word on or off; where one is decides.
@@ -89,26 +108,46 @@ class Header(QWidget):
     def show_steps(self, steps: UndoList) -> None:
         """Say what can be taken back."""
         self._undo_words = steps.undo_words
-        self._undo.setVisible(bool(self._undo_words))
         self._write_undo()
 
     def _write_undo(self) -> None:
+        """As much as there is room for; where there is none the key still does it."""
+        others = self._others_px()
+        room_px = min(round(self.width() * _UNDO_SHARE), self.width() - others)
+        metrics = self._undo.fontMetrics()
+        least_px = metrics.horizontalAdvance(say("shell.undo", words="…"))
+        self._undo.setVisible(bool(self._undo_words) and room_px > least_px)
         if self._undo_words:
             whole = say("shell.undo", words=self._undo_words)
-            room_px = round(self.width() * _UNDO_SHARE)
-            metrics = self._undo.fontMetrics()
             short = metrics.elidedText(whole, Qt.TextElideMode.ElideRight, room_px)
             put_words(self._undo, short, whole)
 
     def _fit(self) -> None:
         margin, gap = self._look.px("margin"), self._look.px("gap")
-        layout = self.layout()
-        assert layout is not None
-        layout.setContentsMargins(margin, gap, margin, 0)
+        self._row.setContentsMargins(margin, gap, margin, 0)
+        self._row.setSpacing(gap)
         self._places.setSpacing(margin)
+        for letters in _LETTERS:
+            for word in self._words.values():
+                word.setProperty("letters", letters)
+                restyle(word)
+            if self._others_px() <= self.width():
+                break
         self._write_undo()
 
+    def _others_px(self) -> int:
+        """What all takes but what can be taken back."""
+        margin, gap = self._look.px("margin"), self._look.px("gap")
+        words: list[QWidget] = [*self._words.values(), self._sheet]
+        words += [] if self._tools is None else [self._tools]
+        wide = sum(word.sizeHint().width() for word in words)
+        return wide + 2 * margin + margin * len(self._words) + 4 * gap
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as can be: where there is no room, words are written smaller."""
+        return QSize(320, super().minimumSizeHint().height())
+
     def resizeEvent(self, event: QResizeEvent | None) -> None:
-        """Fit what can be taken back into the room."""
+        """Fit the words into the room."""
         super().resizeEvent(event)
-        self._write_undo()
+        self._fit()

@@ -35,6 +35,7 @@ class Place(QWidget):
         says: One calm sentence that passes by itself.
         opens: A `SwingId` that is to be looked at on the Bench.
         pictured: What the second screen should show has changed.
+        stands: What the caption says while nothing else is said there.
     """
 
     key: ClassVar[str] = ""
@@ -44,6 +45,7 @@ class Place(QWidget):
     says = pyqtSignal(str)
     opens = pyqtSignal(object)
     pictured = pyqtSignal()
+    stands = pyqtSignal(str)
 
     def __init__(
         self,
@@ -93,6 +95,14 @@ class Place(QWidget):
 
     def refresh(self) -> None:
         """Show what the library holds now: something was taken back or done again."""
+
+    def header_words(self) -> QWidget | None:
+        """Words of its own, which stand at the right of the header while this place is seen."""
+        return None
+
+    def standing(self) -> str:
+        """What the caption says while nothing else is said there; `stands` tells another."""
+        return ""
 
     def tv(self) -> TvPainter | None:
         """What the second screen shows while this place is seen; None where it has no pictures."""

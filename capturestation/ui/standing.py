@@ -8,6 +8,9 @@ from PyQt6.QtCore import QPoint, QRect
 from PyQt6.QtGui import QGuiApplication
 from PyQt6.QtWidgets import QWidget
 
+from capturestation.errors import NotFoundError
+from capturestation.library import Library
+from capturestation.records import SwingId
 from capturestation.station.desk import Desk
 from capturestation.ui.look import SCALES
 
@@ -30,6 +33,17 @@ def standing(window: QWidget, desk: Desk) -> Desk:
         height_px=max(normal.height(), 1),
         filled=filled,
     )
+
+
+def is_there(library: Library | None, swing: SwingId) -> bool:
+    """Whether the swing that lay on the Bench is still in the library."""
+    if library is None:
+        return False
+    try:
+        library.swing(swing)
+    except NotFoundError:
+        return False
+    return True
 
 
 def first_standing(width_px: int) -> Desk:

@@ -71,6 +71,9 @@ QPushButton[role="word"]:checked {
 }
 QPushButton[role="word"]:focus { border: 3px solid $focus; }
 QPushButton[letters="title"] { font-size: ${title}px; }
+QPushButton[letters="head"] { font-size: ${head}px; }
+QPushButton[room="line"] { min-height: 36px; padding-top: 0px; padding-bottom: 0px; }
+QPushButton[room="line"]:focus { padding-top: 0px; padding-bottom: 0px; }
 
 QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QAbstractSpinBox {
     background: $field; color: $ink; border: 1px solid $edge; border-radius: 3px;

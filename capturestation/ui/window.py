@@ -15,7 +15,7 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QCloseEvent, QGuiApplication
 from PyQt6.QtWidgets import QVBoxLayout, QWidget
 
-from capturestation.errors import NotFoundError, StationError
+from capturestation.errors import StationError
 from capturestation.library import Library
 from capturestation.records import SwingId
 from capturestation.station.desk import Desk, write_desk
@@ -32,7 +32,7 @@ from capturestation.ui.look_panel import LookPanel
 from capturestation.ui.pages import Pages
 from capturestation.ui.place import Place
 from capturestation.ui.remote_panel import RemotePanel
-from capturestation.ui.standing import standing
+from capturestation.ui.standing import is_there, standing
 from capturestation.ui.start import StartPage
 from capturestation.ui.steps import Steps
 from capturestation.ui.texts import say
@@ -104,6 +104,8 @@ class Window(QWidget):
 
     def _connect(self) -> None:
         self.pages.covered.connect(self.keyboard.hush)
+        self.pages.covered.connect(self.header.cover)
+        self.pages.covered.connect(self.caption.cover)
         self.header.chosen.connect(self.go_to)
         self.header.undoes.connect(self.undo)
         self.header.sheet_wanted.connect(self.show_sheet)
@@ -163,20 +165,12 @@ class Window(QWidget):
         if not self._places:
             return
         swing = self._desk.swing
-        if swing is not None and BENCH in self._places and self._is_there(swing):
+        if swing is not None and BENCH in self._places and is_there(self._library, swing):
             self._places[BENCH].look_at(swing)
         first = next(iter(self._places))
         self.go_to(self._desk.place if self._desk.place in self._places else first)
         if self._desk.tv:
             self.tv.show()
-
-    def _is_there(self, swing: SwingId) -> bool:
-        assert self._library is not None
-        try:
-            self._library.swing(swing)
-        except NotFoundError:
-            return False
-        return True
 
     def _choose_library(self, folder: Path) -> None:
         self._desk = replace(self._desk, library=str(folder), swing=None)
@@ -209,6 +203,8 @@ class Window(QWidget):
         self.header.mark(key)
         self.keyboard.listen_to(key, self._heard_by(place))
         self.tv.show_from(place.tv())
+        self.header.put_tools(place.header_words())
+        self.caption.follow(place)
         self.pages.show_page(place)
 
     def _heard_by(self, place: Place) -> dict[str, Callable[[], None]]:

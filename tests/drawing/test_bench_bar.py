@@ -17,7 +17,6 @@ from capturestation.drawing.bench_bar import (
     bar_place,
     paint_bar,
     placed_words,
-    spread,
     two_lines,
 )
 from capturestation.drawing.bench_ink import BenchInk
@@ -48,32 +47,6 @@ def rect(width: int) -> Rect:
     return Rect(left=0, top=0, width=width, height=bar_height_px(INK))
 
 
-@given(
-    st.lists(st.tuples(st.floats(0, 1000), st.integers(1, 60)), min_size=1, max_size=11),
-    st.integers(0, 12),
-)
-def test_boxes_keep_their_order_and_never_touch(boxes: list[tuple[float, int]], gap: int) -> None:
-    boxes.sort()
-    middles, widths = [m for m, _ in boxes], [w for _, w in boxes]
-    room = sum(widths) + gap * (len(widths) - 1)
-
-    lefts = spread(middles, widths, gap, (0, max(1000, room)))
-
-    ends = [left + width for left, width in zip(lefts, widths, strict=True)]
-    assert lefts[0] >= -1e-6
-    assert ends[-1] <= max(1000, room) + 1e-6
-    for (_, end), (left, _) in itertools.pairwise(zip(lefts, ends, strict=True)):
-        assert left - end >= gap - 1e-6
-
-
-def test_boxes_with_room_stand_where_they_want() -> None:
-    assert spread([100, 300], [20, 40], 10, (0, 1000)) == [90, 280]
-
-
-def test_two_that_want_one_place_share_it() -> None:
-    assert spread([100, 100], [20, 20], 10, (0, 1000)) == [75, 105]
-
-
 def test_all_moments_find_room_on_a_usual_screen(qtbot: QtBot) -> None:
     words = placed_words(bar_place(rect(1240), state(), INK), state(), INK)
 
@@ -88,6 +61,22 @@ def test_where_there_is_little_room_the_known_ones_and_the_nearest_stay(qtbot: Q
     assert Moment.IMPACT in moments
     assert len(moments) < len(Moment)
     assert all(b.rect.left - a.rect.right >= 1 for a, b in itertools.pairwise(words))
+
+
+@pytest.mark.parametrize("width", [880, 1000, 1240, 2000])
+@pytest.mark.parametrize("at_ms", [-700, 0, 600])
+def test_a_word_stands_near_its_mark_or_only_the_known_ones_are_left(
+    qtbot: QtBot, width: int, at_ms: int
+) -> None:
+    shown, known = state(at_ms=at_ms), {Moment.SET, Moment.CLUB_STARTS, Moment.TOP, Moment.IMPACT}
+    place = bar_place(rect(width), shown, INK)
+    words = placed_words(place, shown, INK)
+
+    assert known <= {word.moment.moment for word in words}
+    for word in words:
+        mark = place.column(word.moment.at_ns)
+        reach = 12.5 * INK.note_px + 1
+        assert word.rect.left - reach <= mark <= word.rect.right + reach
 
 
 def test_the_chosen_moment_keeps_its_word(qtbot: QtBot) -> None:

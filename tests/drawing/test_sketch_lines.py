@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from capturestation.drawing.rect import Rect
@@ -93,6 +93,7 @@ def test_a_plumb_line_is_upright_on_the_canvas_though_the_picture_is_turned() ->
     assert line.tolist() == [[140.0, 20.0], [140.0, 220.0]]
 
 
+@example(steps=[(0.0, 0.03125), (0.0, 1.4325187498034467e-14)], off_px=1.0)
 @given(
     steps=st.lists(st.tuples(*[st.floats(-0.05, 0.05)] * 2), min_size=1, max_size=60),
     off_px=st.floats(0.5, 10),

@@ -56,7 +56,7 @@ class Screen:
 
     def type(self, text: str) -> None:
         """Type a text."""
-        self._do("type", "--delay", "40", text)
+        self._do("type", "--delay", "12", text)
 
     def click(self, x_px: int, y_px: int) -> None:
         """Press the mouse's first button there."""
@@ -64,14 +64,31 @@ class Screen:
 
     def drag(self, start_px: tuple[int, int], end_px: tuple[int, int]) -> None:
         """Press the mouse, move and let go, in small steps as a hand does."""
+        self.hold(start_px, end_px)
+        self.let_go()
+
+    def hold(self, start_px: tuple[int, int], end_px: tuple[int, int]) -> None:
+        """Press the mouse and move, and don't let go."""
         steps = np.linspace(start_px, end_px, 12).round().astype(int)
         moves = [word for x, y in steps[1:] for word in ("mousemove", str(x), str(y))]
         first = [str(number) for number in start_px]
-        self._do("mousemove", "--sync", *first, "mousedown", "1", *moves, "mouseup", "1")
+        self._do("mousemove", "--sync", *first, "mousedown", "1", *moves)
+
+    def let_go(self) -> None:
+        """Let go of the mouse."""
+        self._do("mouseup", "1")
+
+    def wheel(self, x_px: int, y_px: int) -> None:
+        """Turn the wheel by a notch, to what stands further down."""
+        self._do("mousemove", "--sync", str(x_px), str(y_px), "click", "5")
 
     def find(self, title: str) -> None:
         """Wait until a window of that title is shown."""
         self._do("search", "--sync", "--onlyvisible", "--name", f"^{title}$")
+
+    def take_keyboard(self, title: str) -> None:
+        """Give the keyboard to a window, as a desktop does when a dialog over it is closed."""
+        self._do("search", "--sync", "--onlyvisible", "--name", f"^{title}$", "windowfocus")
 
     def _do(self, *words: str) -> None:
         subprocess.run(
@@ -130,7 +147,13 @@ def program(on: Screen, words: Sequence[str]) -> Iterator[subprocess.Popen[str]]
     """Run `python -m WORDS` on that screen; it is ended at the end if it hasn't ended itself."""
     command = [sys.executable, "-m", *words]
     with subprocess.Popen(
-        command, cwd=ROOT, env=on.env, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        command,
+        cwd=ROOT,
+        env=on.env,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
     ) as process:
         try:
             yield process

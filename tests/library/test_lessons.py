@@ -119,7 +119,21 @@ def test_lessons_come_with_the_clubs_of_their_swings(library: Library, originals
     full, empty = (library.add_lesson(a_lesson(student, DAY - timedelta(days=n))) for n in (0, 1))
     keep(library, a_struck_swing(originals, full))
 
-    assert library.lesson_words() == ((full, "7 iron"), (empty, ""))
+    words = library.lesson_words()
+
+    assert [(one.id, one.on, one.name) for one in words] == [
+        (full.id, DAY, "anna berg"),
+        (empty.id, DAY - timedelta(days=1), "anna berg"),
+    ]
+    assert [one.text for one in words] == ["turn 7 iron", "turn "]
+
+
+def test_lessons_are_fetched_by_their_ids_and_missing_ones_are_not_there(library: Library) -> None:
+    student = library.add_student(a_student())
+    first, second = (library.add_lesson(a_lesson(student, DAY - timedelta(n))) for n in (1, 0))
+
+    assert library.lessons_among([first.id, LessonId("gone"), second.id]) == (second, first)
+    assert library.lessons_among([]) == ()
 
 
 def test_a_change_by_another_window_is_noticed_and_one_s_own_is_not(library: Library) -> None:

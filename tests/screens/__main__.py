@@ -35,6 +35,8 @@ SCALES = (1.0, 2.0)
 PATIENCE_S = 30.0
 _LOOK_S = 0.005
 # Other threads, which fetch pictures, get their turn between two looks.
+_SETTLED = 8
+# Looks in a row that have to find it ready.
 
 
 def screens() -> tuple[Screen, ...]:
@@ -95,14 +97,15 @@ def _pictures(
 def _wait(app: QApplication, ready: Callable[[], bool]) -> None:
     """Let the window work until something is so, and until all of it is laid out."""
     end_s = time.monotonic() + PATIENCE_S
-    while not ready():
+    well = 0
+    while well < _SETTLED:
+        # First the window takes up what was asked of it: before that, what stood there is ready.
         app.processEvents()
         time.sleep(_LOOK_S)
+        well = well + 1 if ready() else 0
         if time.monotonic() > end_s:
             msg = f"not ready within {PATIENCE_S:.0f} s"
             raise TimeoutError(msg)
-    for _ in range(5):
-        app.processEvents()
 
 
 if __name__ == "__main__":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from capturestation.records import Moment
 from capturestation.station.bench.state import Arrangement
 from capturestation.station.leaf import Print
 from capturestation.ui.bench.whole import Bench
@@ -55,8 +56,19 @@ def _at_top(window: Window) -> None:
 def _ready(window: Window) -> bool:
     """Both swings lie there and every picture has come."""
     bench = _bench(window)
-    state = bench.state
-    return state.now is not None and state.then is not None and bench.canvas.projection.is_complete
+    state, newest = bench.state, window.places["book"].swing
+    lies_there = bench.swing == newest and state.then is not None and bench.is_settled
+    return lies_there and bench.canvas.projection.is_complete
+
+
+def _at_focus(window: Window) -> bool:
+    """Both stand at the moment that the lesson works on: there they differ."""
+    state = _bench(window).state
+    if state.now is not None and _ready(window):
+        at_ns = state.now.moments_ns[Moment.LEAD_ARM_LEVEL_DOWN]
+        if state.transport.at_ns != at_ns:
+            state.transport.drag(at_ns)
+    return _ready(window)
 
 
 def _panel(name: str, window: Window) -> None:
@@ -93,8 +105,8 @@ SCREENS = (
         Screen(name=f"book-{name}", show=partial(_ask, name), leave=_leave)
         for name in ("ball", "club", "move", "focus")
     ),
-    Screen(name="bench", show=_at_top, ready=_ready, leave=_leave),
-    Screen(name="bench-over", show=_show_over, ready=_ready, leave=_leave),
+    Screen(name="bench", show=_at_top, ready=_at_focus, leave=_leave),
+    Screen(name="bench-over", show=_show_over, ready=_at_focus, leave=_leave),
     *(
         Screen(
             name=f"bench-{name}",

@@ -35,6 +35,7 @@ def _trouble(window: Window) -> None:
 def _read(window: Window) -> None:
     while window.troubles.troubles:
         window.troubles.dismiss()
+    window.caption.tell("")
 
 
 def _fault(window: Window) -> None:

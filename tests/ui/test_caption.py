@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from PyQt6.QtCore import Qt
@@ -11,9 +12,12 @@ from PyQt6.QtWidgets import QLabel, QProgressBar, QPushButton
 from pytestqt.qtbot import QtBot
 
 from capturestation.errors import CancelledError, StationError
+from capturestation.library import Library
 from capturestation.records import Watch
+from capturestation.station.undo import UndoList
 from capturestation.ui.caption import CaptionLine
-from capturestation.ui.look import Look
+from capturestation.ui.look import SCALES, Look
+from capturestation.ui.place import Place
 from capturestation.ui.work import Workers
 
 
@@ -132,3 +136,62 @@ def test_its_height_stays_when_a_job_comes_and_grows_with_the_letters(
     assert line.height() > empty_px
     slow.go.set()
     qtbot.waitUntil(lambda: not workers.jobs)
+
+
+@pytest.fixture
+def place(qtbot: QtBot, folder: Path, workers: Workers, look: Look) -> Iterator[Place]:
+    """A place that says nothing by itself."""
+    with Library.open(folder) as library:
+        made = Place(library, workers, look, UndoList())
+        qtbot.addWidget(made)
+        yield made
+
+
+def test_of_a_place_that_is_covered_nothing_is_said(line: CaptionLine, place: Place) -> None:
+    line.follow(place)
+    place.stands.emit("Views 3 ms apart.")
+    line.cover(True)
+    covered = line.sentence
+    line.tell("Taken back: star.")
+    said = line.sentence
+    line.cover(False)
+    line.tell("")
+
+    assert (covered, said, line.sentence) == ("", "Taken back: star.", "Views 3 ms apart.")
+
+
+def test_what_stands_there_comes_back_after_a_sentence(
+    line: CaptionLine, place: Place, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("capturestation.ui.caption.STANDS_MS", 1)
+    line.resize(900, line.height())
+    line.follow(place)
+    place.stands.emit("Views 3 ms apart.")
+    line.tell("Taken back: star.")
+    said = words(line)
+
+    assert said == ["Taken back: star."]
+    qtbot.waitUntil(lambda: words(line) == ["Views 3 ms apart."])
+
+
+def test_a_long_sentence_is_written_smaller_then_cut_and_read_out_whole(line: CaptionLine) -> None:
+    sentence = "The earlier swing was moved to another student with a long double name."
+    line.resize(2000, line.height())
+    line.tell(sentence)
+    (label,) = (one for one in line.findChildren(QLabel) if one.text() == sentence)
+    large = label.property("letters")
+    line.resize(300, line.height())
+
+    assert (large, label.property("letters")) == ("", "note")
+    assert label.text().endswith("…")
+    assert label.toolTip() == label.accessibleName() == line.sentence == sentence
+
+
+def test_stop_is_as_high_as_a_finger_needs_at_every_size(line: CaptionLine, look: Look) -> None:
+    heights = []
+    for scale in SCALES:
+        look.enlarge(scale)
+        heights.append(line.height())
+
+    assert min(heights) >= 44
+    assert heights[-1] < 1.5 * look.px("body")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QPushButton
+from PyQt6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from capturestation.station.undo import Step
@@ -91,3 +91,35 @@ def test_the_place_one_is_in_pressed_again_stays_marked(header: Header, qtbot: Q
     qtbot.mouseClick(word(header, "Book"), Qt.MouseButton.LeftButton)
 
     assert word(header, "Book").isChecked()
+
+
+def test_a_place_s_own_words_stand_there_while_it_is_seen(header: Header) -> None:
+    one, other = QLabel("Draw"), QLabel("Find")
+    header.put_tools(one)
+    first = one.isVisible(), other.isVisible()
+    header.put_tools(other)
+    second = one.isVisible(), other.isVisible()
+    header.cover(True)
+    covered = other.isVisible()
+    header.put_tools(None)
+
+    assert (first, second, covered) == ((True, False), (False, True), False)
+    assert not other.isVisible()
+
+
+def test_where_room_is_short_places_are_written_smaller_and_the_key_takes_back(
+    header: Header,
+) -> None:
+    steps = Steps()
+    steps.run(step("star"))
+    header.show_steps(steps)
+    tools = QLabel("Draw " * 30)
+    undo = word(header, "Take back: star")
+    before = word(header, "Book").property("letters"), undo.isHidden()
+    header.setMinimumWidth(1)  # As in the window, whose other rows decide.
+    header.put_tools(tools)
+    header.resize(tools.sizeHint().width() + 200, 80)
+
+    assert before == ("title", False)
+    assert word(header, "Book").property("letters") != "title"
+    assert undo.isHidden()

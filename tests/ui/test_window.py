@@ -299,3 +299,14 @@ def test_before_a_library_is_open_keys_do_no_harm(
 
     assert page(window) is window.start
     assert window.start.page.answers[0].hasFocus()
+
+
+def test_what_a_place_says_stands_in_the_caption_while_one_is_there(window: Window) -> None:
+    window.go_to("bench")
+    bench_of(window).stands.emit("Views 3 ms apart.")
+    there = window.caption.sentence
+    window.go_to("book")
+    gone = window.caption.sentence
+    bench_of(window).stands.emit("Views 4 ms apart.")
+
+    assert (there, gone, window.caption.sentence) == ("Views 3 ms apart.", "", "")

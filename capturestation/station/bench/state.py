@@ -14,7 +14,7 @@ import numpy as np
 from capturestation.compare.timemap import TimeMap, at_one_moment, at_shared_marks
 from capturestation.drawing.bench_place import Framing
 from capturestation.drawing.grid import Cell, Side
-from capturestation.records import FloatArray, Moment, Point, Swing, View
+from capturestation.records import Box, FloatArray, Moment, Point, Swing, View, around
 from capturestation.station.bench.notice import Notice
 from capturestation.station.bench.seen import SeenSwing, Shown, apart_ns
 from capturestation.station.bench.transport import Transport, stops_of
@@ -23,6 +23,9 @@ LEAST_OPACITY, MOST_OPACITY = 0.1, 0.9
 """Beyond these one of the two can't be seen and is taken for missing."""
 
 _MOST_KNOWN = 256
+
+_SUITS_SHARE = 0.75
+# Of the area that is shown: then a golfer would stand hardly larger if it were cut anew.
 
 
 class Arrangement(StrEnum):
@@ -78,12 +81,15 @@ class BenchState:
         self.arrangement = Arrangement.BESIDE
         self.opacity = 0.5
         self.alone: View | None = None
+        self.most_fields: int | None = None
+        self._front: View | None = None
         self.is_linked = True
         self.match_at: Moment | None = None
         """The one moment at which the two are laid together at real speed; None: at all."""
         self.nudge_ns = 0
         self._nudges: dict[View, Nudge] = {}
         self._framings: dict[Cell, Framing] = {}
+        self._boxes: dict[View, Box] = {}
         self._laid: dict[View, Laid] = {}
         self._map: TimeMap | None = None
         self._then_at: dict[int, int] = {}
@@ -131,11 +137,34 @@ class BenchState:
         self.changed()
 
     @property
-    def views(self) -> tuple[View, ...]:
-        """The angles that are shown, of today's swing or of the earlier one."""
+    def angles(self) -> tuple[View, ...]:
+        """All angles that are there, of today's swing or of the earlier one."""
         both = [seen.frames for seen in (self.now, self.then) if seen is not None]
-        there = [view for view in View if any(view in frames for frames in both)]
-        return (self.alone,) if self.alone in there else tuple(there)
+        return tuple(view for view in View if any(view in frames for frames in both))
+
+    @property
+    def views(self) -> tuple[View, ...]:
+        """The angles that are shown: one alone, the one in front, or all."""
+        there = self.angles
+        if self.alone in there:
+            return (self.alone,)
+        return (self._in_front(there),) if self.has_room_for_one else there
+
+    @property
+    def has_room_for_one(self) -> bool:
+        """Whether angles are shown one after the other: all at once would be too small."""
+        # Laid over one another they need as much: both names stand above one picture.
+        needs = len(self.angles) * (2 if self.then is not None else 1)
+        return self.most_fields is not None and len(self.angles) > 1 and needs > self.most_fields
+
+    def give_room(self, most_fields: int | None) -> None:
+        """Say how many pictures can stand beside each other; None: as many as there are."""
+        if most_fields != self.most_fields:
+            self.most_fields = most_fields
+            self.changed()
+
+    def _in_front(self, there: tuple[View, ...]) -> View:
+        return self._front if self._front in there else there[0]
 
     @property
     def rows(self) -> tuple[tuple[tuple[Cell, ...], ...], ...]:
@@ -188,9 +217,17 @@ class BenchState:
         self.changed()
 
     def next_angle(self) -> None:
-        """All angles, then each alone, then all again."""
+        """All angles, then each alone, then all again; one after the other where room is short.
+
+        Which one stands in front is no choice of the one alone: a clip shows all.
+        """
         before, self.alone = self.alone, None
-        there = self.views
+        there = self.angles
+        if self.has_room_for_one:
+            front = before if before in there else self._in_front(there)
+            self._front = there[(there.index(front) + 1) % len(there)]
+            self.changed()
+            return
         ways = [None, *(there if len(there) > 1 else ())]
         place = ways.index(before) if before in ways else 0
         self.show_alone(ways[(place + 1) % len(ways)])
@@ -245,9 +282,30 @@ class BenchState:
         """How the earlier picture of a view was placed, before it was moved by hand."""
         return self._laid.get(view)
 
+    @property
+    def boxes(self) -> Mapping[View, Box]:
+        """What of each view has to be seen, where that is known."""
+        return self._boxes
+
+    def show_boxes(self, boxes: Mapping[View, Box]) -> None:
+        """See golfer and club large: as far as both swings reach, from each view.
+
+        What stands well is left alone, so that pictures don't jump from swing to swing.
+        """
+        new = {view: box for view, box in boxes.items() if not _suits(self._boxes.get(view), box)}
+        if new:
+            self._boxes |= new
+            self.changed()
+
     def framing(self, cell: Cell) -> Framing:
         """What of a field's picture is looked at."""
-        return self._framings.get(cell, Framing())
+        return self._framings.get(cell, self._at_rest(cell))
+
+    def _at_rest(self, cell: Cell) -> Framing:
+        box = self._boxes.get(cell[1])
+        if box is None:
+            return Framing()
+        return Framing(x=(box.left + box.right) / 2, y=(box.top + box.bottom) / 2)
 
     def zoom(self, cell: Cell, times: float, about: Point) -> None:
         """Zoom about a place of the picture; the other angles too where they are linked."""
@@ -265,7 +323,8 @@ class BenchState:
     def fit(self) -> None:
         """Show all pictures whole again; flip and turn stay."""
         for cell, framing in self._framings.items():
-            self._framings[cell] = replace(framing, x=0.5, y=0.5, zoom=1.0)
+            rest = self._at_rest(cell)
+            self._framings[cell] = replace(framing, x=rest.x, y=rest.y, zoom=1.0)
         self.changed()
 
     def link(self, *, is_linked: bool) -> None:
@@ -303,6 +362,13 @@ class BenchState:
         else:
             self.match_at = None
             self._map = at_shared_marks(now, then)
+
+
+def _suits(old: Box | None, new: Box) -> bool:
+    """Whether what is shown holds all that has to be seen, and little more."""
+    if old is None or around((old, new)) != old:
+        return False
+    return new.width * new.height > _SUITS_SHARE * old.width * old.height
 
 
 def marks_of(seen: SeenSwing | None) -> Mapping[Moment, int]:

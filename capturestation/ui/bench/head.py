@@ -1,4 +1,7 @@
-"""What stands above the pictures: what the lesson works on, large, and the words of the panels."""
+"""What the lesson works on, large above the pictures; panels, and the words that open them.
+
+The words stand in the header of the window, the panels at the right of the pictures.
+"""
 
 from __future__ import annotations
 
@@ -12,10 +15,12 @@ from capturestation.ui.texts import say
 
 _DRAWER_SHARE = 17
 # Width of an open panel in letters' heights: a short sentence to the line.
+_MOST_OF_PAGE, _SCROLLED_PX = 0.45, 30
+_LINE_SHARE = 1.4
 
 
 class Head(QWidget):
-    """The lesson's focus and the words that open panels.
+    """The lesson's focus, and which panel is open.
 
     Signals:
         panel_changed: The name of the panel that is open now, or an empty text.
@@ -34,39 +39,53 @@ class Head(QWidget):
         self.drawer.setWidgetResizable(True)
         self.drawer.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.drawer.hide()
+        self.words = QWidget()
+        self.words.hide()
+        self._shown: str | None = None
         self._said = ""
         self._panels: dict[str, QWidget] = {}
         self._words: dict[str, QPushButton] = {}
-        self._row = QHBoxLayout(self)
+        self._row = QHBoxLayout(self.words)
         self._row.setContentsMargins(0, 0, 0, 0)
-        self._row.addWidget(self.focus, 1)
+        own = QHBoxLayout(self)
+        own.setContentsMargins(0, 0, 0, 0)
+        own.addWidget(self.focus)
         look.changed.connect(self._look_changed)
         self._look_changed()
 
     @property
     def shown_panel(self) -> str | None:
         """The panel that is open."""
-        return next((name for name, word in self._words.items() if word.isChecked()), None)
+        return self._shown
+
+    @property
+    def said(self) -> str:
+        """What the lesson works on, in one line."""
+        return self._said
 
     def set_focus(self, focus: tuple[str, ...]) -> None:
         """Write what the lesson works on."""
         self._said = "   ·   ".join(focus)
         self._fit()
 
-    def add_panel(self, name: str, widget: QWidget) -> None:
-        """Take a panel in, closed."""
+    def add_panel(self, name: str, widget: QWidget, *, by_key: bool = False) -> None:
+        """Take a panel in, closed; one that only a key opens has no word."""
+        self._panels[name] = widget
+        if by_key:
+            return
         word = QPushButton(say(f"bench.panel.{name}"))
         word.setCheckable(True)
         word.setProperty("role", "word")
         word.setAccessibleName(say(f"bench.panel.{name}"))
         word.clicked.connect(lambda on: self.show_panel(name if on else None))
-        self._words[name], self._panels[name] = word, widget
+        self._words[name] = word
         self._row.addWidget(word)
         self._look_changed()
 
     def show_panel(self, name: str | None) -> None:
         """Open one panel, or none."""
         self.drawer.takeWidget()
+        self._shown = name
         for other, word in self._words.items():
             word.setChecked(other == name)
         if name is not None:
@@ -79,6 +98,13 @@ class Head(QWidget):
         """Write the focus as large as there is room."""
         super().resizeEvent(event)
         self._fit()
+
+    def fit_drawer(self, page_px: int) -> None:
+        """Give an open panel its width; on a narrow page the pictures keep more than half."""
+        wanted = _DRAWER_SHARE * self.look.px("body")
+        panel = None if self._shown is None else self._panels[self._shown]
+        least = 0 if panel is None else panel.minimumSizeHint().width() + _SCROLLED_PX
+        self.drawer.setFixedWidth(max(min(wanted, round(_MOST_OF_PAGE * page_px)), least))
 
     def _fit(self) -> None:
         """Smaller letters before words are cut short."""
@@ -97,7 +123,6 @@ class Head(QWidget):
         for word in self._words.values():
             word.setFont(self.look.font("body"))
             word.setMinimumHeight(self.look.px("target"))
-        self.drawer.setFixedWidth(_DRAWER_SHARE * self.look.px("body"))
         self._row.setSpacing(self.look.px("gap"))
-        self.setFixedHeight(self.look.px("target"))
+        self.setFixedHeight(round(_LINE_SHARE * self.look.px("title")))
         self._fit()

@@ -1,10 +1,10 @@
-"""The quiet line below everything: how far apart, laid together by what, what can't be shown."""
+"""How exactly the pictures stand together: how far apart, laid by what, what is missing."""
 
 from __future__ import annotations
 
-from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QResizeEvent
-from PyQt6.QtWidgets import QLabel, QSizePolicy, QWidget
+from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtGui import QShowEvent
+from PyQt6.QtWidgets import QLabel, QWidget
 
 from capturestation.compare.timemap import TimeMap
 from capturestation.drawing.grid import Side
@@ -16,16 +16,22 @@ _AT_A_GLANCE = 3
 
 
 class Notes(QLabel):
-    """One quiet line; what finds no room on it is in its tip and for screen readers."""
+    """A sentence a paragraph; where there is room they stand in the page's caption too.
+
+    Signals:
+        said: All of it in one line: it is another now.
+    """
+
+    said = pyqtSignal(str)
 
     def __init__(self, state: BenchState, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.state = state
         self.look = look
-        self._said = ""
-        self.setProperty("tone", "soft")
+        self._notes: tuple[str, ...] = ()
         self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setWordWrap(True)
+        self.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.setAccessibleName(say("bench.notes"))
         look.changed.connect(self._look_changed)
         state.changed.tell(self.show_notes)
@@ -33,30 +39,30 @@ class Notes(QLabel):
         self._look_changed()
         self.show_notes()
 
+    @property
+    def line(self) -> str:
+        """All of it in one line."""
+        return "  ".join(self._notes)
+
     def show_notes(self) -> None:
         """Say what is so now."""
-        said = "  ".join(notes_of(self.state))
-        if said != self._said:
-            self._said = said
-            self._fit()
+        notes = notes_of(self.state)
+        if notes != self._notes:
+            self._notes = notes
+            if self.isVisible():
+                self._write()
+            self.said.emit(self.line)
 
-    def resizeEvent(self, event: QResizeEvent | None) -> None:
-        """Cut the line to the new width."""
-        super().resizeEvent(event)
-        self._fit()
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Write it when it is looked at: it changes with every frame."""
+        super().showEvent(event)
+        self._write()
 
-    def _fit(self) -> None:
-        fitting = self.fontMetrics().elidedText(
-            self._said, Qt.TextElideMode.ElideRight, self.width()
-        )
-        self.setText(fitting)
-        self.setToolTip(self._said if fitting != self._said else "")
-        self.setAccessibleDescription(self._said)
+    def _write(self) -> None:
+        self.setText("\n\n".join(self._notes) or say("bench.no_notes"))
 
     def _look_changed(self) -> None:
-        self.setFont(self.look.font("note"))
-        self.setFixedHeight(round(1.5 * self.look.px("note")))
-        self._fit()
+        self.setFont(self.look.font("body"))
 
 
 def notes_of(state: BenchState) -> tuple[str, ...]:

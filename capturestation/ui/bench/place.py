@@ -1,7 +1,8 @@
 """The Bench: a swing, the student's own best beside it, and one line of time.
 
 Owns what stands where on this place, opening swings, and what each key does here. Panels of other
-tools are handed in and stand at the right, one at a time, reached by words at the top.
+tools are handed in and stand at the right, one at a time, reached by words at the top. Where there
+is little room pictures come first: the rest goes to the caption, beside the bar, behind a key.
 """
 
 from __future__ import annotations
@@ -9,23 +10,29 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
+from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QResizeEvent
-from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
 from capturestation.library import Library
 from capturestation.records import Moment, Swing, SwingId
 from capturestation.station.bench.opening import Opened, Opener
+from capturestation.station.bench.reach import Reaches
 from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.station.bench.steps import Steps, absent, by_hand
-from capturestation.station.cache import Cache
+from capturestation.station.cache import Cache, cache_of
 from capturestation.station.undo import Step, UndoList
 from capturestation.ui.bench.bar import Bar
 from capturestation.ui.bench.canvas import Canvas
 from capturestation.ui.bench.commands import bench_commands
+from capturestation.ui.bench.contact import ContactHere
+from capturestation.ui.bench.fitting import Fitter
 from capturestation.ui.bench.head import Head
 from capturestation.ui.bench.notes import Notes
+from capturestation.ui.bench.remote import RemoteSteps
+from capturestation.ui.bench.room import Room, most_fields, room_of
 from capturestation.ui.bench.saving import Saver
 from capturestation.ui.bench.transport import TransportBar
 from capturestation.ui.look import Look
@@ -33,8 +40,7 @@ from capturestation.ui.place import Place, TvPainter
 from capturestation.ui.texts import say
 from capturestation.ui.work import Job, Workers
 
-_LOW = 26
-# Lines of text that a place has to be high for two lines of words below the bar.
+NOTES = "notes"
 
 
 class BenchPlace(Place):
@@ -45,6 +51,7 @@ class BenchPlace(Place):
         says: One calm sentence that passes by itself.
         opens: Never sent: the Bench opens swings itself.
         pictured: What the second screen should show has changed.
+        stands: What the caption says while nothing else is said there.
     """
 
     key = "bench"
@@ -61,7 +68,9 @@ class BenchPlace(Place):
     ) -> None:
         super().__init__(library, workers, look, steps, parent)
         self.state = BenchState()
-        self.opener = Opener(library, cache)
+        self.cache = cache or cache_of(library)
+        self.opener = Opener(library, self.cache)
+        self.fitter = Fitter(self.state, Reaches(library.media_path, self.cache.folder), self)
         # Opening never waits behind a long job of the window.
         self._opening = Workers(self)
         self._newest: Job | None = None
@@ -71,29 +80,36 @@ class BenchPlace(Place):
         self.head = Head(look)
         self.canvas = Canvas(self.state, look)
         self.bar = Bar(self.state, look)
-        self.transport = TransportBar(self.state, look)
+        self.transport = TransportBar(self.state, look, bar=self.bar)
         self.notes = Notes(self.state, look)
+        self.head.add_panel(NOTES, self.notes, by_key=True)
+        self.room = Room.ROOMY
+        self.contact = ContactHere(self)
+        self.remote = RemoteSteps(self.state.transport, self.look_at_neighbour, self.says.emit)
         self._lay_out()
         self._connect()
         self._look_changed()
 
     def _lay_out(self) -> None:
-        middle = QHBoxLayout()
-        middle.addWidget(self.canvas, 1)
-        middle.addWidget(self.head.drawer)
-        rows = QVBoxLayout(self)
-        rows.addWidget(self.head)
-        rows.addLayout(middle, 1)
-        for widget in (self.bar, self.transport, self.notes):
-            rows.addWidget(widget)
+        self._rows = QVBoxLayout()
+        self._rows.addWidget(self.head)
+        self._rows.addWidget(self.canvas, 1)
+        self._rows.addWidget(self.transport)
+        columns = QHBoxLayout(self)
+        columns.addLayout(self._rows, 1)
+        columns.addWidget(self.head.drawer)
 
     def _connect(self) -> None:
         self.look.changed.connect(self._look_changed)
         self.canvas.trouble.connect(self.trouble)
         self.canvas.pictured.connect(self.pictured)
+        self.notes.said.connect(lambda _said: self.stands.emit(self.standing()))
+        self.head.panel_changed.connect(lambda _name: self._fit())
+
         self.bar.move_moment.connect(self.move_moment)
         self.bar.no_moment.connect(self.no_moment)
         self.bar.clear_moment.connect(self.clear_moment)
+        self.bar.asked_contact.connect(self.contact.ask)
         self.saver.saved.connect(self._saved)
         self.saver.trouble.connect(self._not_saved)
 
@@ -103,7 +119,20 @@ class BenchPlace(Place):
 
     def show_panel(self, name: str | None) -> None:
         """Open one panel, or none."""
+        drawer, focused = self.head.drawer, QApplication.focusWidget()
+        had_keyboard = focused is not None and drawer.isAncestorOf(focused)
         self.head.show_panel(name)
+        if had_keyboard:
+            # Else Qt would hand it to whatever comes next, where the space bar does another thing.
+            self.bar.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def header_words(self) -> QWidget | None:
+        """The words that open panels."""
+        return self.head.words
+
+    def standing(self) -> str:
+        """How exactly the pictures stand together; what the lesson works on, where it is low."""
+        return self.notes.line if self.room is Room.ROOMY else self.head.said
 
     def commands(self) -> dict[str, Callable[[], None]]:
         """What it does for each action of the table of keys."""
@@ -113,6 +142,11 @@ class BenchPlace(Place):
     def swing(self) -> SwingId | None:
         """The swing that is looked at."""
         return None if self.state.now is None else self.state.now.swing.id
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether nothing is being opened, and pictures stand as they will."""
+        return not self._opening.jobs and not self.fitter.is_busy
 
     def look_at(self, swing: SwingId) -> None:
         """Open a swing; the newest wish wins."""
@@ -233,6 +267,7 @@ class BenchPlace(Place):
         """Let go of all files and threads; before the library is closed."""
         self.transport.timer.stop()
         self._opening.close()
+        self.fitter.close_fitting()
         self.canvas.close_pictures()
         self.opener.close()
 
@@ -257,6 +292,7 @@ class BenchPlace(Place):
             self.canvas.room.show(Side.NOW, opened.now.frames)
             self.state.open_now(opened.now)
             self.head.set_focus(opened.focus)
+            self._fit()
         self.canvas.room.show(Side.THEN, {} if opened.then is None else opened.then.frames)
         self.state.open_then(opened.then)
         if opened.why and opened.then is None:
@@ -273,10 +309,11 @@ class BenchPlace(Place):
 
     def _look_changed(self) -> None:
         margin, gap = self.look.px("margin"), self.look.px("gap")
-        rows = self.layout()
-        if rows is not None:
-            rows.setContentsMargins(margin, gap, margin, gap)
-            rows.setSpacing(gap)
+        columns = self.layout()
+        if columns is not None:
+            columns.setContentsMargins(margin, gap // 2, margin, 0)
+            columns.setSpacing(margin)
+        self._rows.setSpacing(gap // 2)
         self._fit()
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
@@ -285,4 +322,23 @@ class BenchPlace(Place):
         self._fit()
 
     def _fit(self) -> None:
-        self.bar.set_low(is_low=self.height() < _LOW * self.look.px("body"))
+        self.room = room_of(self.height(), self.look.px("body"))
+        panel, is_tight = self.head.shown_panel, self.room in (Room.TIGHT, Room.BARE)
+        self.head.fit_drawer(self.width())
+        self.head.setVisible(self.room is Room.ROOMY and bool(self.head.said))
+        self.bar.set_low(is_low=self.room is not Room.ROOMY)
+        self.transport.set_tight(is_tight=is_tight)
+        # Beside a page there is no room for the bar of time; keys and the wheel still move.
+        self.transport.setVisible(self.room is not Room.BARE and not (is_tight and panel))
+        self.stands.emit(self.standing())
+        self._fit_fields()
+
+    def _fit_fields(self) -> None:
+        wide = self.width() - 2 * self.look.px("margin")
+        if self.head.shown_panel is not None:
+            wide -= self.head.drawer.minimumWidth() + self.look.px("margin")
+        self.state.give_room(most_fields(wide, self.look.px("body")))
+
+    def show_exactly(self) -> None:
+        """Open the page that says how exactly the pictures stand together, or close it."""
+        self.show_panel(None if self.head.shown_panel == NOTES else NOTES)

@@ -6,17 +6,19 @@ shows the same.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from PyQt6.QtCore import QSize
 from PyQt6.QtGui import QColor, QPainter
 
+from capturestation.drawing.bench_captions import FieldWords
 from capturestation.drawing.bench_ink import BenchInk
 from capturestation.drawing.bench_painter import (
     AfterPictures,
     BenchField,
     FieldImage,
-    FieldWords,
+    FieldsAsked,
     bench_fields,
     image_of,
     paint_picture,
@@ -25,7 +27,7 @@ from capturestation.drawing.grid import Cell, Side
 from capturestation.drawing.rect import Rect
 from capturestation.drawing.theme import time_words
 from capturestation.errors import StationError
-from capturestation.records import FrameArray, View
+from capturestation.records import Box, FrameArray, View
 from capturestation.station.bench.pictures import PictureRoom
 from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.station.bench.wishes import PictureWish, wishes_at
@@ -34,6 +36,9 @@ from capturestation.ui.texts import say
 TICK_NS = 16_666_667
 """How often playing moves on: as often as most screens show."""
 _AHEAD = 4
+_ALIKE = 0.01
+# Two pictures of one shape differ by less than this in width per height.
+_MINUS = "\N{MINUS SIGN}"
 _NO_CAPTION_PX = 4
 # What is left of captions where nothing is written.
 
@@ -79,12 +84,28 @@ class Projection:
             if seen is not None and view in seen.frames:
                 sizes[side, view] = seen.frames[view].size_px
         framings = {cell: self.state.framing(cell) for cell in cells}
-        return bench_fields(self.state.rows, area, sizes, framings, ink)
+        asked = FieldsAsked(
+            rows=self.state.rows,
+            sizes=sizes,
+            framings=framings,
+            boxes=self._boxes(sizes),
+            words={cell: self.words(cell) for cell in cells},
+        )
+        return bench_fields(asked, area, ink)
+
+    def _boxes(self, sizes: Mapping[Cell, tuple[int, int]]) -> dict[View, Box]:
+        """Cut alike what is compared; where the two pictures' shapes differ, not at all."""
+        boxes = {}
+        for view, box in self.state.boxes.items():
+            shapes = [width / height for (_, of), (width, height) in sizes.items() if of is view]
+            if shapes and max(shapes) - min(shapes) < _ALIKE * min(shapes):
+                boxes[view] = box
+        return boxes
 
     @property
     def is_complete(self) -> bool:
         """Whether every field shows the picture that is wanted."""
-        return all(
+        return bool(self._wishes) and all(
             cell in self._held and self._held[cell].wish == wish
             for cell, wish in self._wishes.items()
         )
@@ -150,34 +171,37 @@ class Projection:
         if seen is None:
             return FieldWords(whose="", day="", view=str(view))
         missing = "" if view in seen.frames else say("bench.no_angle", view=view)
+        # Where angles are shown one after the other, the word that changes them says which.
+        from_where = "" if self.state.has_room_for_one else str(view)
         then = self.state.then
         if self.state.arrangement is not Arrangement.OVER or then is None:
-            alone = () if missing else (self._time(side, view, ""),)
+            alone = () if missing else (self._time(side, view),)
             return FieldWords(
-                whose=seen.word, day=seen.day, view=str(view), times=alone, missing=missing
+                whose=seen.word, day=seen.day, view=from_where, times=alone, missing=missing
             )
         other = ", ".join(word for word in (then.word, then.day) if word)
-        over = say("bench.under", other=other)
-        times = tuple(
-            self._time(side, view, one.word)
-            for side, one in ((Side.NOW, seen), (Side.THEN, then))
-            if view in one.frames
-        )
-        if view not in then.frames:
-            over = say("bench.not_over", other=other, view=view)
+        times = [self._time(Side.NOW, view)] if view in seen.frames else []
+        if view in then.frames:
+            times.append(self._time(Side.THEN, view))
+        else:
+            other = say("bench.not_over", other=then.word, view=view)
         return FieldWords(
-            whose=seen.word, day=seen.day, view=str(view), over=over, times=times, missing=missing
+            whose=seen.word,
+            day=seen.day,
+            view=from_where,
+            over=other,
+            times=tuple(times),
+            missing=missing,
         )
 
-    def _time(self, side: Side, view: View, whose: str) -> tuple[Side, str, str]:
+    def _time(self, side: Side, view: View) -> tuple[Side, str, str]:
         """The time of the frame that is really shown, not of the one that is wanted."""
         seen, shown = self.state.seen(side), self.state.shown((side, view))
         if seen is None or shown is None:
             return side, "", ""
-        before = f"{whose}: " if whose else ""
         if shown.beyond:
             words = say("bench.starts_later" if shown.beyond < 0 else "bench.ended")
-            return side, before + words, before + words
+            return side, words, words
         at_ns = shown.at_ns
         key = (side if self.state.arrangement is Arrangement.BESIDE else Side.NOW, view)
         held = self._held.get(key)
@@ -185,7 +209,7 @@ class Projection:
             if layer is not None and layer.side is side:
                 at_ns = int(seen.frames[view].times_ns[layer.ordinal])
         long = time_words(at_ns, seen.zero_words)
-        return side, before + long, f"{before}{at_ns / 1e9:+.3f} s"
+        return side, long, f"{at_ns / 1e9:+.3f} s".replace("-", _MINUS)
 
     def paint_bare(
         self, painter: QPainter, size: QSize, ink: BenchInk, after: AfterPictures | None

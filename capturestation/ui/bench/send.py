@@ -6,7 +6,6 @@ sending's own; Enter makes the clip as it stands.
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable
 from fractions import Fraction
 from functools import partial
@@ -25,10 +24,10 @@ from PyQt6.QtWidgets import (
 
 from capturestation.drawing.layout import LayoutName
 from capturestation.errors import CancelledError, StationError
-from capturestation.library import Library
 from capturestation.records import Moment
 from capturestation.station.clips import MadeClip
-from capturestation.station.sending import SPEEDS, Sending, make, save_in
+from capturestation.station.sending import SPEEDS, Sending, save_in
+from capturestation.ui.bench.clip_folder import ClipFolder
 from capturestation.ui.bench.handing import HandOn, file_of
 from capturestation.ui.bench.wordings import Words, column_of, stretch, with_key
 from capturestation.ui.look import Look
@@ -51,7 +50,7 @@ class SendPanel(QWidget):
 
     Args:
         sending: What is asked for.
-        library: Where the swings are.
+        clips: Makes clips, and keeps them until they are handed on.
         workers: Make the clip beside the window.
         look: Sizes and colours.
         first: Runs something once what was drawn is written.
@@ -65,7 +64,7 @@ class SendPanel(QWidget):
     def __init__(
         self,
         sending: Sending,
-        library: Library,
+        clips: ClipFolder,
         workers: Workers,
         look: Look,
         *,
@@ -74,9 +73,8 @@ class SendPanel(QWidget):
     ) -> None:
         super().__init__()
         self.sending, self.look = sending, look
-        self._library, self._workers = library, workers
+        self._clips, self._workers = clips, workers
         self._first, self._choose = first, choose or _ask_for_folder
-        self._out: tempfile.TemporaryDirectory[str] | None = None
         self._job: Job | None = None
         self.clip: Path | None = None
         self.shapes = _shape_words(sending)
@@ -110,12 +108,11 @@ class SendPanel(QWidget):
             return
         self.clip = None
         self.answer.setText(say("send.making"))
-        folder = self._folder()
 
         def begin() -> None:
             self._job = self._workers.run(
                 say("send.job"),
-                lambda watch: make(self._library, order, folder, watch),
+                lambda watch: self._clips.make(order, watch),
                 self._done,
                 self._failed,
             )
@@ -126,9 +123,7 @@ class SendPanel(QWidget):
 
     def close_sending(self) -> None:
         """Throw away what was made and not saved; before the window closes."""
-        if self._out is not None:
-            self._out.cleanup()
-            self._out = None
+        self._clips.close()
 
     def show_state(self) -> None:
         """Show what is asked for and how far it is."""
@@ -211,11 +206,6 @@ class SendPanel(QWidget):
         if self.clip is not None and clipboard is not None:
             clipboard.setMimeData(file_of(self.clip))
             self.said.emit(say("send.copied"))
-
-    def _folder(self) -> Path:
-        if self._out is None:
-            self._out = tempfile.TemporaryDirectory(prefix="capturestation-clips-")
-        return Path(self._out.name)
 
     def _hold(self, moment: Moment, on: bool) -> None:
         held = self.sending.held | {moment} if on else self.sending.held - {moment}

@@ -25,6 +25,7 @@ from capturestation.station.bench.state import Arrangement, Laid
 from capturestation.station.sending import Beside, Sending
 from capturestation.station.sketching import Kept, Sketcher
 from capturestation.station.spots import Spots, find_balls, proposed_for
+from capturestation.ui.bench.clip_folder import ClipFolder
 from capturestation.ui.bench.earlier import EarlierPanel
 from capturestation.ui.bench.keeper import Keeper
 from capturestation.ui.bench.place import BenchPlace
@@ -60,9 +61,12 @@ class BenchTools(QObject):
         self.sending = Sending(library)
         self.sketch = SketchPanel(self.sketcher, steps, look)
         self.earlier = EarlierPanel(place.state, self.spots, place.does, place.run, look)
+        clips = ClipFolder(library, place.cache)
         self.send = SendPanel(
-            self.sending, library, place.workers, look, first=self.keeper.when_kept, choose=choose
+            self.sending, clips, place.workers, look, first=self.keeper.when_kept, choose=choose
         )
+        words, nobody = say("bench.opening"), place.trouble.emit
+        self._workers.run(words, lambda _watch: clips.sweep(), lambda _none: None, nobody)
         self._hint: tuple[SpotMark, ...] = ()
         self._was_over = False
         self._looked: set[SwingId] = set()

@@ -9,7 +9,7 @@ from pathlib import Path
 from PyQt6.QtWidgets import QWidget
 
 from capturestation.library import Library
-from capturestation.station.cache import Cache, cache_of
+from capturestation.station.cache import Cache
 from capturestation.station.undo import UndoList
 from capturestation.ui.bench.commands import bench_commands
 from capturestation.ui.bench.place import BenchPlace
@@ -41,7 +41,7 @@ class Bench(BenchPlace):
         *,
         cache: Cache | None = None,
     ) -> None:
-        super().__init__(library, workers, look, steps, parent, cache=cache or cache_of(library))
+        super().__init__(library, workers, look, steps, parent, cache=cache)
         self.tools = BenchTools(self)
         if isinstance(steps, Steps):
             steps.told.changed.connect(self.tools.sketch.show_steps)

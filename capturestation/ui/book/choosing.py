@@ -31,6 +31,7 @@ class Choosing:
         """Write down what the ball did."""
         place = self._place
         if place.chosen is not None:
+            place.ball_page.show_ball(place.chosen.book.ball)
             place.show_over(place.ball_page)
             place.ball_page.words["rating", "3"].setFocus()
 

@@ -103,10 +103,9 @@ class FilesPage(Sheet):
         self.title.setText(say("book.files.title", name=name))
         self._views = dict.fromkeys(files)
         self._was_told = False
-        kept = self.club.currentText()
         self.club.clear()
         self.club.addItems(clubs)
-        self.club.setCurrentText(kept or (clubs[0] if clubs else ""))
+        self.club.setCurrentText(clubs[0] if clubs else "")
         self.why.setText(say("book.files.guessing"))
         self._write_files()
         self._show()

@@ -9,8 +9,8 @@ from enum import StrEnum
 from functools import partial
 from typing import Generic
 
-from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, pyqtSignal
-from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QKeyEvent, QResizeEvent
 from PyQt6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -83,6 +83,14 @@ class ListPane(QListView, Generic[Line]):
         if not self._quiet:
             self.chosen.emit(self._lines.at(current))
 
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """What is chosen stays in sight."""
+        super().resizeEvent(event)
+        QTimer.singleShot(0, self._keep_in_sight)
+
+    def _keep_in_sight(self) -> None:
+        self.scrollTo(self.currentIndex())
+
     def _enter(self, index: QModelIndex) -> None:
         self.entered.emit(self._lines.at(index))
 
@@ -105,10 +113,12 @@ class IndexPane(QWidget):
     """Find a student as one types.
 
     Signals:
+        begun: The field has the keyboard: somebody may type.
         typed: What stands in the field.
         new_wanted: A new student is to be written down.
     """
 
+    begun = pyqtSignal()
     typed = pyqtSignal(str)
     new_wanted = pyqtSignal()
 
@@ -134,6 +144,8 @@ class IndexPane(QWidget):
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
         """From the field down into the list by the keys one expects."""
+        if event is not None and event.type() == QEvent.Type.FocusIn:
+            self.begun.emit()
         pressed = event.key() if isinstance(event, QKeyEvent) and event.type() == _PRESS else None
         if pressed in _LEAVES and self.model.lines:
             if not self.list.currentIndex().isValid():

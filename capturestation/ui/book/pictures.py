@@ -10,7 +10,7 @@ from concurrent.futures import CancelledError, Future
 from pathlib import Path
 from typing import Protocol
 
-from PyQt6.QtCore import QObject, pyqtSignal
+from PyQt6.QtCore import QObject, QTimer, pyqtSignal
 from PyQt6.QtGui import QImage
 
 from capturestation.errors import StationError
@@ -46,6 +46,12 @@ class Pictures(QObject):
         self._kept: OrderedDict[str, tuple[str, QImage | None]] = OrderedDict()
         self._coming: OrderedDict[str, Future[Path]] = OrderedDict()
         self._loaded.connect(self._keep)
+        self._is_over = False
+        self._arrived: list[str] = []
+        # A picture may be there at once: who asks is painting, and is told only afterwards.
+        self._tells = QTimer(self)
+        self._tells.setSingleShot(True)
+        self._tells.timeout.connect(self._tell)
 
     def picture(self, swing: Swing) -> QImage | None:
         """The picture of a swing, or None while it is on its way, or where there is none.
@@ -54,7 +60,7 @@ class Pictures(QObject):
             swing: Its place on the clock decides which picture it is.
         """
         view = picture_view(swing)
-        if view is None:
+        if view is None or self._is_over:
             return None
         mark = self._mark(swing, view)
         kept = self._kept.get(swing.id)
@@ -69,6 +75,11 @@ class Pictures(QObject):
         self._pass_by()
         kept = self._kept.get(swing_id)
         return None if kept is None else kept[1]
+
+    def let_go(self) -> None:
+        """Ask for no more: the maker ends."""
+        self._is_over = True
+        self._tells.stop()
 
     def _pass_by(self) -> None:
         """Let go of what waits longest; it is asked for again when it is seen again."""
@@ -99,4 +110,11 @@ class Pictures(QObject):
         self._kept[swing_id] = mark, image
         while len(self._kept) > _MOST:
             self._kept.popitem(last=False)
-        self.came.emit(swing_id)
+        self._arrived.append(swing_id)
+        if not self._is_over:
+            self._tells.start(0)
+
+    def _tell(self) -> None:
+        arrived, self._arrived = self._arrived, []
+        for swing_id in arrived:
+            self.came.emit(swing_id)

@@ -28,12 +28,15 @@ from capturestation.station.cache import Cache, cache_of
 from capturestation.station.leaf import Leaf, LeafLine, Print, neighbour
 from capturestation.station.notebook import LessonLine, StudentLine
 from capturestation.station.undo import UndoList
+from capturestation.ui.book.ball_page import BallPage
 from capturestation.ui.book.changing import Changing
 from capturestation.ui.book.choosing import Choosing
 from capturestation.ui.book.keeping import Keeping
+from capturestation.ui.book.move_page import MovePage
+from capturestation.ui.book.overs import Overs
 from capturestation.ui.book.panes import Part
-from capturestation.ui.book.sheets import Sheets
 from capturestation.ui.book.taking import Taking
+from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.book.wording import RATINGS
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -43,7 +46,7 @@ LOOK_MS = 2_000
 """How often it is looked whether another window changed the library; a look takes microseconds."""
 
 
-class BookPlace(Sheets):
+class BookPlace(Overs):
     """Students, lessons, swings.
 
     Signals:
@@ -84,6 +87,7 @@ class BookPlace(Sheets):
         self._show_students()
 
     def _connect(self) -> None:
+        self.index.begun.connect(self.finding.read_soon)
         self.index.typed.connect(lambda _text: self._show_students())
         self.index.new_wanted.connect(self.keeping.new_student)
         self.index.list.chosen.connect(self._choose_student)
@@ -95,15 +99,6 @@ class BookPlace(Sheets):
         self.page.model.failed.connect(self.trouble)
         self.finding.ready.connect(self._found)
         self.finding.failed.connect(self.trouble)
-        self.ball_page.noted.connect(self.changing.ball)
-        self.word_page.chosen.connect(self.choosing.put)
-        self.student_form.saved.connect(self.keeping.save)
-        self.student_form.forgets.connect(self.keeping.ask_forget)
-        self.lesson_form.saved.connect(self.changing.save_lesson)
-        self.move_page.typed.connect(lambda _text: self.changing.show_goals())
-        self.move_page.chosen.connect(self.changing.move)
-        self.forget_page.sure.connect(self.keeping.forget)
-        self.files.told.connect(self.taking.take)
 
     def commands(self) -> dict[str, Callable[[], None]]:
         """What it does for each action of the table of keys, and for the words on its page.
@@ -135,12 +130,13 @@ class BookPlace(Sheets):
         rates = {f"book.rate_{n}": partial(does.rate, n) for n in RATINGS}
         asks = {"book.club": self.choosing.ask_club, "book.kind": self.choosing.ask_kind}
         heard: dict[str, Callable[[], None]] = {}
-        for page, named in ((None, acts), (self.ball_page, rates), (self.word_page, asks)):
+        for page, named in ((None, acts), (BallPage, rates), (WordPage, asks)):
             heard |= {name: partial(self._unless_over, act, page) for name, act in named.items()}
         return heard
 
-    def _unless_over(self, act: Callable[[], None], but: QWidget | None) -> None:
-        if not self.is_over or self.pages.currentWidget() is but:
+    def _unless_over(self, act: Callable[[], None], but: type[QWidget] | None) -> None:
+        over = self.pages.currentWidget() if self.is_over else None
+        if over is None or (but is not None and isinstance(over, but)):
             act()
 
     # Leafing.
@@ -174,7 +170,7 @@ class BookPlace(Sheets):
     def _found(self) -> None:
         if self.index.field.text().strip():
             self._show_students()
-        if self.pages.currentWidget() is self.move_page:
+        if isinstance(self.pages.currentWidget(), MovePage):
             self.changing.show_goals()
 
     def _show_students(self) -> None:
@@ -223,8 +219,9 @@ class BookPlace(Sheets):
         self.chosen = line.swing if isinstance(line, Print) else None
         self.lesson = line.lesson if line is not None else None
         self.page.bar.show_line(line)
-        if self.chosen is not None:
-            self.ball_page.show_ball(self.chosen.book.ball)
+        over = self.pages.currentWidget()
+        if self.chosen is not None and isinstance(over, BallPage):
+            over.show_ball(self.chosen.book.ball)
         self.write_path(self.student, line)
 
     def _enter_line(self, line: LeafLine | None) -> None:
@@ -325,7 +322,7 @@ class BookPlace(Sheets):
 
     def kept(self) -> dict[str, str]:
         """What was chosen."""
-        kept = {"club": self.files.club.currentText()}
+        kept = {"club": self.taking.club}
         if self.student is not None:
             kept["student"] = self.student.id
         if (key := self._key()) is not None:
@@ -334,7 +331,7 @@ class BookPlace(Sheets):
 
     def restore(self, kept: dict[str, str]) -> None:
         """Leaf to where one was."""
-        self.files.club.setCurrentText(kept.get("club", ""))
+        self.taking.club = kept.get("club", "")
         student = kept.get("student", "")
         if self.index.model.row_of(student) >= 0:
             self.wanted = kept.get("line")

@@ -21,8 +21,13 @@ from capturestation.ui.book.models import LINE_ROLE
 from capturestation.ui.book.wording import count_words, day_title, focus_words, swing_words
 from capturestation.ui.look import Look
 
-_PICTURE_LETTERS = (14, 8)
-# Width and height of a print in letters' heights: 16:9 nearly.
+_LEAST_LETTERS, _MOST_LETTERS = 14, 21
+# Width of a print in letters' heights: from what is told apart on a narrow page to what the stored
+# picture, 320 px wide, still fills well.
+_ACROSS = 5
+# Prints beside each other on a wide page.
+_SHAPE = 4 / 7
+# Height to width of the room of a print: 16:9 nearly.
 _WHITE_PX = 5
 # A print's white edge.
 _CAPTION_NOTES = 2
@@ -58,10 +63,16 @@ class LeafDelegate(QStyledItemDelegate):
         self.look = look
         self._picture = picture
 
-    def picture_px(self) -> QSize:
-        """The room that a print has; it grows half as fast as the letters."""
+    def picture_px(self, page_px: int) -> QSize:
+        """The room that a print has; it grows with the page, and half as fast as the letters.
+
+        Args:
+            page_px: Width of the page.
+        """
         letter = self.look.px("body") / (0.5 + self.look.scale / 2)
-        return QSize(*(round(share * letter) for share in _PICTURE_LETTERS))
+        share = page_px / _ACROSS - 3 * self.look.px("gap")
+        wide = round(min(max(share, _LEAST_LETTERS * letter), _MOST_LETTERS * letter))
+        return QSize(wide, round(_SHAPE * wide))
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
         """A paragraph's or a print's room."""
@@ -71,7 +82,7 @@ class LeafDelegate(QStyledItemDelegate):
             width = self._page_px(option)
             rows = self._rows(line, QRect(0, 0, width, 0))
             return QSize(width, rows.bottom_px + gap)
-        print_px = self.picture_px()
+        print_px = self.picture_px(self._page_px(option))
         caption = row_px(look, "body") + _CAPTION_NOTES * row_px(look, "note")
         edges = 2 * gap + RULE_PX
         return QSize(print_px.width() + edges, print_px.height() + caption + 3 * gap)
@@ -100,7 +111,7 @@ class LeafDelegate(QStyledItemDelegate):
         look, gap = self.look, self.look.px("gap")
         paper(painter, option, look)
         inside = option.rect.adjusted(RULE_PX + gap, gap, -gap, -gap)
-        size = self.picture_px()
+        size = self.picture_px(self._page_px(option))
         room = QRect(inside.left(), inside.top(), size.width(), size.height())
         image = self._picture(swing)
         if image is None or image.isNull():

@@ -6,6 +6,8 @@ Refuses to know what is changed.
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import QFrame, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
@@ -16,23 +18,16 @@ from capturestation.station.cache import Cache
 from capturestation.station.leaf import LeafLine, Print
 from capturestation.station.pictures import PictureMaker
 from capturestation.station.undo import UndoList
-from capturestation.ui.asking import AskPage
-from capturestation.ui.book.ball_page import BallPage
-from capturestation.ui.book.files_page import FilesPage
 from capturestation.ui.book.finding import Finding
-from capturestation.ui.book.forget_page import ForgetPage
-from capturestation.ui.book.lesson_form import LessonForm
-from capturestation.ui.book.move_page import MovePage
 from capturestation.ui.book.panes import IndexPane, LeafPane, Part
 from capturestation.ui.book.path import HIGH_LETTERS, WIDE_LETTERS, PathWords
 from capturestation.ui.book.pictures import Pictures
-from capturestation.ui.book.student_form import StudentForm
-from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.book.wording import day_words, swing_words
 from capturestation.ui.look import Look
 from capturestation.ui.place import Place
-from capturestation.ui.texts import say
 from capturestation.ui.work import Workers
+
+Page = TypeVar("Page", bound=QWidget)
 
 
 class Sheets(Place):
@@ -66,21 +61,9 @@ class Sheets(Place):
         self.page = LeafPane(look, self.pictures)
         self.path = PathWords(look)
         self.part = Part.LEAF
-        self.ball_page = BallPage(look)
-        self.word_page = WordPage(look)
-        self.student_form = StudentForm(look)
-        self.lesson_form = LessonForm(look)
-        self.files = FilesPage(look)
-        self.move_page = MovePage(look)
-        self.forget_page = ForgetPage(look)
-        self.question = AskPage(look)
         self._lay_out()
         self.path.wanted.connect(self.show_part)
         look.changed.connect(self._fit)
-        for form in (self.student_form, self.lesson_form, self.ball_page, self.word_page):
-            form.left.connect(self.close_over)
-        for page in (self.files, self.move_page, self.forget_page):
-            page.left.connect(self.close_over)
         self._fit()
 
     def _lay_out(self) -> None:
@@ -99,18 +82,7 @@ class Sheets(Place):
         sheets.addWidget(self.page, 7)
         rows.addLayout(sheets, 1)
         self.pages = QStackedWidget()
-        over: tuple[QWidget, ...] = (
-            self.student_form,
-            self.lesson_form,
-            self.ball_page,
-            self.word_page,
-            self.files,
-            self.move_page,
-            self.forget_page,
-            self.question,
-        )
-        for page in (self._book, *over):
-            self.pages.addWidget(page)
+        self.pages.addWidget(self._book)
         column = QVBoxLayout(self)
         column.setContentsMargins(margin, gap, margin, gap)
         column.addWidget(self.pages)
@@ -166,6 +138,11 @@ class Sheets(Place):
         """Whether a page lies over the Book."""
         return self.pages.currentWidget() is not self._book
 
+    def laid_over(self, page: Page) -> Page:
+        """Put a new page with those that can lie over the Book."""
+        self.pages.addWidget(page)
+        return page
+
     def show_over(self, page: QWidget) -> None:
         """Lay a page over the Book."""
         self.pages.setCurrentWidget(page)
@@ -177,24 +154,8 @@ class Sheets(Place):
             shown = self.page.list if self.page.list.isVisibleTo(self) else self.index.list
             shown.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def leave(self) -> bool:
-        """Close the line for notes, or the page that lies over the Book.
-
-        What was written and isn't kept is left only when asked twice.
-        """
-        if self.page.bar.is_noting:
-            self.page.bar.end_notes()
-            return True
-        for form in (self.student_form, self.lesson_form):
-            if self.pages.currentWidget() is form and form.is_changed:
-                form.begin_again()
-                self.says.emit(say("book.not_kept"))
-                return True
-        was_over = self.is_over
-        self.close_over()
-        return was_over
-
     def let_go(self) -> None:
         """End the threads that make pictures and read words; before the library is closed."""
+        self.pictures.let_go()
         self._maker.close()
         self.finding.let_go()

@@ -8,7 +8,7 @@ import pytest
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import ComparisonRefusedError
-from capturestation.records import Moment, Point, View, hand_mark
+from capturestation.records import Box, Moment, Point, View, hand_mark
 from capturestation.station.bench.state import (
     LEAST_OPACITY,
     MOST_OPACITY,
@@ -162,3 +162,82 @@ def test_a_cleared_bench_shows_nothing(state: BenchState) -> None:
     state.close()
 
     assert (state.views, state.now, state.transport.at_ns) == ((), None, 0)
+
+
+def test_where_room_is_short_angles_stand_one_after_the_other(state: BenchState) -> None:
+    state.open_then(then_swing())
+    state.give_room(3)
+    first = state.views
+    state.next_angle()
+    second = state.views
+    state.next_angle()
+
+    assert (first, second, state.views) == ((FACE,), (LINE,), (FACE,))
+    assert state.alone is None
+
+
+@pytest.mark.parametrize("arrangement", list(Arrangement))
+def test_room_for_four_or_no_earlier_swing_shows_all_angles(
+    state: BenchState, arrangement: Arrangement
+) -> None:
+    state.arrange(arrangement)
+    state.give_room(2)
+    alone = state.views
+    state.open_then(then_swing())
+    both = state.views
+    state.give_room(4)
+
+    assert (alone, both, state.views) == ((FACE, LINE), (FACE,), (FACE, LINE))
+
+
+def test_an_angle_chosen_alone_stays_in_front_where_room_becomes_short(state: BenchState) -> None:
+    state.show_alone(LINE)
+    state.give_room(1)
+    before = state.views
+    state.next_angle()
+
+    assert (before, state.views, state.alone) == ((LINE,), (FACE,), None)
+
+
+def test_the_same_room_tells_nothing(state: BenchState) -> None:
+    state.give_room(2)
+    told: list[None] = []
+    state.changed.tell(lambda: told.append(None))
+    state.give_room(2)
+
+    assert told == []
+
+
+REACHED = Box(left=0.2, top=0.1, right=0.6, bottom=0.9)
+
+
+def test_pictures_rest_where_golfer_and_club_are(state: BenchState) -> None:
+    state.show_boxes({FACE: REACHED})
+    face, line = (state.framing((Side.NOW, view)) for view in (FACE, LINE))
+
+    assert (face.x, face.y, face.zoom) == (0.4, 0.5, 1.0)
+    assert (line.x, line.y) == (0.5, 0.5)
+
+
+def test_fit_goes_back_there(state: BenchState) -> None:
+    state.show_boxes({FACE: REACHED})
+    state.zoom((Side.NOW, FACE), 2.0, Point(x=0.9, y=0.9))
+    state.fit()
+
+    framing = state.framing((Side.NOW, FACE))
+    assert (framing.x, framing.y, framing.zoom) == (0.4, 0.5, 1.0)
+
+
+@pytest.mark.parametrize(
+    ("new", "changes"),
+    [
+        (Box(left=0.21, top=0.1, right=0.6, bottom=0.88), False),
+        (Box(left=0.15, top=0.1, right=0.6, bottom=0.9), True),
+        (Box(left=0.3, top=0.2, right=0.5, bottom=0.8), True),
+    ],
+)
+def test_a_cut_that_suits_the_next_swing_stays(state: BenchState, new: Box, changes: bool) -> None:
+    state.show_boxes({FACE: REACHED})
+    state.show_boxes({FACE: new})
+
+    assert state.boxes == {FACE: new if changes else REACHED}

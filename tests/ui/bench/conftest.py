@@ -110,7 +110,7 @@ def place(
     cache = cache_of(library, tmp_path / "caches")
     made = BenchPlace(library, workers, look, UndoList(), cache=cache)
     qtbot.addWidget(made)
-    made.resize(1000, 640)
+    made.resize(1100, 640)
     made.show()
     yield made
     made.let_go()

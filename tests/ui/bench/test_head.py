@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from PyQt6.QtWidgets import QWidget
+from PyQt6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.ui.bench.head import Head
@@ -48,3 +48,31 @@ def test_it_grows_with_the_letters(head: Head, look: Look) -> None:
     look.enlarge(2.0)
 
     assert head.focus.font().pixelSize() == look.px("title") == 60
+
+
+def test_words_of_panels_stand_by_themselves_and_open_them(
+    head: Head, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("capturestation.ui.bench.head.say", lambda key: key)
+    panel, silent = QLabel("panel"), QLabel("silent")
+    head.add_panel("draw", panel)
+    head.add_panel("notes", silent, by_key=True)
+    qtbot.addWidget(head.words)
+    qtbot.addWidget(head.drawer)
+    (word,) = head.words.findChildren(QPushButton)
+    word.click()
+    opened = head.shown_panel, word.isChecked()
+    head.show_panel("notes")
+
+    assert opened == ("draw", True)
+    assert (head.shown_panel, word.isChecked()) == ("notes", False)
+
+
+def test_on_a_narrow_page_an_open_panel_leaves_more_than_half(head: Head, look: Look) -> None:
+    look.enlarge(2.0)
+    head.fit_drawer(1240)
+    narrow = head.drawer.minimumWidth()
+    head.fit_drawer(2500)
+
+    assert narrow == 558
+    assert head.drawer.minimumWidth() == 17 * look.px("body")

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
-from PyQt6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.records import Moment, View
@@ -73,29 +72,40 @@ def test_why_a_recording_can_not_be_shown_is_said(state: BenchState) -> None:
 
 @pytest.fixture
 def notes(qtbot: QtBot, state: BenchState, look: Look) -> Iterator[Notes]:
-    host = QWidget()
-    host.resize(1300, 200)
-    made = Notes(state, look, host)
-    qtbot.addWidget(host)
-    made.resize(1200, made.height())
-    host.show()
+    made = Notes(state, look)
+    qtbot.addWidget(made)
+    made.resize(400, 600)
+    made.show()
     yield made
-    host.close()
+    made.close()
 
 
-def test_the_line_follows_the_state(notes: Notes, state: BenchState) -> None:
+def test_the_page_follows_the_state_a_paragraph_a_sentence(notes: Notes, state: BenchState) -> None:
     state.open_now(seen_swing())
     before = notes.text()
+    state.open_then(then_swing())
     state.transport.step(1)
 
     assert before.startswith("today: views")
-    assert notes.text() != before
+    assert notes.text().split("\n\n") == list(notes_of(state))
 
 
-def test_what_finds_no_room_is_in_the_tip(notes: Notes, state: BenchState) -> None:
+def test_every_change_is_told_in_one_line(notes: Notes, state: BenchState) -> None:
+    told: list[str] = []
+    notes.said.connect(told.append)
     state.open_now(seen_swing())
-    state.open_then(then_swing())
-    notes.resize(200, notes.height())
+    once = len(told)
+    state.changed()
 
-    assert notes.text().endswith("…")
-    assert notes.toolTip() == notes.accessibleDescription() == "  ".join(notes_of(state))
+    assert told[-1] == notes.line == "  ".join(notes_of(state))
+    assert len(told) == once
+
+
+def test_hidden_it_is_written_when_it_is_looked_at(notes: Notes, state: BenchState) -> None:
+    notes.hide()
+    state.open_now(seen_swing())
+    hidden = notes.text()
+    notes.show()
+
+    assert hidden == "One picture alone stands here: nothing has to fit."
+    assert notes.text() == "today: views 1.7 ms apart."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from PyQt6.QtWidgets import QLabel
+from PyQt6.QtWidgets import QLabel, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from capturestation.drawing.grid import Side
@@ -12,6 +12,7 @@ from capturestation.library import Library
 from capturestation.records import MarkSource, Moment, SwingId, View
 from capturestation.station.bench.state import Arrangement
 from capturestation.ui.bench.place import BenchPlace
+from capturestation.ui.bench.room import Room
 from capturestation.ui.keys import key_table
 from tests.helpers.seen_swings import MS
 from tests.helpers.station_library import Filled
@@ -269,3 +270,79 @@ def test_what_is_unknown_is_left_alone(place: BenchPlace, kept: dict[str, str]) 
 
 def test_the_second_screen_is_the_canvas(place: BenchPlace) -> None:
     assert place.tv() is place.canvas
+
+
+def test_with_room_the_focus_stands_above_and_the_caption_says_how_exactly(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    told: list[str] = []
+    place.stands.connect(told.append)
+    place.head.set_focus(("turn",))
+    look_at(place, qtbot, filled.today.id)
+    place.head.set_focus(("turn",))
+    place.resize(1100, 900)
+    qtbot.waitUntil(lambda: place.room is Room.ROOMY)
+    roomy = place.head.isVisible(), place.standing()
+    place.resize(1100, 400)
+    qtbot.waitUntil(lambda: place.room is not Room.ROOMY)
+
+    assert roomy == (True, place.notes.line)
+    assert (place.head.isVisible(), place.standing()) == (False, "turn")
+    assert told[-1] == "turn"
+
+
+def test_a_key_opens_the_page_of_notes_and_closes_it(place: BenchPlace) -> None:
+    place.commands()["bench.notes"]()
+    opened = place.notes.isVisible()
+    place.commands()["bench.notes"]()
+
+    assert opened
+    assert not place.notes.isVisible()
+
+
+def test_in_a_small_window_one_angle_of_both_swings_is_large(
+    place: BenchPlace, qtbot: QtBot, filled: Filled
+) -> None:
+    place.restore({"earlier": "yes"})
+    look_at(place, qtbot, filled.today.id)
+    wide = len(place.canvas.fields)
+    place.resize(900, 640)
+    qtbot.waitUntil(lambda: len(place.canvas.fields) == 2)
+    first = {field.cell[1] for field in place.canvas.fields}
+    place.commands()["remote.view"]()
+
+    assert wide == 4
+    assert first == {View.FACE_ON}
+    assert {field.cell[1] for field in place.canvas.fields} == {View.DOWN_THE_LINE}
+
+
+def test_a_panel_that_closes_gives_the_keyboard_to_the_bar(
+    place: BenchPlace, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("capturestation.ui.bench.head.say", lambda key: key)
+    field = QLineEdit()
+    place.add_panel("draw", field)
+    place.show_panel("draw")
+    place.activateWindow()
+    field.setFocus()
+    qtbot.waitUntil(field.hasFocus)
+
+    place.leave()
+
+    assert place.bar.hasFocus()
+
+
+def test_a_panel_that_closes_elsewhere_leaves_the_keyboard_where_it_is(
+    place: BenchPlace, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("capturestation.ui.bench.head.say", lambda key: key)
+    place.add_panel("draw", QLabel("one"))
+    place.show_panel("draw")
+    place.activateWindow()
+    place.transport.play.setEnabled(True)
+    place.transport.play.setFocus()
+    qtbot.waitUntil(place.transport.play.hasFocus)
+
+    place.leave()
+
+    assert place.transport.play.hasFocus()

@@ -51,8 +51,8 @@ def test_laid_over_both_times_are_said(canvas: Canvas, qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: canvas.projection.is_complete)
     words = canvas.projection.words(NOW)
 
-    assert words.over == "under own best, 18 Sep 2026"
-    assert [short for _, _, short in words.times] == ["today: -0.250 s", "own best: -0.271 s"]
+    assert words.over == "own best, 18 Sep 2026"
+    assert [short for _, _, short in words.times] == ["−0.250 s", "−0.271 s"]
 
 
 def test_an_angle_that_one_swing_has_not_is_said(canvas: Canvas) -> None:
@@ -63,4 +63,4 @@ def test_an_angle_that_one_swing_has_not_is_said(canvas: Canvas) -> None:
     canvas.state.arrange(Arrangement.OVER)
 
     assert beside == "not recorded face-on in this swing"
-    assert canvas.projection.words(NOW).over == "own best, 18 Sep 2026 was not recorded face-on"
+    assert canvas.projection.words(NOW).over == "own best: not recorded face-on"

@@ -17,9 +17,11 @@ from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import Consent, Giver, Moment, Purpose, Watch
 from capturestation.station import people
+from capturestation.station.cache import cache_of
 from capturestation.station.clips import MadeClip
 from capturestation.station.sending import Beside, Order, Sending
-from capturestation.ui.bench import send as send_module
+from capturestation.ui.bench import clip_folder
+from capturestation.ui.bench.clip_folder import ClipFolder
 from capturestation.ui.bench.send import SendPanel
 from capturestation.ui.look import Look
 from capturestation.ui.work import Workers
@@ -44,12 +46,17 @@ def workers() -> Iterator[Workers]:
 
 
 @pytest.fixture
+def clips(library: Library, tmp_path: Path) -> ClipFolder:
+    return ClipFolder(library, cache_of(library, tmp_path / "caches"))
+
+
+@pytest.fixture
 def panel(
-    qtbot: QtBot, sending: Sending, library: Library, workers: Workers, tmp_path: Path
+    qtbot: QtBot, sending: Sending, clips: ClipFolder, workers: Workers, tmp_path: Path
 ) -> Iterator[SendPanel]:
     folder = tmp_path / "home"
     folder.mkdir()
-    made = SendPanel(sending, library, workers, Look(), choose=lambda _parent, _before: folder)
+    made = SendPanel(sending, clips, workers, Look(), choose=lambda _parent, _before: folder)
     qtbot.addWidget(made)
     made.show()
     yield made
@@ -155,7 +162,7 @@ def slow_make(monkeypatch: pytest.MonkeyPatch) -> threading.Event:
         while True:
             watch.report(0.3, "waiting")
 
-    monkeypatch.setattr(send_module, "make", made)
+    monkeypatch.setattr(clip_folder, "make", made)
     return begun
 
 
@@ -178,10 +185,10 @@ def test_it_can_be_stopped_and_asked_for_again(
 
 @pytest.mark.usefixtures("shared")
 def test_what_was_drawn_is_written_before_the_clip_is_begun(
-    qtbot: QtBot, sending: Sending, library: Library, workers: Workers, slow_make: threading.Event
+    qtbot: QtBot, sending: Sending, clips: ClipFolder, workers: Workers, slow_make: threading.Event
 ) -> None:
     waiting: list[Callable[[], None]] = []
-    panel = SendPanel(sending, library, workers, Look(), first=waiting.append)
+    panel = SendPanel(sending, clips, workers, Look(), first=waiting.append)
     qtbot.addWidget(panel)
 
     panel.send()

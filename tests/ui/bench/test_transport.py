@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from capturestation.records import View
 from capturestation.station.bench.state import BenchState
+from capturestation.ui.bench.bar import Bar
 from capturestation.ui.bench.transport import TransportBar
 from capturestation.ui.look import Look
 from tests.helpers.seen_swings import MS, even_frames, seen_swing
@@ -136,3 +137,51 @@ def test_in_a_narrow_window_one_word_chooses_the_speed(words: TransportBar, look
     assert words.slower.isHidden()
     assert words.faster.isHidden()
     assert not words.speed.isHidden()
+
+
+def with_bar(qtbot: QtBot, look: Look) -> TransportBar:
+    """The words and a bar of time, on a page of 1240."""
+    state = BenchState()
+    state.open_now(seen_swing())
+    made = TransportBar(state, look, bar=Bar(state, look))
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def test_below_the_bar_or_at_both_its_ends(qtbot: QtBot, look: Look) -> None:
+    made = with_bar(qtbot, look)
+    made.resize(1240, made.sizeHint().height())
+    assert made.bar is not None
+    below = made.bar.geometry().bottom() < made.play.geometry().top()
+    made.set_tight(is_tight=True)
+    made.resize(1240, made.minimumSizeHint().height())
+    bar = made.bar
+    qtbot.waitUntil(lambda: made.play.geometry().right() < bar.geometry().left())
+
+    assert below
+    assert made.speed.geometry().left() > made.bar.geometry().right()
+    assert made.play.geometry().bottom() < made.frame_back.geometry().top()
+    assert (made.frame_back.text(), made.frame_on.text()) == ("Back", "On")
+    assert made.frame_back.accessibleName() == "Frame back"
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
+def test_at_both_ends_words_are_large_enough_to_hit_too(
+    qtbot: QtBot, look: Look, scale: float
+) -> None:
+    made = with_bar(qtbot, look)
+    look.enlarge(scale)
+    made.set_tight(is_tight=True)
+
+    assert all(button.minimumHeight() >= 44 for button in made.words())
+
+
+def test_with_room_for_one_angle_the_word_says_which_is_seen(qtbot: QtBot, look: Look) -> None:
+    made = with_bar(qtbot, look)
+    made.state.give_room(1)
+    first = made.angles.text()
+    made.angles.click()
+
+    assert (first, made.angles.text()) == ("Face-on", "Down-the-line")
+    assert made.state.alone is None

@@ -96,12 +96,12 @@ def test_of_three_files_the_last_is_said_by_the_other_two(qtbot: QtBot) -> None:
     assert page.swap_word.isHidden()
 
 
-def test_a_club_is_remembered_for_the_next_files(page: FilesPage) -> None:
-    page.club.setCurrentText("5 wood")
+def test_the_likeliest_club_stands_there(page: FilesPage) -> None:
+    assert page.club.currentText() == "7 iron"
 
-    page.begin((THREE,), "Anna", ["7 iron"])
+    page.begin((THREE,), "Anna", [])
 
-    assert page.club.currentText() == "5 wood"
+    assert page.club.currentText() == ""
 
 
 def test_a_picture_comes_to_its_file_and_to_no_other(page: FilesPage) -> None:

@@ -50,6 +50,17 @@ def test_a_day_is_found_as_it_is_said(library: Library, finding: Finding, qtbot:
     assert finding.lessons("monday") == ()
 
 
+def test_words_are_ready_before_somebody_types(
+    library: Library, finding: Finding, qtbot: QtBot
+) -> None:
+    lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
+
+    with qtbot.waitSignal(finding.ready):
+        finding.read_soon()
+
+    assert finding.lessons("turn") == (lesson,)
+
+
 def test_after_a_change_it_is_read_again_and_the_old_answers_stand_meanwhile(
     library: Library, finding: Finding, qtbot: QtBot
 ) -> None:
@@ -63,6 +74,20 @@ def test_after_a_change_it_is_read_again_and_the_old_answers_stand_meanwhile(
         assert finding.lessons("7 iron") == before
 
     assert finding.lessons("turn") == (lesson,)
+
+
+def test_an_answer_that_comes_after_the_end_tells_nobody(library: Library, qtbot: QtBot) -> None:
+    finding = Finding(library)
+    told: list[object] = []
+    finding.ready.connect(lambda: told.append("ready"))
+    finding.failed.connect(told.append)
+    finding.lessons("turn")
+
+    finding.let_go()
+    qtbot.wait(0)
+
+    assert told == []
+    assert finding.lessons("turn") == ()
 
 
 def test_what_can_t_be_read_is_told(

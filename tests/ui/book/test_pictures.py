@@ -106,6 +106,22 @@ def test_what_was_passed_by_waits_no_longer_and_is_asked_for_again(maker: Maker)
     assert maker.asked[-1][0] == swings[0].id
 
 
+def test_after_the_end_nothing_is_asked_for_and_nothing_told(
+    maker: Maker, tmp_path: Path, qtbot: QtBot
+) -> None:
+    pictures, told = Pictures(maker), list[str]()
+    pictures.came.connect(told.append)
+    pictures.picture(placed("a"))
+
+    pictures.let_go()
+    maker.asked[0][2].set_result(a_file(tmp_path))
+    qtbot.wait(0)
+
+    assert pictures.picture(placed("b")) is None
+    assert len(maker.asked) == 1
+    assert told == []
+
+
 def test_the_picture_at_impact_comes_by_itself(book: Opened, qtbot: QtBot) -> None:
     pictures = book.place.pictures
 

@@ -226,8 +226,13 @@ def test_a_page_over_it_hushes_the_keys_that_change_a_swing(book: Opened) -> Non
     assert book.chosen == book.filled.today
 
 
-def test_to_look_for_a_student_leads_to_the_field(book: Opened) -> None:
-    book.do("find")
+def test_to_look_for_a_student_leads_to_the_field_and_words_are_read(
+    book: Opened, qtbot: QtBot
+) -> None:
+    book.place.page.list.setFocus()
+
+    with qtbot.waitSignal(book.place.finding.ready):
+        book.do("find")
 
     assert book.place.index.field.hasFocus()
 
