@@ -81,7 +81,7 @@ def find_trashed(library: Library, text: str) -> Trashed:
     verb = "start" if found else "starts"
     raise NotFoundError(
         f"{what} in the trash {verb} with {text!r}.",
-        try_next="See what is there with `swings trash`.",
+        try_next="Look in the trash for what is there.",
         subject=text,
     )
 

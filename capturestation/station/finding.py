@@ -18,7 +18,8 @@ def latest(library: Library) -> Swing:
     found = library.latest_swing()
     if found is None:
         raise NotFoundError(
-            "The library holds no swing yet.", try_next="Add one with `swings add`."
+            "The library holds no swing yet.",
+            try_next="Add one first: one file, or one for each camera.",
         )
     return found
 

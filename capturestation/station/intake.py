@@ -163,7 +163,7 @@ def _refuse_kept_already(library: Library, sources: tuple[Source, ...]) -> None:
             raise BadInputError(
                 f"{source.path} is in the library already, in swing {kept.id} of "
                 f"{kept.facts.struck_at:%Y-%m-%d %H:%M}.",
-                try_next=f"Look at it with `swings show {kept.id}`.",
+                try_next=f"It is swing {kept.id}.",
                 subject=str(source.path),
             )
 
@@ -193,7 +193,7 @@ def _named_lesson(library: Library, student: Student, text: str) -> Lesson:
     if lesson.student_id != student.id:
         raise BadInputError(
             f"Lesson {lesson.id} is not a lesson of {student.name}.",
-            try_next="Choose one of `lessons list`, or name none.",
+            try_next="Choose one of the student's lessons, or name none.",
             subject=lesson.id,
         )
     return lesson

@@ -55,7 +55,7 @@ def mark_by_hand(
     if moment is Moment.IMPACT:
         raise MarkRefusedError(
             "Impact is the zero of the clock and can't be marked elsewhere.",
-            try_next="Move a view on the clock with `offset` instead.",
+            try_next="Place a view on the clock by hand instead.",
             subject=str(moment),
         )
     _refuse_unrecorded(swing, moment, at_ns)
@@ -91,7 +91,7 @@ def frame_time(library: Library, swing: Swing, view: View, number: int) -> int:
     if sync is None:
         raise RefusedError(
             f"The {view} recording of swing {swing.id} has no place on the clock yet.",
-            try_next="Place it by hand first with `offset`.",
+            try_next="Place it by hand first.",
             subject=swing.id,
         )
     return sync.to_swing(int(frames.times_ns[number - 1]))
@@ -176,7 +176,7 @@ def carry_over(library: Library, swing: Swing, other: Swing, watch: Watch) -> Sw
     if not by_hands or not shared:
         raise RefusedError(
             f"Swing {other.id} has no mark by hand in a view that swing {swing.id} has too.",
-            try_next="Mark its moments once with `marks set`, then carry them over.",
+            try_next="Mark its moments once, then carry them over.",
             subject=other.id,
         )
     view = shared[0]

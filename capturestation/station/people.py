@@ -164,8 +164,7 @@ def refuse_without_consent(student: Student, on: date) -> None:
     raise ConsentRefusedError(
         f"{student.name} {why} under 18 and the consent to coaching is missing from: "
         f"{', '.join(missing)}.",
-        try_next="Get it in writing first, then record it with `students consent`, or give the "
-        "year of birth with `students change`.",
+        try_next="Get it in writing first, then record the consent, or give the year of birth.",
         subject=student.id,
     )
 

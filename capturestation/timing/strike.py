@@ -20,12 +20,14 @@ BAND_HZ = (2_000.0, 8_000.0)
 _EDGE_HZ = 1_000.0
 # Steeper edges would smear a loud strike into the quiet before it, and hide how quiet that was.
 LOWEST_RATE_HZ = 8_000
-_BIN_S = 0.001
-_FLOOR_BINS = 60
-_GAP_BINS = 3
-_JUMP = 3.0
+BIN_S = 0.001
+FLOOR_BINS = 60
+GAP_BINS = 3
+JUMP = 3.0
 # 5 dB over two milliseconds: 24 independent values of a steady noise do that once in minutes.
-_GROUP_BINS = 15
+GROUP_BINS = 15
+LIKENESS_S = 0.016
+"""Sound needed after the coarse place to tell what the burst is like."""
 _LOOKED_AT = 24
 _SHARP = 0.35
 _VAGUE_S = 0.001
@@ -102,7 +104,7 @@ def find_strikes(
     banded = only_band(sound, rate_hz)
     looked_at, asked = _stretches(window, start_ns, rate_hz, len(sound))
     places = _coarse(banded, rate_hz, looked_at, asked)
-    found = [_onset(sound, banded, rate_hz, start_ns, *place) for place in places]
+    found = [onset_near(sound, banded, rate_hz, start_ns, *place) for place in places]
     if window is not None:
         found = [onset for onset in found if window[0] <= onset.arrival_ns < window[1]]
     return tuple(sorted(_without_thuds(found), key=lambda onset: -onset.score)[:most])
@@ -144,7 +146,7 @@ def _coarse(
     Only the loudest jumps. Where the picture says that a strike must be, the greatest jump there is
     one of them, however small: in talk, a soft strike is no louder than a syllable.
     """
-    size = round(_BIN_S * rate_hz)
+    size = round(BIN_S * rate_hz)
     jump, soon = _jumps(banded, size)
     if not len(jump):
         return []
@@ -163,35 +165,50 @@ def _coarse(
 def _jumps(banded: FloatArray, size: int) -> tuple[FloatArray, FloatArray]:
     """How much louder two bins are than the room and than just before; and how loud they are."""
     bins = len(banded) // size
-    history = _FLOOR_BINS + _GAP_BINS
-    if bins <= _GAP_BINS:
+    history = FLOOR_BINS + GAP_BINS
+    if bins <= GAP_BINS:
         return np.zeros(0), np.zeros(0)
     power = np.mean(banded[: bins * size].reshape(bins, size) ** 2, axis=1)
     early = np.pad(power, (history, 0), mode="reflect" if bins > history else "edge")
-    views = np.lib.stride_tricks.sliding_window_view(early, _FLOOR_BINS)[:bins]
+    views = np.lib.stride_tricks.sliding_window_view(early, FLOOR_BINS)[:bins]
     floor = np.median(views, axis=1) + 1e-7 * power.max() + 1e-14
     # The share of the loudest keeps a silent file's rounding noise from being a room.
-    recent = np.pad(power, (_GAP_BINS, 0), mode="edge")
-    before = np.lib.stride_tricks.sliding_window_view(recent, _GAP_BINS)[:bins].mean(axis=1)
+    recent = np.pad(power, (GAP_BINS, 0), mode="edge")
+    before = np.lib.stride_tricks.sliding_window_view(recent, GAP_BINS)[:bins].mean(axis=1)
     soon = (power + np.append(power[1:], power[-1])) / 2
     return soon / np.maximum(floor, before), soon
 
 
 def _groups(jump: FloatArray, power: FloatArray) -> list[int]:
     """One bin for each burst: the greatest jump of those that follow each other closely."""
-    over = np.flatnonzero(jump > _JUMP)
+    over = np.flatnonzero(jump > JUMP)
     starts: list[int] = []
     while len(over):
-        inside = over[over < over[0] + _GROUP_BINS]
+        inside = over[over < over[0] + GROUP_BINS]
         best = int(inside[np.argmax(jump[inside] * np.sqrt(power[inside]))])
         starts.append(best)
-        over = over[over >= best + _GROUP_BINS]
+        over = over[over >= best + GROUP_BINS]
     return starts
 
 
-def _onset(
-    sound: FloatArray, banded: FloatArray, rate_hz: int, start_ns: int, coarse: int, earliest: int
+def onset_near(
+    sound: FloatArray,
+    banded: FloatArray,
+    rate_hz: int,
+    start_ns: int,
+    coarse: int,
+    earliest: int = 0,
 ) -> Onset:
+    """Pick the beginning of a burst noticed at sample `coarse`, and how like a strike it is.
+
+    Args:
+        sound: (n,) with at least `BEFORE_S` before the place and `LIKENESS_S` after it.
+        banded: Its 2-8 kHz part, (n,).
+        rate_hz: Samples a second.
+        start_ns: Time of the first sample.
+        coarse: Where the burst is surely under way.
+        earliest: Sample before which it can't begin.
+    """
     first = max(0, coarse - round(BEFORE_S * rate_hz))
     stretch = sound[first : coarse + round(AFTER_S * rate_hz)]
     pick = pick_onset(stretch, rate_hz, coarse - first, earliest=max(earliest - first, 0))

@@ -6,6 +6,7 @@ word to go there; its menu says that it does not occur.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PyQt6.QtCore import QPointF, QSize, Qt, pyqtSignal
@@ -48,11 +49,13 @@ class Bar(QWidget):
         move_moment: A `Moment` and the time in ns that a hand moved it to.
         no_moment: A `Moment` that does not occur in this swing.
         clear_moment: A `Moment` whose hand's mark is taken away.
+        asked_contact: Impact's own menu was asked for: it is moved by placing a picture.
     """
 
     move_moment = pyqtSignal(object, object)
     no_moment = pyqtSignal(object)
     clear_moment = pyqtSignal(object)
+    asked_contact = pyqtSignal()
 
     def __init__(self, state: BenchState, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -202,7 +205,9 @@ class Bar(QWidget):
         if event is None:
             return
         word = self.word_at(QPointF(event.pos()))
-        if word is not None and word.moment.moment is not Moment.IMPACT:
+        if word is not None and word.moment.moment is Moment.IMPACT:
+            self.asked_contact.emit()
+        elif word is not None:
             self.menu_of(word.moment.moment).popup(event.globalPos())
 
     def menu_of(self, moment: Moment) -> QMenu:
@@ -248,6 +253,15 @@ class Bar(QWidget):
             action = menu.addAction(say(key, moment=moment))
             assert action is not None
             action.triggered.connect(lambda _on=False, m=moment, s=told: s.emit(m))
+        return menu
+
+    def menu_with(self, entries: Sequence[tuple[str, Callable[[], None]]]) -> QMenu:
+        """A menu of these words, each with what it does."""
+        menu = self._menu()
+        for words, does in entries:
+            action = menu.addAction(words)
+            assert action is not None
+            action.triggered.connect(lambda _on=False, d=does: d())
         return menu
 
     def popup(self, menu: QMenu) -> None:

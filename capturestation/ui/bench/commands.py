@@ -30,6 +30,7 @@ def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
         "bench.previous_moment": lambda: transport.next_moment(-1),
         "bench.next_moment": lambda: transport.next_moment(1),
         "bench.impact": lambda: transport.drag(0),
+        "bench.contact": place.contact.ask,
         "bench.first": transport.home,
         "bench.last": transport.end,
         "bench.slower": transport.slower,

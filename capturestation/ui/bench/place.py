@@ -27,6 +27,7 @@ from capturestation.station.undo import Step, UndoList
 from capturestation.ui.bench.bar import Bar
 from capturestation.ui.bench.canvas import Canvas
 from capturestation.ui.bench.commands import bench_commands
+from capturestation.ui.bench.contact import ContactHere
 from capturestation.ui.bench.fitting import Fitter
 from capturestation.ui.bench.head import Head
 from capturestation.ui.bench.notes import Notes
@@ -83,6 +84,7 @@ class BenchPlace(Place):
         self.notes = Notes(self.state, look)
         self.head.add_panel(NOTES, self.notes, by_key=True)
         self.room = Room.ROOMY
+        self.contact = ContactHere(self)
         self.remote = RemoteSteps(self.state.transport, self.look_at_neighbour, self.says.emit)
         self._lay_out()
         self._connect()
@@ -107,6 +109,7 @@ class BenchPlace(Place):
         self.bar.move_moment.connect(self.move_moment)
         self.bar.no_moment.connect(self.no_moment)
         self.bar.clear_moment.connect(self.clear_moment)
+        self.bar.asked_contact.connect(self.contact.ask)
         self.saver.saved.connect(self._saved)
         self.saver.trouble.connect(self._not_saved)
 

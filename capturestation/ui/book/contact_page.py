@@ -97,16 +97,13 @@ class ContactFile(QWidget):
         at_ns = self.shown_ns
         if at_ns is None:
             return
-        self._put(self.contact_ns == at_ns)
+        self.here.setChecked(self.contact_ns == at_ns)
         self.at.setText(say("book.contact.at", seconds=f"{at_ns / 1e9:.3f}"))
         self.asked.emit(FrameAsked(self.path, at_ns))
 
     def _say(self) -> None:
         self.contact_ns = self.shown_ns if self.here.isChecked() else None
         self.said.emit()
-
-    def _put(self, is_here: bool) -> None:  # noqa: FBT001 - what a check box is
-        self.here.setChecked(is_here)
 
 
 class ContactPage(Sheet):
@@ -147,8 +144,8 @@ class ContactPage(Sheet):
         """
         self._told = told
         self.why.setText(why.what)
-        is_without = told.kind in (SwingKind.REHEARSAL, SwingKind.DRILL)
-        self.how.setText(say("book.contact.how.arc" if is_without else "book.contact.how"))
+        is_rehearsal = told.kind is SwingKind.REHEARSAL
+        self.how.setText(say("book.contact.how.arc" if is_rehearsal else "book.contact.how"))
         while self._sheets.count():
             item = self._sheets.takeAt(0)
             old = item.widget() if item else None

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from capturestation.ui.asking import AskPage
 from capturestation.ui.book.ball_page import BallPage
+from capturestation.ui.book.contact_page import ContactPage
 from capturestation.ui.book.files_page import FilesPage
 from capturestation.ui.book.forget_page import ForgetPage
 from capturestation.ui.book.lesson_form import LessonForm
@@ -72,6 +73,15 @@ class Overs(Sheets):
         """Files become a swing."""
         page = FilesPage(self.look)
         page.told.connect(self.taking.take)
+        page.left.connect(self.close_over)
+        return self.laid_over(page)
+
+    @cached_property
+    def contact(self) -> ContactPage:
+        """Contact is shown by hand."""
+        page = ContactPage(self.look)
+        page.told.connect(self.taking.take)
+        page.asked.connect(self.taking.show_frame)
         page.left.connect(self.close_over)
         return self.laid_over(page)
 

@@ -5,7 +5,8 @@ Owns guessing which view is which, first pictures, and taking in, all beside the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,12 +17,15 @@ from capturestation.errors import (
     CancelledError,
     ConsentRefusedError,
     StationError,
+    TimingRefusedError,
 )
+from capturestation.media.index import index_frames
 from capturestation.media.still import still_jpeg
-from capturestation.records import Student, Swing, Watch
+from capturestation.records import Student, Swing, View, Watch
 from capturestation.station import book_steps, notebook, people
 from capturestation.station.dropped import guess_views, usable
 from capturestation.station.intake import IntakeRequest, add_swing
+from capturestation.ui.book.contact_page import FrameAsked
 from capturestation.ui.book.files_page import Told
 from capturestation.ui.book.wording import time_of
 from capturestation.ui.texts import say
@@ -43,6 +47,7 @@ class Taking:
         self._place = place
         self.club = ""
         """The club that was told last: most balls in a row are struck with one."""
+        self._wished: dict[Path, FrameAsked] = {}
 
     def offer(self, paths: Sequence[Path]) -> None:
         """Ask what these files are; say why where they can't be a swing."""
@@ -98,14 +103,23 @@ class Taking:
             self._failed,
         )
 
-    def take(self, told: Told) -> None:
-        """Take the files in as a swing of the chosen student, and choose it."""
+    def take(self, told: Told, contacts_ns: Mapping[View, int] | None = None) -> None:
+        """Take the files in as a swing of the chosen student, and choose it.
+
+        Args:
+            told: The files, and what was said of them.
+            contacts_ns: Contact by hand, media clock, of the views where it was said.
+        """
         place = self._place
         student = place.student
         if student is None:
             return
         request = IntakeRequest(
-            student=student.id, files=told.by_view, club=told.club, kind=told.kind
+            student=student.id,
+            files=told.by_view,
+            club=told.club,
+            kind=told.kind,
+            contacts_ns=contacts_ns or {},
         )
         self.club = told.club
         place.close_over()
@@ -113,7 +127,50 @@ class Taking:
         def op(watch: Watch) -> Swing:
             return add_swing(place.library, request, watch)
 
-        place.workers.run(say("book.files.working"), op, self._taken, self._failed)
+        def failed(error: StationError) -> None:
+            if isinstance(error, TimingRefusedError) and not place.is_over:
+                self._ask_contact(told, error)
+            else:
+                self._failed(error)
+
+        place.workers.run(say("book.files.working"), op, self._taken, failed)
+
+    def _ask_contact(self, told: Told, why: TimingRefusedError) -> None:
+        """Let the coach show contact in the pictures: the files are not lost for a quiet strike."""
+        place = self._place
+        place.contact.begin(told, why)
+        place.show_over(place.contact)
+        for path in told.by_view.values():
+            place.workers.run(
+                say("book.contact.reading", file=path.name),
+                partial(_times_of, path),
+                partial(place.contact.put_times, path),
+                self._failed,
+            )
+
+    def show_frame(self, asked: FrameAsked) -> None:
+        """Show a frame of a file; while one is on its way only the newest wish is kept."""
+        is_under_way = asked.path in self._wished
+        self._wished[asked.path] = asked
+        if not is_under_way:
+            self._fetch(asked)
+
+    def _fetch(self, asked: FrameAsked) -> None:
+        def op(_watch: Watch) -> QImage:
+            return QImage.fromData(still_jpeg(asked.path, asked.media_ns, box_px=_FIRST_PX))
+
+        def done(image: QImage) -> None:
+            self._place.contact.put_picture(asked.path, image)
+            newest = self._wished.pop(asked.path)
+            if newest != asked:
+                self.show_frame(newest)
+
+        def failed(error: StationError) -> None:
+            del self._wished[asked.path]
+            self._failed(error)
+
+        words = say("book.contact.reading", file=asked.path.name)
+        self._place.workers.run(words, op, done, failed)
 
     def _taken(self, swing: Swing) -> None:
         place = self._place
@@ -129,3 +186,8 @@ class Taking:
             self._place.says.emit(str(error))
         else:
             self._place.trouble.emit(error)
+
+
+def _times_of(path: Path, _watch: Watch) -> list[int]:
+    """Times of a file's frames, media clock, ns."""
+    return [int(at_ns) for at_ns in index_frames(path).times_ns]

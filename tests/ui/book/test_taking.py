@@ -12,11 +12,11 @@ from capturestation.errors import (
     BadInputError,
     ConsentRefusedError,
     NotReadableError,
-    TimingRefusedError,
 )
+from capturestation.media.still import still_jpeg
 from capturestation.records import Consent, Giver, Purpose, View
 from capturestation.station.people import today
-from tests.helpers.bay_files import Filmed, Pair, bay_file
+from tests.helpers.bay_files import CONTACT_S, RATE_HZ, Filmed, Pair, bay_file
 from tests.ui.book.conftest import Opened
 
 LEFT = Qt.MouseButton.LeftButton
@@ -69,18 +69,68 @@ def test_one_file_of_a_new_place_is_asked_about(book: Opened, qtbot: QtBot, tmp_
     assert [r.view for r in book.chosen.facts.recordings] == [View.FACE_ON]
 
 
-def test_a_refusal_is_told_with_what_to_try_and_nothing_is_left(
-    book: Opened, qtbot: QtBot, tmp_path: Path
-) -> None:
+def refused(book: Opened, qtbot: QtBot, tmp_path: Path) -> Path:
+    """A file in which nothing tells contact was dropped and is asked about."""
     path = bay_file(tmp_path / "front.mp4", Filmed(has_sound=False, has_ball=False, seed=4))
     dropped(book, path)
     settled(book, qtbot)
     qtbot.mouseClick(book.place.files.take_word, LEFT)
     settled(book, qtbot)
+    return path
 
-    assert isinstance(book.troubles[0], TimingRefusedError)
-    assert book.troubles[0].try_next
+
+def test_where_nothing_tells_contact_it_is_shown_by_hand(
+    book: Opened, qtbot: QtBot, tmp_path: Path
+) -> None:
+    refused(book, qtbot, tmp_path)
+    page = book.place.contact
+    file = page.files[View.FACE_ON]
+    assert book.over is page
+    assert "front.mp4" in page.why.text()
+    assert file.print.has_picture
+    assert not page.take_word.isEnabled()
+
+    file.slider.setValue(round(CONTACT_S * RATE_HZ))
+    qtbot.mouseClick(file.here, LEFT)
+    qtbot.mouseClick(page.take_word, LEFT)
+    settled(book, qtbot)
+
+    assert book.troubles == []
+    sync = book.chosen.book.syncs[0]
+    assert sync.contact_media_ns == pytest.approx(CONTACT_S * 1e9, abs=1e9 / RATE_HZ)
+    book.undo()
     assert len(book.prints) == 2
+
+
+def test_leaving_the_page_of_contact_takes_nothing_in(
+    book: Opened, qtbot: QtBot, tmp_path: Path
+) -> None:
+    path = refused(book, qtbot, tmp_path)
+    book.place.leave()
+
+    assert book.over is None
+    assert path.exists()
+    assert len(book.prints) == 2
+
+
+def test_the_frame_wished_last_is_the_one_that_stays(
+    book: Opened, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = refused(book, qtbot, tmp_path)
+    fetched: list[int] = []
+
+    def still(_path: Path, media_ns: int, *, box_px: tuple[int, int]) -> bytes:
+        fetched.append(media_ns)
+        return still_jpeg(path, media_ns, box_px=box_px)
+
+    monkeypatch.setattr("capturestation.ui.book.taking.still_jpeg", still)
+    file = book.place.contact.files[View.FACE_ON]
+    for frame in (10, 20, 30, 40):
+        file.slider.setValue(frame)
+    settled(book, qtbot)
+
+    assert len(fetched) == 2
+    assert fetched[-1] == file.shown_ns
 
 
 def test_taking_in_can_be_stopped(book: Opened, qtbot: QtBot, third_swing: Pair) -> None:

@@ -1,0 +1,88 @@
+"""Contact said by hand on the Bench: the picture that is looked at is the one.
+
+Owns how it is taken back: places on the clock, and the moments found from them, as they were.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from capturestation.errors import NotFoundError, RefusedError
+from capturestation.library import Library
+from capturestation.records import Swing, SwingBook, SwingId, View, Watch
+from capturestation.station.bench.seen import SeenSwing
+from capturestation.station.intake import place_by_hand
+from capturestation.station.undo import Step
+
+_FIELDS = ("syncs", "marks", "results", "zero")
+
+
+def contact_here(
+    library: Library, seen: SeenSwing, view: View, at_ns: int, watch: Watch
+) -> tuple[Swing, Swing]:
+    """Say that the frame of a view that is shown for a time is contact, and find the moments anew.
+
+    Args:
+        library: Where the swing is.
+        seen: The swing as it lies on the Bench.
+        view: The angle that shows contact.
+        at_ns: The time that is looked at, swing clock.
+        watch: Gets the progress.
+
+    Returns:
+        The swing before and after.
+
+    Raises:
+        NotFoundError: If that angle stands nowhere on the clock.
+        TimingRefusedError: If contact can't be there.
+    """
+    before = library.swing(seen.swing.id)
+    sync = before.sync(view)
+    if sync is None:
+        raise NotFoundError(
+            f"The {view} recording does not stand on the clock.",
+            try_next="Choose the other angle.",
+            subject=before.id,
+        )
+    media_ns = sync.to_media(seen.shown(view, at_ns).at_ns)
+    return before, place_by_hand(library, before, view, media_ns, None, watch)
+
+
+def contact_step(
+    library: Library, before: Swing, after: Swing, words: str, tell: Callable[[SwingId], None]
+) -> Step:
+    """A contact that is written already: taken back, all stands on the clock as before.
+
+    Args:
+        library: Where the swing is.
+        before: As it was.
+        after: As it is now.
+        words: What it is, for undo.
+        tell: Gets the swing whose pictures now stand elsewhere on the clock.
+    """
+    done: list[Swing] = []
+
+    def put(was: SwingBook, to: SwingBook) -> None:
+        def change(now: SwingBook) -> SwingBook:
+            if any(getattr(now, name) != getattr(was, name) for name in _FIELDS):
+                raise RefusedError(
+                    "Its moments were changed again meanwhile, so contact stays where it is.",
+                    try_next="Say once more which picture shows contact.",
+                    subject=now.id,
+                )
+            return replace(now, **{name: getattr(to, name) for name in _FIELDS})
+
+        library.change_book(before.id, change)
+
+    def do() -> None:
+        if done:
+            put(before.book, after.book)
+        done.append(after)
+        tell(before.id)
+
+    def undo() -> None:
+        put(after.book, before.book)
+        tell(before.id)
+
+    return Step(words=words, do=do, undo=undo)
