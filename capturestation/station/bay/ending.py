@@ -105,7 +105,8 @@ def drop(
 ) -> Step:
     """Put balls into the trash as one step; taken back, all of them come from there.
 
-    A step that can't be done to its end is taken back as far as it went.
+    A step that can't be done to its end is taken back as far as it went. Done once more it does
+    nothing: it may be done beside the window before it is remembered there.
 
     Args:
         library: Holds them.
@@ -118,6 +119,8 @@ def drop(
     thrown: list[Trashed] = []
 
     def do() -> None:
+        if thrown:
+            return
         try:
             for swing_id in ids:
                 swing = library.swing(swing_id)

@@ -108,6 +108,10 @@ class Recording:
             found += client.facts()
         return found
 
+    def wait(self) -> None:
+        """Wait until what was asked for by now is done."""
+        self._turns.submit(_nothing).result()
+
     def close(self) -> None:
         """End it and wait for that."""
         self.end()
@@ -143,3 +147,7 @@ class Recording:
             for fact in client.facts():
                 self._said.put(fact)
         self._said.put(Ended())
+
+
+def _nothing() -> None:
+    """Its turn comes when what was before it is done."""
