@@ -1,4 +1,4 @@
-"""The Bay's pictures: beside each other, as large as they go, each with a caption like a print.
+"""The Bay's pictures: beside or below each other, as large as they go, captioned like prints.
 
 Owns where each stands and how it is turned upright. Used by the window and by the second screen.
 """
@@ -65,17 +65,22 @@ class BayInk:
 
 
 def places(aspects: Sequence[float], area: QRect, ink: BayInk) -> list[QRect]:
-    """Where each picture stands: all equally high, in the middle of the area.
+    """Where each picture stands: in a row, or in a column where they are larger so.
 
     Args:
         aspects: Width per height of each.
         area: The room, captions included.
         ink: Sizes.
     """
-    caption_px = caption_height(ink)
-    count = len(aspects)
-    if not count:
+    if not aspects:
         return []
+    ways = (_in_row(aspects, area, ink), _in_column(aspects, area, ink))
+    return max(ways, key=lambda way: min(place.width() * place.height() for place in way))
+
+
+def _in_row(aspects: Sequence[float], area: QRect, ink: BayInk) -> list[QRect]:
+    """All equally high."""
+    caption_px, count = caption_height(ink), len(aspects)
     room_px = area.width() - ink.gap_px * (count - 1)
     high = max(min(area.height() - caption_px, int(room_px / sum(aspects))), 1)
     wides = [max(round(aspect * high), 1) for aspect in aspects]
@@ -85,6 +90,22 @@ def places(aspects: Sequence[float], area: QRect, ink: BayInk) -> list[QRect]:
     for wide in wides:
         found.append(QRect(left, top, wide, high))
         left += wide + ink.gap_px
+    return found
+
+
+def _in_column(aspects: Sequence[float], area: QRect, ink: BayInk) -> list[QRect]:
+    """All equally wide."""
+    caption_px, count = caption_height(ink), len(aspects)
+    room_px = area.height() - caption_px * count - ink.gap_px * (count - 1)
+    wide = max(min(area.width(), int(room_px / sum(1 / aspect for aspect in aspects))), 1)
+    highs = [max(round(wide / aspect), 1) for aspect in aspects]
+    left = area.left() + (area.width() - wide) // 2
+    taken = sum(highs) + caption_px * count + ink.gap_px * (count - 1)
+    top = area.top() + (area.height() - taken) // 2
+    found = []
+    for high in highs:
+        found.append(QRect(left, top, wide, high))
+        top += high + caption_px + ink.gap_px
     return found
 
 

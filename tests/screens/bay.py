@@ -10,7 +10,7 @@ from functools import cache, partial
 from capturestation.capture.messages import LookAt, LookReady, Preview, SourceDown
 from capturestation.media.frames import FrameReader
 from capturestation.media.still import jpeg_bytes
-from capturestation.records import Swing, View
+from capturestation.records import Swing, View, new_id
 from capturestation.records.capture import SourceState
 from capturestation.station.bay.bay import Mode
 from capturestation.station.bay.choosing import Found
@@ -100,8 +100,9 @@ def _replay(window: Window) -> None:
         at_ns = swing.truth(view).contact_sound_media_ns
         assert at_ns is not None
         looks.append(LookAt(view=view, file=str(swing.clip(view)), impact_media_ns=at_ns))
-    place.bay.take(struck("seen"))
-    place.bay.take(LookReady(id="seen", looks=tuple(looks)))
+    key = new_id()
+    place.bay.take(struck(key))
+    place.bay.take(LookReady(id=key, looks=tuple(looks)))
 
 
 def _replays(window: Window) -> bool:

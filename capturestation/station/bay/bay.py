@@ -19,6 +19,7 @@ from capturestation.capture.messages import (
     Ready,
     ReadyNow,
     Refused,
+    SourceDown,
 )
 from capturestation.errors import StationError
 from capturestation.records import SwingKind, View
@@ -231,9 +232,7 @@ class Bay:
     def take(self, said: Said) -> None:
         """Take up one thing that was said."""
         if isinstance(said, Preview):
-            if self.recording.is_wanted:
-                self.previews[said.view] = said
-                self.pictured()
+            self._see(said)
             return
         if isinstance(said, (Began, Ended, NotBegun, Interrupted, Resumed)):
             self._take_turn(said)
@@ -245,7 +244,15 @@ class Bay:
             self.balled()
         elif not self.standing.take(said):
             return
+        if isinstance(said, SourceDown):
+            # What it sent last is not what is there now.
+            self.previews.pop(said.view, None)
         self.changed()
+
+    def _see(self, preview: Preview) -> None:
+        if self.recording.is_wanted:
+            self.previews[preview.view] = preview
+            self.pictured()
 
     def _take_turn(self, said: Began | Ended | NotBegun | Interrupted | Resumed) -> None:
         match said:

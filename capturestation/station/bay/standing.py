@@ -156,7 +156,8 @@ class Standing:
         """Everything that is watched, cameras first, the disk last."""
         found = [self._camera(camera) for camera in self.cameras.values()]
         health = self.health
-        if health is not None and health.phase_ns is not None:
+        both = sum(camera.got is not None for camera in self.cameras.values()) > 1
+        if both and health is not None and health.phase_ns is not None:
             apart: dict[str, object] = {"ms": f"{abs(health.phase_ns) / 1e6:.1f}"}
             found.append(Sign(what="apart", level=Level.WELL, values=apart))
         found.append(self._ear())

@@ -12,7 +12,13 @@ from PyQt6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from capturestation.station.bay.bay import Bay, Mode
-from capturestation.ui.bay.wording import big_word, button_words, count_words, line_below
+from capturestation.ui.bay.wording import (
+    ball_words,
+    big_word,
+    button_words,
+    count_words,
+    line_below,
+)
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label, put_words
@@ -22,6 +28,8 @@ _SHARE, _LEAST_PX, _MOST_PX = 0.2, 96, 300
 _LETTERS = 0.74
 _FRAME_PX = 4
 _WIDEST = 0.46
+_BUTTON_SHARE = 0.6
+# Of the band's height: hit with a club's grip, or a thumb.
 
 
 class BigWord(QWidget):
@@ -98,7 +106,7 @@ class Band(QWidget):
         self._look = look
         self.word = BigWord(look)
         self.line = label(letters="head", wraps=True)
-        self.count = label(soft=True)
+        self.count = label(soft=True, wraps=True)
         self.button = button("", self.pressed.emit, role="main", letters="title")
         self.other = button(say("bay.other"), self.other_wanted.emit)
         middle = QVBoxLayout()
@@ -128,7 +136,10 @@ class Band(QWidget):
         self.word.put(big_word(self._bay), is_strong=mode is Mode.READY)
         self.line.setText(line_below(self._bay))
         has_person = self._bay.person is not None
-        self.count.setText(count_words(self._bay) if has_person else "")
+        said = [count_words(self._bay)]
+        if self._bay.balls.last is not None:
+            said.append(f"{ball_words(self._bay.balls.last)}.")
+        self.count.setText(" ".join(said))
         self.count.setVisible(has_person)
         put_words(self.button, button_words(self._bay))
         self.button.setEnabled(not self._bay.is_ending)
@@ -138,6 +149,7 @@ class Band(QWidget):
         """Take a share of that height."""
         high = min(max(round(_SHARE * height_px), _LEAST_PX), _MOST_PX)
         self.word.fit(high, round(_WIDEST * width_px))
+        self.button.setMinimumHeight(round(_BUTTON_SHARE * high))
 
     def sizeHint(self) -> QSize:
         """As high as the word at least."""

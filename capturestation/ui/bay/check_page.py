@@ -11,7 +11,7 @@ import time
 import numpy as np
 from PyQt6.QtCore import QTimer, pyqtSignal
 from PyQt6.QtGui import QImage
-from PyQt6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from capturestation.records import FrameArray
 from capturestation.station.bay.bay import Bay
@@ -41,13 +41,16 @@ class CheckPage(QWidget):
         super().__init__(parent)
         ground(self, "page")
         self._bay = bay
+        self._look = look
         self.check = MorningCheck()
         self._began_s = 0.0
         self._is_over = True
         self.title = label(say("bay.check.title"), letters="title", wraps=True)
         self.text = label(say("bay.check.text"), soft=True, wraps=True)
         self.pictures = BayPictures(bay, None, look)
-        self.lines = label(wraps=True)
+        self.lines: list[tuple[QLabel, QLabel]] = []
+        self._rows = QVBoxLayout()
+        self._rows.setSpacing(0)
         self.again = button(say("bay.check.again"), self.begin)
         self.back = button(say("bay.check.back"), self.left.emit, role="main")
         self._timer = QTimer(self)
@@ -60,7 +63,7 @@ class CheckPage(QWidget):
         ground(inside, "page")
         held = QVBoxLayout(inside)
         held.setContentsMargins(0, 0, look.px("gap"), 0)
-        held.addWidget(self.lines)
+        held.addLayout(self._rows)
         held.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
@@ -110,14 +113,23 @@ class CheckPage(QWidget):
             self.done.emit(self.check)
         self._write(max(left_s, 0.0))
 
+    def _add_line(self) -> None:
+        what, do = label(wraps=True), label(letters="note", soft=True, wraps=True)
+        do.setIndent(self._look.px("margin"))
+        self.lines.append((what, do))
+        self._rows.addWidget(what)
+        self._rows.addWidget(do)
+
     def _write(self, left_s: float) -> None:
         signs = self.check.signs(self._bay.standing)
-        told = []
-        for sign in signs:
-            do = what_to_do(sign)
-            told.append(f"{sign_words(sign)}\n     {do}" if do else sign_words(sign))
-        self.lines.setText("\n".join(told))
-        self.lines.setAccessibleName(self.lines.text())
+        while len(self.lines) < len(signs):
+            self._add_line()
+        for number, (what, do) in enumerate(self.lines):
+            sign = signs[number] if number < len(signs) else None
+            what.setText(sign_words(sign) if sign else "")
+            do.setText(what_to_do(sign) if sign else "")
+            what.setVisible(bool(what.text()))
+            do.setVisible(bool(do.text()))
         if self._is_over:
             self.text.setText(_verdict(signs))
         else:

@@ -88,6 +88,13 @@ class EndPage(QWidget):
             self._rows.addWidget(made)
         self._write()
 
+    def give_keyboard(self) -> None:
+        """To what is proposed; where nothing is starred a slip of the hand must drop nothing."""
+        if self.ending is not None and self.ending.kept:
+            self.drop.setFocus()
+        else:
+            self.all.setFocus()
+
     def _turn(self, swing: SwingId) -> None:
         if self.ending is not None:
             self.ending.turn(swing)
@@ -112,6 +119,7 @@ class EndPage(QWidget):
         )
         self.disk.setVisible(bool(ending.lines))
         key = "bay.end.drop" if dropped else "bay.end.keep_all"
+        key = "bay.end.drop_all" if dropped and not kept else key
         put_words(self.drop, say(key, kept=kept, dropped=dropped))
         self.all.setVisible(bool(dropped))
 

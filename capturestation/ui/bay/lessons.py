@@ -165,7 +165,7 @@ class Lessons:
             return
         place.end_page.show_lesson(person.student.name, ending)
         place.show_over(place.end_page)
-        place.end_page.drop.setFocus()
+        place.end_page.give_keyboard()
 
     def keep_all(self) -> None:
         """Nothing is dropped."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 import base64
 from typing import cast
 
-from PyQt6.QtCore import QRect, QSize, pyqtSignal
+from PyQt6.QtCore import QRect, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QImage, QPainter, QPaintEvent
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
@@ -140,8 +140,21 @@ class BayPictures(QWidget):
     def paintEvent(self, _event: QPaintEvent | None) -> None:
         """Paint the pictures on the paper."""
         painter = QPainter(self)
-        paint_bay(painter, self.pictures(), self.rect(), self.ink())
+        pictures = self.pictures()
+        if pictures:
+            paint_bay(painter, pictures, self.rect(), self.ink())
+        else:
+            self._paint_first(painter)
         painter.end()
+
+    def _paint_first(self, painter: QPainter) -> None:
+        """Where there is no camera yet, say how to begin."""
+        margin = self._look.px("margin")
+        painter.setFont(self._look.font("head"))
+        painter.setPen(self._look.colour("soft"))
+        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+        inside = self.rect().adjusted(4 * margin, 0, -4 * margin, 0)
+        painter.drawText(inside, int(flags), say("bay.pictures.first"))
 
     def paint_tv(self, painter: QPainter, size: QSize) -> None:
         """Paint the pictures alone, whole, without a word."""

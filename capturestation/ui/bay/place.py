@@ -166,7 +166,6 @@ class BayPlace(Place):
         page.chosen.connect(lambda student: self.lessons.take_student(student.id))
         page.left.connect(self.close_over)
         page.failed.connect(self.trouble)
-        page.new_wanted.connect(lambda: self.says.emit(say("bay.says.new_student")))
         return self._over(page)
 
     @cached_property

@@ -14,6 +14,9 @@ from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import ground, label
 
+_NBSP = "\N{NO-BREAK SPACE}"
+# What is said of one thing is not parted by a line's end.
+
 
 class Strip(QWidget):
     """Health in words and shapes."""
@@ -56,7 +59,7 @@ class Strip(QWidget):
         said = [sign_words(sign) for sign in _shortened(signs)]
         if self.delays:
             said.insert(len(said) - 1, self.delays)
-        return "   ".join(said)
+        return "   ".join(one.replace(" ", _NBSP) for one in said)
 
     def tell_delays(self, words: str) -> None:
         """What was learned of the cameras' own delays."""

@@ -14,10 +14,9 @@ from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 from capturestation.records import SwingKind
 from capturestation.station.bay.balls import Ball
 from capturestation.station.bay.bay import Bay
-from capturestation.ui.bay.wording import ball_words
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, label, put_words
+from capturestation.ui.words import button, put_words
 
 RATINGS = (1, 2, 3, 4, 5)
 
@@ -36,21 +35,20 @@ class Tools(QWidget):
         self._bay = bay
         self._look = look
         self._is_replaying = False
-        self.last = label(soft=True)
         self.keep = self._button("keep")
         self.star = self._button("star")
         self.star.setCheckable(True)
         self.rates = tuple(self._rate(rating) for rating in RATINGS)
         self.talk = self._button("talk")
         self.talk.setCheckable(True)
-        self.kind = self._button("kind")
-        self.club = self._button("club")
+        self.kind = self._button("kind", kind="")
+        self.club = self._button("club", club="")
         self.picture = self._button("picture")
         self.open = self._button("open")
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(2)
-        row.addWidget(self.last, 1)
+        row.addStretch(1)
         for word in self._in_order:
             row.addWidget(word)
             # A press by hand leaves the keyboard with the one large button, which Space presses.
@@ -60,8 +58,8 @@ class Tools(QWidget):
         look.changed.connect(self._fit)
         self.show_bay()
 
-    def _button(self, name: str) -> QPushButton:
-        return button(say(f"bay.tool.{name}"), partial(self._ask, f"bay.{name}"))
+    def _button(self, name: str, **values: str) -> QPushButton:
+        return button(say(f"bay.tool.{name}", **values), partial(self._ask, f"bay.{name}"))
 
     def _rate(self, rating: int) -> QPushButton:
         name = say("bay.tool.rate", rating=rating)
@@ -95,7 +93,7 @@ class Tools(QWidget):
         """Say what is known of the last ball, and how the next ones are kept."""
         ball = self._bay.balls.last
         person = self._bay.person
-        self.last.setText(ball_words(ball) if person is not None else "")
+        self.setVisible(person is not None)
         self._show_ball(ball)
         self.keep.setEnabled(self._bay.is_ready)
         self.talk.setChecked(self._bay.keeps_talk)
@@ -126,7 +124,6 @@ class Tools(QWidget):
         for word in self._by_need:
             room -= word.sizeHint().width() + 4
             word.setVisible(room >= 0)
-        self.last.setVisible(room >= self.last.sizeHint().width())
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Show what there is room for."""

@@ -6,7 +6,7 @@ Owns the page alone; the Bay decides whether she may be filmed.
 from __future__ import annotations
 
 from PyQt6.QtCore import pyqtSignal
-from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from capturestation.errors import StationError
 from capturestation.library import Library
@@ -25,13 +25,11 @@ class WhoPage(QWidget):
 
     Signals:
         chosen: A `Student`.
-        new_wanted: Somebody is not in the book yet.
         left: Nobody was chosen.
         failed: A `StationError`.
     """
 
     chosen = pyqtSignal(object)
-    new_wanted = pyqtSignal()
     left = pyqtSignal()
     failed = pyqtSignal(object)
 
@@ -45,7 +43,8 @@ class WhoPage(QWidget):
         self.index = IndexPane(look)
         self.index.typed.connect(lambda _text: self.show_students())
         self.index.list.entered.connect(self._enter)
-        self.index.new_wanted.connect(self.new_wanted)
+        for word in self.index.findChildren(QPushButton):
+            word.hide()  # Somebody new needs consents first: that is the Book's.
         self.take = button(say("bay.who.take"), self.take_chosen, role="main")
         self.cancel = button(say("bay.who.cancel"), self.left.emit)
         self.setAccessibleName(say("bay.who.title"))

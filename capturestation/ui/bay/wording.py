@@ -9,12 +9,14 @@ from capturestation.records import Swing
 from capturestation.station.bay.balls import Ball, Stage
 from capturestation.station.bay.bay import Bay, Mode
 from capturestation.station.bay.standing import Level, Sign
+from capturestation.ui.book.wording import consent_trouble
 from capturestation.ui.texts import say
 
 SHAPES = {Level.WELL: "\N{BLACK CIRCLE}", Level.LOOK: "\N{BLACK UP-POINTING TRIANGLE}"}
 SHAPES[Level.BAD] = "\N{BLACK SQUARE}"
 _A_DAY_H = 24.0
 _VIEW = "view"
+_NBSP = "\N{NO-BREAK SPACE}"
 
 
 def big_word(bay: Bay) -> str:
@@ -28,7 +30,8 @@ def line_below(bay: Bay) -> str:
     if bay.is_ending:
         return say("bay.line.ending")
     if mode is Mode.REFUSED and bay.person is not None:
-        return say("bay.line.refused", name=bay.person.student.name)
+        student = bay.person.student
+        return say("bay.line.refused", name=student.name, why=consent_trouble(student))
     key = f"bay.line.{mode.name.lower()}"
     if bay.person is None:
         return say(key)
@@ -68,8 +71,8 @@ def room_words(hours: float, balls: int) -> str:
 
 
 def sign_words(sign: Sign) -> str:
-    """One thing that is watched, with its shape."""
-    return f"{SHAPES[sign.level]} {bare_words(sign)}"
+    """One thing that is watched, with its shape, which no line's end parts from it."""
+    return f"{SHAPES[sign.level]}{_NBSP}{bare_words(sign)}"
 
 
 def bare_words(sign: Sign) -> str:
