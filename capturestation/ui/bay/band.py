@@ -21,7 +21,7 @@ from capturestation.ui.bay.wording import (
 )
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, label, put_words
+from capturestation.ui.words import button, label, put_words, restyle
 
 _SHARE, _LEAST_PX, _MOST_PX = 0.2, 96, 300
 # Of the place's height: on 27 inches at 720 lines letters of 30 mm, read by anyone at three metres.
@@ -104,6 +104,7 @@ class Band(QWidget):
         super().__init__(parent)
         self._bay = bay
         self._look = look
+        self._is_tight = False
         self.word = BigWord(look)
         self.line = label(letters="head", wraps=True)
         self.count = label(soft=True, wraps=True)
@@ -140,16 +141,21 @@ class Band(QWidget):
         if self._bay.balls.last is not None:
             said.append(f"{ball_words(self._bay.balls.last)}.")
         self.count.setText(" ".join(said))
-        self.count.setVisible(has_person)
-        put_words(self.button, button_words(self._bay))
+        self.count.setVisible(has_person and not self._is_tight)
+        put_words(self.button, button_words(self._bay, is_short=self._is_tight))
         self.button.setEnabled(not self._bay.is_ending)
         self.other.setVisible(mode is Mode.ASKS)
 
-    def fit(self, height_px: int, width_px: int) -> None:
-        """Take a share of that height."""
+    def fit(self, height_px: int, width_px: int, *, is_tight: bool) -> None:
+        """Take a share of that height; where it is tight, with smaller letters beside the word."""
+        self._is_tight = is_tight
+        for widget, letters in ((self.line, "head"), (self.button, "title")):
+            widget.setProperty("letters", "" if is_tight else letters)
+            restyle(widget)
         high = min(max(round(_SHARE * height_px), _LEAST_PX), _MOST_PX)
         self.word.fit(high, round(_WIDEST * width_px))
-        self.button.setMinimumHeight(round(_BUTTON_SHARE * high))
+        self.button.setMinimumHeight(0 if is_tight else round(_BUTTON_SHARE * high))
+        self.show_bay()
 
     def sizeHint(self) -> QSize:
         """As high as the word at least."""

@@ -97,7 +97,7 @@ class BayPictures(QWidget):
         known = self._live.get(view)
         if preview is None:
             return BayPicture(
-                words=say("bay.view.live", view=say(f"bay.view.{view}")),
+                words=say(f"bay.view.{view}"),
                 missing=self._missing(view),
                 is_upright=turn_deg in _UPRIGHT_TURNS,
             )

@@ -26,9 +26,11 @@ from capturestation.station.bay.replay import Replay
 from capturestation.station.bay.setting import bay_file, read_bay
 from capturestation.station.cache import Cache, cache_of
 from capturestation.station.undo import UndoList
+from capturestation.ui.asking import AskPage, Choice
 from capturestation.ui.bay.band import Band
 from capturestation.ui.bay.check_page import CheckPage
 from capturestation.ui.bay.end_page import EndPage
+from capturestation.ui.bay.head import HEAD_WORDS, HeadWords
 from capturestation.ui.bay.lessons import Lessons
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.setting_up import SettingUp
@@ -37,12 +39,12 @@ from capturestation.ui.bay.strip import Strip
 from capturestation.ui.bay.taking import Taking
 from capturestation.ui.bay.tools import RATINGS, Tools
 from capturestation.ui.bay.who_page import WhoPage
+from capturestation.ui.bench.room import Room, room_of
 from capturestation.ui.book.word_page import WordPage
-from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.place import Place, TvPainter
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, ground
+from capturestation.ui.words import ground
 from capturestation.ui.work import Workers
 
 LISTEN_MS = 40
@@ -129,13 +131,9 @@ class BayPlace(Place):
         margin, gap = look.px("margin"), look.px("gap")
         outer.setContentsMargins(margin, gap, margin, 0)
         outer.addWidget(self.pages)
-        self._words = flowing(
-            0,
-            *(
-                button(say(f"bay.head.{name}"), partial(self._press, f"bay.{name}"), role="quiet")
-                for name in ("check", "setup", "end")
-            ),
-        )
+        self.head = HeadWords(look)
+        self.head.asked.connect(self._press)
+        self.head.more_wanted.connect(self._ask_more)
 
     def _connect(self) -> None:
         self.band.pressed.connect(self.turn)
@@ -201,6 +199,23 @@ class BayPlace(Place):
         page.done.connect(self.setting_up.checked)
         page.left.connect(self.setting_up.leave)
         return self._over(page)
+
+    @cached_property
+    def more_page(self) -> AskPage:
+        """What the header has no room for."""
+        return self._over(AskPage(self.look))
+
+    def _ask_more(self) -> None:
+        choices = [
+            Choice(words=say(f"bay.head.{name}"), chosen=partial(self._from_more, f"bay.{name}"))
+            for name in HEAD_WORDS
+        ]
+        self.more_page.ask(say("bay.head.more"), "", choices)
+        self.show_over(self.more_page)
+
+    def _from_more(self, action: str) -> None:
+        self.close_over()
+        self._press(action)
 
     def _over(self, page: Page) -> Page:
         self.pages.addWidget(page)
@@ -345,7 +360,7 @@ class BayPlace(Place):
 
     def header_words(self) -> QWidget | None:
         """Morning check, cameras, the lesson's end."""
-        return self._words
+        return self.head
 
     def tv(self) -> TvPainter | None:
         """The pictures alone."""
@@ -354,7 +369,12 @@ class BayPlace(Place):
     # Coming and going.
 
     def _fit(self) -> None:
-        self.band.fit(self.height(), self.width())
+        room = room_of(self.height(), self.look.px("body"))
+        is_tight = room in (Room.TIGHT, Room.BARE)
+        self.band.fit(self.height(), self.width(), is_tight=is_tight)
+        self.tools.give_room(not is_tight)
+        self.strip.shorten(is_tight)
+        self.head.fit(self.width())
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """The word takes its share."""

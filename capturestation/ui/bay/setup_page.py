@@ -9,6 +9,7 @@ from dataclasses import replace
 from functools import partial
 
 from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import (
     QHBoxLayout,
     QLayout,
@@ -31,6 +32,7 @@ from capturestation.station.bay.setting import BaySetting
 from capturestation.ui.bay.camera_row import CameraRow
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.strip import Strip
+from capturestation.ui.bench.room import Room, room_of
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -98,6 +100,7 @@ class SetupPage(QWidget):
         words.addLayout(by_hand)
         words.addWidget(label(say("bay.setup.ear"), letters="head", wraps=True))
         words.addLayout(self._ears)
+        words.addWidget(self.caution)
         words.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
@@ -107,11 +110,10 @@ class SetupPage(QWidget):
         left = QVBoxLayout()
         left.addWidget(self.pictures, 1)
         left.addWidget(self.strip)
-        left.addWidget(self.caution)
         middle = QHBoxLayout()
         middle.setSpacing(look.px("margin"))
-        middle.addLayout(left, 3)
-        middle.addWidget(scroll, 2)
+        middle.addLayout(left, 1)
+        middle.addWidget(scroll, 1)
         column = QVBoxLayout(self)
         margin = look.px("margin")
         column.setContentsMargins(margin, look.px("gap"), margin, look.px("gap"))
@@ -126,6 +128,12 @@ class SetupPage(QWidget):
         """Show the bay as it is set up now."""
         self.setting = self._bay.setting
         self.show_setting()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Where there is little room, pictures come first."""
+        super().resizeEvent(event)
+        room = room_of(self.height(), self._look.px("body"))
+        self.strip.setVisible(room not in (Room.TIGHT, Room.BARE))
 
     def show_found(self, found: Found) -> None:
         """Show what is plugged in."""

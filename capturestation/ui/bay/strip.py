@@ -25,6 +25,7 @@ class Strip(QWidget):
         super().__init__(parent)
         self._bay = bay
         self.delays = ""
+        self._is_short = False
         self.trouble = label(wraps=True)
         self._band = QWidget()
         ground(self._band, "trouble")
@@ -56,10 +57,18 @@ class Strip(QWidget):
         if not self._bay.recording.is_wanted:
             return ""
         signs = self._bay.standing.signs(self._bay.balls_an_hour)
-        said = [sign_words(sign) for sign in _shortened(signs)]
-        if self.delays:
+        said = [sign_words(sign) for sign in _shortened(signs) if self._is_told(sign)]
+        if self.delays and not self._is_short:
             said.insert(len(said) - 1, self.delays)
         return "   ".join(one.replace(" ", _NBSP) for one in said)
+
+    def _is_told(self, sign: Sign) -> bool:
+        return not self._is_short or sign.what == "disk" or sign.level is not Level.WELL
+
+    def shorten(self, is_short: bool) -> None:
+        """Where there is little room, say what is not well, and the disk."""
+        self._is_short = is_short
+        self.show_bay()
 
     def tell_delays(self, words: str) -> None:
         """What was learned of the cameras' own delays."""

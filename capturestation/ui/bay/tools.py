@@ -35,6 +35,7 @@ class Tools(QWidget):
         self._bay = bay
         self._look = look
         self._is_replaying = False
+        self._has_room = True
         self.keep = self._button("keep")
         self.star = self._button("star")
         self.star.setCheckable(True)
@@ -84,6 +85,11 @@ class Tools(QWidget):
         first = (self.keep, self.star, self.picture, self.club)
         return (*first, self.talk, self.kind, *self.rates, self.open)
 
+    def give_room(self, has_room: bool) -> None:
+        """Where there is none, the keys do it."""
+        self._has_room = has_room
+        self.show_bay()
+
     def show_replay(self, is_replaying: bool) -> None:
         """Say which of the two the pictures can be changed to."""
         self._is_replaying = is_replaying
@@ -93,7 +99,7 @@ class Tools(QWidget):
         """Say what is known of the last ball, and how the next ones are kept."""
         ball = self._bay.balls.last
         person = self._bay.person
-        self.setVisible(person is not None)
+        self.setVisible(person is not None and self._has_room)
         self._show_ball(ball)
         self.keep.setEnabled(self._bay.is_ready)
         self.talk.setChecked(self._bay.keeps_talk)

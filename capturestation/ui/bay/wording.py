@@ -38,12 +38,14 @@ def line_below(bay: Bay) -> str:
     return say(key, name=bay.person.student.name, club=bay.person.club)
 
 
-def button_words(bay: Bay) -> str:
+_SHORT = (Mode.NO_ONE, Mode.REFUSED, Mode.ASKS)
+# Where there is little room these are said shorter.
+
+
+def button_words(bay: Bay, *, is_short: bool = False) -> str:
     """What the one large button does."""
-    mode = bay.mode
-    if mode is Mode.ASKS and bay.person is not None:
-        return say("bay.button.asks", name=bay.person.student.name)
-    return say(f"bay.button.{mode.name.lower()}")
+    end = ".short" if is_short and bay.mode in _SHORT else ""
+    return say(f"bay.button.{bay.mode.name.lower()}{end}")
 
 
 def count_words(bay: Bay) -> str:
