@@ -12,44 +12,45 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from capturestation.records import FrameArray, View
+from capturestation.records import FloatArray, FrameArray, View
 from capturestation.station.bay.setting import SharpThen
 from capturestation.station.bay.standing import LITTLE_H, Level, Sign, Standing
 
 LASTS_S = 30.0
-BLURRED = 0.12
-"""A picture's finest detail against the next coarser one, as powers: sharp ones are above 0.2, out
-of focus they fall to a few hundredths."""
+BLURRED = 0.02
+"""Of `sharpness`: pictures of an invented bay have 0.05 to 0.07, 0.03 blurred by a pixel, below
+0.016 by one and a half. Much noise hides blur: then the last check's figure, and an eye, tell."""
 SOFTER = 0.6
 """Of what the same camera measured last: then it was touched, or its lens is dirty."""
 DARK, BRIGHT = 45.0, 215.0
 """Mean grey, 0..255. In a dark bay a camera keeps its shutter open and the club is smeared away."""
 QUIET_PEAK, LOUD_PEAK = 0.05, 0.985
 """Of a strike, largest sample 0..1: below it a soft shot may be missed, above it is cut."""
-_LEAST_PX = 64
+_COARSE, _LEAST_PX = 32, 96
 
 
 def sharpness(grey: FrameArray) -> float:
     """How much of a picture's finest detail is there.
 
-    The power of the second differences at one pixel's distance, over that at two pixels' distance:
-    contrast and light cancel, blur does not.
+    The power of second differences at two pixels' distance over that at 32, from both of which the
+    power at one pixel is taken away: contrast and light cancel, and so does noise from pixel to
+    pixel, which has the same power at any distance; blur does not.
 
     Args:
-        grey: (H, W) uint8, at least 64 px a side.
+        grey: (H, W) uint8, at least 96 px a side.
 
     Returns:
-        About 0.2 to 1 for a sharp picture of a bay; 0 where it is even.
+        About 0.05 for a sharp picture of a bay; 0 where it is even.
     """
     picture = grey.astype(np.float64)
     if min(picture.shape) < _LEAST_PX:
         msg = f"a picture of at least {_LEAST_PX} px a side, got {picture.shape}"
         raise ValueError(msg)
-    fine, coarse = _detail(picture, 1), _detail(picture, 2)
-    return fine / coarse if coarse > 0 else 0.0
+    noise, fine, coarse = (_detail(picture, step) for step in (1, 2, _COARSE))
+    return max(fine - noise, 0.0) / (coarse - noise) if coarse > noise else 0.0
 
 
-def _detail(picture: np.ndarray[tuple[int, ...], np.dtype[np.float64]], step: int) -> float:
+def _detail(picture: FloatArray, step: int) -> float:
     across = picture[:, 2 * step :] - 2 * picture[:, step:-step] + picture[:, : -2 * step]
     down = picture[2 * step :] - 2 * picture[step:-step] + picture[: -2 * step]
     return float(np.mean(across**2) + np.mean(down**2))

@@ -64,6 +64,9 @@ class Recording:
         self._make = make
         self._lock = threading.Lock()
         self._client: Client | None = None
+        self._number = 0
+        self._hears: Client | None = None
+        # The one that commands are for; one that is to end hears none.
         self._unsaid: list[Command] = []
         self._said: queue.SimpleQueue[Said] = queue.SimpleQueue()
         self._turns = ThreadPoolExecutor(max_workers=1, thread_name_prefix="recording")
@@ -79,24 +82,25 @@ class Recording:
         self.end()
         with self._lock:
             self._wanted = True
+            self._number += 1
             self._unsaid.clear()
-        self._turns.submit(self._begin, setting)
+            self._turns.submit(self._begin, setting, self._number)
 
     def end(self) -> None:
         """Have it finish what is struck and end. Returns at once; `Ended` comes when it is so."""
-        if self._wanted:
-            self._wanted = False
-            self._turns.submit(self._end)
+        with self._lock:
+            if self._wanted:
+                self._wanted = False
+                self._hears = None
+                self._turns.submit(self._end)
 
     def say(self, command: Command) -> None:
         """Tell it something; nothing where none is wanted."""
         with self._lock:
-            client = self._client if self._wanted else None
-            if client is None:
-                if self._wanted:
-                    self._unsaid.append(command)
-                return
-        client.say(command)
+            if self._hears is not None:
+                self._hears.say(command)
+            elif self._wanted:
+                self._unsaid.append(command)
 
     def told(self) -> list[Said]:
         """All that was said, in its order, and nobody asked for yet."""
@@ -122,7 +126,7 @@ class Recording:
             while True:
                 found.append(self._said.get_nowait())
 
-    def _begin(self, setting: CaptureSetting) -> None:
+    def _begin(self, setting: CaptureSetting, number: int) -> None:
         try:
             client = self._make(setting)
         except StationError as error:
@@ -130,11 +134,14 @@ class Recording:
             return
         self._said.put(Began())
         with self._lock:
+            self._client = client
+            if not self._wanted or number != self._number:
+                return  # It is to end already.
             # What was said meanwhile comes first.
             for command in self._unsaid:
                 client.say(command)
             self._unsaid.clear()
-            self._client = client
+            self._hears = client
 
     def _end(self) -> None:
         with self._lock:
