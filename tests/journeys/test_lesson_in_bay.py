@@ -1,0 +1,109 @@
+"""A lesson in the Bay of a real window, with the real process on cameras that play files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from capturestation.library import Library
+from capturestation.records import View
+from capturestation.records.capture import Replay, ReplayPiece, SourceKind, SourceSetting
+from capturestation.station.bay.setting import BaySetting, write_bay
+from tests.helpers.bay_files import CONTACT_S, Pair
+from tests.helpers.hand_on_window import Hand, hand_on
+from tests.helpers.real_window import Screen
+from tests.helpers.recorded_bay import SECOND_BEGUN_S, WINDOWS
+from tests.helpers.seen_window import Seen
+from tests.helpers.station_library import Filled
+
+pytestmark = [pytest.mark.process, pytest.mark.slow, pytest.mark.usefixtures("qapp")]
+FIRST_S, EVERY_S, BALLS = 4.0, 3.0, 40
+
+
+def bay_of(pair: Pair) -> BaySetting:
+    """Two cameras that see a ball every few seconds."""
+    late_s = {View.FACE_ON: 0.0, View.DOWN_THE_LINE: SECOND_BEGUN_S}
+    cameras = tuple(
+        SourceSetting(
+            view=view,
+            kind=SourceKind.REPLAY,
+            camera=f"small {view}",
+            replay=Replay(
+                pieces=tuple(
+                    ReplayPiece(
+                        file=str(path),
+                        at_s=FIRST_S + number * EVERY_S - CONTACT_S + late_s[view],
+                    )
+                    for number in range(BALLS)
+                )
+            ),
+        )
+        for view, path in pair.by_view.items()
+    )
+    return BaySetting(cameras=cameras, windows=WINDOWS)
+
+
+def is_word(hand: Hand, word: str) -> None:
+    """The one large word is this."""
+    hand.until(lambda seen: any(thing.name == word for thing in seen.things), f"{word}")
+
+
+def gone_to_the_bay(hand: Hand) -> None:
+    """From the Book with a student, and a club."""
+    hand.on.key("ctrl+f")
+    hand.on.type("angs")
+    hand.until(lambda seen: "angs" in seen.says, "the field has what was typed")
+    hand.on.key("Return")
+    hand.press("To the Bay")
+    hand.until(lambda seen: seen.place == "bay", "the Bay is seen")
+    hand.press("7 iron")
+
+
+def two_kept(hand: Hand) -> None:
+    """Ready, until two balls are kept; the last one is starred and played."""
+    is_word(hand, "Paused")
+    hand.press("Yes: get ready")
+    is_word(hand, "Ready")
+    hand.until(lambda seen: "The last ball, slowly" in names(seen), "a replay is seen")
+    hand.until(lambda seen: "2 balls are kept" in seen.says, "two are kept")
+    hand.on.key("space")
+    is_word(hand, "Paused")
+    hand.on.key("s")
+    hand.until(lambda seen: "starred" in seen.says, "the last ball is starred")
+
+
+def names(seen: Seen) -> set[str]:
+    """What all that is seen is called."""
+    return {thing.name for thing in seen.things}
+
+
+def test_a_lesson_is_recorded_and_one_ball_of_it_is_kept(
+    filled: Filled, first_swing: Pair, on: Screen
+) -> None:
+    state = Path(on.env["XDG_STATE_HOME"]) / "capturestation"
+    write_bay(state / "bay.json", bay_of(first_swing))
+    before = {filled.best.id, filled.today.id}
+
+    with hand_on(on, filled.folder) as hand:
+        gone_to_the_bay(hand)
+        two_kept(hand)
+        hand.press("End the lesson")
+        asked = hand.until(lambda seen: "keep these" in seen.says, "it is asked what stays")
+        hand.press("Keep 1, drop")
+        hand.until(lambda seen: "The lesson is over" in seen.says, "the lesson is over")
+        errors = hand.quit()
+
+    with Library.open(filled.folder) as library:
+        kept = [swing for swing in library.newest_swings(9) if swing.id not in before]
+        trash = library.trash()
+        left = list(library.inbox.iterdir())
+    assert errors == ""
+    assert "Drop" in asked.says
+    [swing] = kept
+    assert swing.book.starred
+    assert swing.book.club == "7 iron"
+    assert swing.book.student_id == filled.today.book.student_id
+    assert {sync.view for sync in swing.book.syncs} == {View.FACE_ON, View.DOWN_THE_LINE}
+    assert len(trash) >= 1
+    assert left == []
