@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from PyQt6.QtCore import QPointF, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QPoint, QPointF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
@@ -40,6 +40,8 @@ from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 
 _NOTCH = 120
+_HOLD_MS = 600
+# A finger has no second button: a word that is held that long shows its menu.
 
 
 class Bar(QWidget):
@@ -68,6 +70,10 @@ class Bar(QWidget):
         self._turned = 0
         self._is_low = False
         self._by_key = False
+        self._hold = QTimer(self)
+        self._hold.setSingleShot(True)
+        self._hold.setInterval(_HOLD_MS)
+        self._hold.timeout.connect(self._held_long)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAccessibleName(say("bench.bar"))
@@ -152,6 +158,7 @@ class Bar(QWidget):
         self._pressed_at = event.position()
         if word is not None:
             self._held = word.moment.moment
+            self._hold.start()
             self.update()
         elif event.position().y() < self.place.words.top:
             self._scrubs = True
@@ -166,6 +173,8 @@ class Bar(QWidget):
         elif self._held is not None and self._pressed_at is not None:
             way = (event.position() - self._pressed_at).manhattanLength()
             moved = self._moved_to_ns is not None or way >= QApplication.startDragDistance()
+            if moved:
+                self._hold.stop()
             if moved and self._held is not Moment.IMPACT:
                 self._moved_to_ns = self.place.at_ns(event.position().x())
                 self.state.transport.drag(self._moved_to_ns)
@@ -179,6 +188,7 @@ class Bar(QWidget):
         """Let go of it."""
         if event is None:
             return
+        self._hold.stop()
         held, to_ns = self._held, self._moved_to_ns
         self._held = self._moved_to_ns = self._pressed_at = None
         self._scrubs = False
@@ -205,10 +215,21 @@ class Bar(QWidget):
         if event is None:
             return
         word = self.word_at(QPointF(event.pos()))
-        if word is not None and word.moment.moment is Moment.IMPACT:
+        if word is not None:
+            self._show_menu(word.moment.moment, event.globalPos())
+
+    def _held_long(self) -> None:
+        """A word was held and not moved."""
+        held, at = self._held, self._pressed_at
+        self._held = self._pressed_at = None
+        if held is not None and at is not None:
+            self._show_menu(held, self.mapToGlobal(at.toPoint()))
+
+    def _show_menu(self, moment: Moment, at: QPoint) -> None:
+        if moment is Moment.IMPACT:
             self.asked_contact.emit()
-        elif word is not None:
-            self.menu_of(word.moment.moment).popup(event.globalPos())
+        else:
+            self.menu_of(moment).popup(at)
 
     def menu_of(self, moment: Moment) -> QMenu:
         """What can be done with one moment."""

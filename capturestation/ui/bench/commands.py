@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from capturestation.drawing.grid import Side
 from capturestation.records import View
 from capturestation.station.bench.state import Arrangement
+from capturestation.ui.texts import say
 
 if TYPE_CHECKING:
     from capturestation.ui.bench.place import BenchPlace
@@ -43,6 +44,7 @@ def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
         "bench.zoom_in": lambda: place.canvas.zoom(_ZOOM),
         "bench.zoom_out": lambda: place.canvas.zoom(1 / _ZOOM),
         "bench.fit": state.fit,
+        "bench.link": lambda: _link(place),
         "bench.flip": lambda: _flip(place),
         "bench.turn": lambda: _turn(place),
         "bench.mark": lambda: place.bar.popup(place.bar.mark_menu()),
@@ -77,6 +79,12 @@ def _turn(place: BenchPlace) -> None:
     """One angle alone, or the one that has the pointer, else all."""
     for view in place.state.views:
         _framed(place, view, turn_deg=_QUARTER_DEG)
+
+
+def _link(place: BenchPlace) -> None:
+    """Zoom and move all angles together, or each by itself."""
+    place.state.link(is_linked=not place.state.is_linked)
+    place.says.emit(say("bench.linked" if place.state.is_linked else "bench.unlinked"))
 
 
 def _over(place: BenchPlace) -> None:

@@ -92,6 +92,20 @@ def test_a_dragged_word_moves_its_moment_to_what_is_seen(bar: Bar, qtbot: QtBot)
     assert abs(moved[0][1] + 500 * MS) < 3 * MS
 
 
+def test_a_word_that_is_held_shows_its_menu_and_nothing_moves(
+    bar: Bar, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[Moment] = []
+    monkeypatch.setattr(bar, "_show_menu", lambda moment, _at: asked.append(moment))
+    before = bar.state.transport.at_ns
+    mouse(bar, QEvent.Type.MouseButtonPress, on_word(bar, Moment.TOP))
+    qtbot.waitUntil(lambda: bool(asked))
+    mouse(bar, QEvent.Type.MouseButtonRelease, on_word(bar, Moment.TOP))
+
+    assert asked == [Moment.TOP]
+    assert bar.state.transport.at_ns == before
+
+
 def test_while_it_is_moved_the_word_follows(bar: Bar) -> None:
     mouse(bar, QEvent.Type.MouseButtonPress, on_word(bar, Moment.TOP))
     mouse(bar, QEvent.Type.MouseMove, on_line(bar, -500))
