@@ -339,6 +339,7 @@ class Sketcher:
                 words=words,
                 do=lambda: self._carry_out(words, ids, edits),
                 undo=lambda: self._carry_out(words, ids, back),
+                about=self._swing_id,
             )
         )
 

@@ -19,6 +19,9 @@ from capturestation.station.undo import UndoList
 from capturestation.ui.look import Look
 from capturestation.ui.work import Workers
 
+BENCH = "bench"
+"""Key of the place where swings are looked at."""
+
 
 class TvPainter(Protocol):
     """Paints what the bay's second screen shows: pictures and drawings, never a name or a note."""
@@ -36,6 +39,7 @@ class Place(QWidget):
         opens: A `SwingId` that is to be looked at on the Bench.
         pictured: What the second screen should show has changed.
         stands: What the caption says while nothing else is said there.
+        bare: Its pictures are to fill the whole screen, or no longer: True or False.
     """
 
     key: ClassVar[str] = ""
@@ -46,6 +50,7 @@ class Place(QWidget):
     opens = pyqtSignal(object)
     pictured = pyqtSignal()
     stands = pyqtSignal(str)
+    bare = pyqtSignal(bool)
 
     def __init__(
         self,
@@ -92,6 +97,9 @@ class Place(QWidget):
             Whether there was anything to close.
         """
         return False
+
+    def show_bare(self, on: bool) -> None:
+        """Show pictures and nothing else, or everything again; the shell makes the room."""
 
     def refresh(self) -> None:
         """Show what the library holds now: something was taken back or done again."""

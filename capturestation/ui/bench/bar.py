@@ -65,6 +65,7 @@ class Bar(QWidget):
         self.look = look
         self._held: Moment | None = None
         self._moved_to_ns: int | None = None
+        self._off_px = 0.0
         self._pressed_at: QPointF | None = None
         self._scrubs = False
         self._turned = 0
@@ -158,6 +159,8 @@ class Bar(QWidget):
         self._pressed_at = event.position()
         if word is not None:
             self._held = word.moment.moment
+            # Where it is crowded a word stands beside its mark: the mark moves as far as the hand.
+            self._off_px = event.position().x() - self.place.column(word.moment.at_ns)
             self._hold.start()
             self.update()
         elif event.position().y() < self.place.words.top:
@@ -176,7 +179,7 @@ class Bar(QWidget):
             if moved:
                 self._hold.stop()
             if moved and self._held is not Moment.IMPACT:
-                self._moved_to_ns = self.place.at_ns(event.position().x())
+                self._moved_to_ns = self.place.at_ns(event.position().x() - self._off_px)
                 self.state.transport.drag(self._moved_to_ns)
                 self.update()
         else:
@@ -255,6 +258,7 @@ class Bar(QWidget):
             if moment is not Moment.IMPACT:
                 action = menu.addAction(say("bench.mark_here", moment=moment))
                 assert action is not None
+                action.setData(moment)
                 action.triggered.connect(
                     lambda _on=False, m=moment: self.move_moment.emit(m, self.state.transport.at_ns)
                 )
@@ -273,6 +277,7 @@ class Bar(QWidget):
             told = self.clear_moment if is_absent else self.no_moment
             action = menu.addAction(say(key, moment=moment))
             assert action is not None
+            action.setData(moment)
             action.triggered.connect(lambda _on=False, m=moment, s=told: s.emit(m))
         return menu
 
@@ -288,9 +293,18 @@ class Bar(QWidget):
     def popup(self, menu: QMenu) -> None:
         """Show a menu above the bar's middle, its first entry chosen, ready for keys."""
         menu.popup(self.mapToGlobal(QPointF(self.width() / 2, -menu.sizeHint().height())).toPoint())
-        first = next(iter(menu.actions()), None)
-        if first is not None:
-            menu.setActiveAction(first)
+        actions = menu.actions()
+        if actions:
+            near = [n for n, action in enumerate(actions) if action.data() == self._nearest()]
+            menu.setActiveAction(actions[near[0] if near else 0])
+
+    def _nearest(self) -> str | None:
+        """The moment that we stand nearest to: the one that is most likely meant."""
+        now = self.state.now
+        times = {} if now is None else now.moments_ns
+        wanted = [moment for moment in times if moment is not Moment.IMPACT]
+        at_ns = self.state.transport.at_ns
+        return min(wanted, key=lambda one: abs(times[one] - at_ns), default=None)
 
     def _menu(self) -> QMenu:
         menu = QMenu(self)

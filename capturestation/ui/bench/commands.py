@@ -41,6 +41,7 @@ def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
         "bench.next_swing": lambda: place.look_at_neighbour(1),
         "bench.star": place.star,
         "bench.one_angle": state.next_angle,
+        "bench.bare": place.toggle_bare,
         "bench.zoom_in": lambda: place.canvas.zoom(_ZOOM),
         "bench.zoom_out": lambda: place.canvas.zoom(1 / _ZOOM),
         "bench.fit": state.fit,
@@ -52,12 +53,18 @@ def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
         "bench.earlier": place.toggle_earlier,
         "bench.over": lambda: _over(place),
         "bench.notes": place.show_exactly,
+        **_remote(place),
         "bench.nudge_back": lambda: place.nudge_time(-1),
         "bench.nudge_on": lambda: place.nudge_time(1),
+    }
+
+
+def _remote(place: BenchPlace) -> dict[str, Callable[[], None]]:
+    return {
         "remote.previous": lambda: place.remote.step(-1),
         "remote.next": lambda: place.remote.step(1),
-        "remote.play": transport.play_or_stop,
-        "remote.view": state.next_angle,
+        "remote.play": place.state.transport.play_or_stop,
+        "remote.view": place.state.next_angle,
     }
 
 
