@@ -20,7 +20,7 @@ from capturestation.records import Moment
 
 _ALWAYS = (Moment.IMPACT, Moment.TOP, Moment.SET, Moment.FINISH, Moment.CLUB_STARTS)
 # The words that a coach orients himself by stay the longest.
-_FAR = 12.5  # letters' heights between a mark and its word's edge; farther, the eye loses it
+_FAR = 3.5  # letters' heights between a mark and its word's edge; farther, the eye loses it
 _DOT_SHARE = 0.26
 
 
@@ -57,6 +57,7 @@ class BarState:
         then_word: What the earlier swing is called.
         loop: The stretch that is repeated.
         chosen: The moment that is moved or has the keyboard.
+        aside: What always stands at the end of the row of the time, in small letters.
     """
 
     start_ns: int
@@ -68,6 +69,7 @@ class BarState:
     then_word: str = ""
     loop: tuple[int, int] | None = None
     chosen: Moment | None = None
+    aside: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -317,6 +319,32 @@ def _marker(painter: QPainter, place: BarPlace, state: BarState, ink: BenchInk) 
     )
     row = replace(place.time, left=left, width=min(width, place.time.width))
     write(painter, row, state.words, Style(px=ink.body_px, colour=ink.ink, bold=True))
+    aside = aside_place(place, row, state.aside, ink)
+    if aside is not None:
+        write(painter, aside, state.aside, Style(px=ink.note_px, colour=ink.soft))
+
+
+def aside_place(place: BarPlace, time: Rect, words: str, ink: BenchInk) -> Rect | None:
+    """Where small words stand in the row of the time: right of its words, else left of them.
+
+    Args:
+        place: The bar.
+        time: Where the time's own words stand.
+        words: The small ones.
+        ink: What they are written with.
+
+    Returns:
+        The place; None where there are none, or no room at either end.
+    """
+    width = metrics_of(ink.note_px).horizontalAdvance(words) + 4
+    row, gap = place.time, ink.note_px
+    if not words:
+        return None
+    if time.right + gap + width <= row.right:
+        return replace(row, left=row.right - width, width=width)
+    if row.left + width + gap <= time.left:
+        return replace(row, width=width)
+    return None
 
 
 def _q(colour: tuple[int, int, int]) -> QColor:

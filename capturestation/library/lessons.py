@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -67,6 +67,30 @@ class Lessons(Store):
             msg = f"the lesson {lesson.id} is of {known.student_id}, not {lesson.student_id}"
             raise ValueError(msg)
         return self._write_lesson(lesson)
+
+    def change_lesson(self, lesson_id: LessonId, change: Callable[[Lesson], Lesson]) -> Lesson:
+        """Change a lesson as it stands now, not as it was read some time ago.
+
+        Args:
+            lesson_id: Which.
+            change: Gets what is known and gives what shall be; may refuse by raising, and then the
+                old stands.
+
+        Raises:
+            NotFoundError: If there is no such lesson.
+            OutputError: If it can't be written; the old stands.
+        """
+        self.lesson(lesson_id)
+        with self._changing(Subject.LESSON, lesson_id) as db:
+            known = self.lesson(lesson_id)
+            lesson = change(known)
+            if (lesson.id, lesson.student_id) != (known.id, known.student_id):
+                msg = f"a change of {lesson_id} may not make it another lesson"
+                raise ValueError(msg)
+            if lesson != known:
+                put_lesson(db, lesson)
+                write_document(self.places.file(Subject.LESSON, lesson_id), "lesson", lesson)
+            return lesson
 
     def _write_lesson(self, lesson: Lesson) -> Lesson:
         with self._changing(Subject.LESSON, lesson.id) as db:

@@ -200,10 +200,12 @@ def lesson(
     wanted = replace(old, focus=people.focus_of(focus), notes=notes)
 
     def put(before: Lesson, after: Lesson) -> None:
-        now = library.lesson(old.id)
-        if (now.focus, now.notes) != (before.focus, before.notes):
-            raise _changed_since(old.id)
-        library.save_lesson(replace(now, focus=after.focus, notes=after.notes))
+        def change(now: Lesson) -> Lesson:
+            if (now.focus, now.notes) != (before.focus, before.notes):
+                raise _changed_since(old.id)
+            return replace(now, focus=after.focus, notes=after.notes)
+
+        library.change_lesson(old.id, change)
 
     return Step(words=words, do=lambda: put(old, wanted), undo=lambda: put(wanted, old))
 

@@ -192,7 +192,9 @@ def add_lesson(
 
 def set_focus(library: Library, lesson: str, things: Sequence[str]) -> Lesson:
     """Set the one or two things that a lesson works on."""
-    return library.save_lesson(replace(library.find_lesson(lesson), focus=focus_of(things)))
+    focus = focus_of(things)
+    found = library.find_lesson(lesson)
+    return library.change_lesson(found.id, lambda now: replace(now, focus=focus))
 
 
 def focus_of(things: Sequence[str]) -> tuple[str, ...]:

@@ -110,6 +110,11 @@ class Grip:
         self.now = replace(self.drawing, points=tuple(points))
 
 
+def is_click(grip: Grip, at: Point, where: SketchField | None) -> bool:
+    """Whether a hand let go where it took hold."""
+    return where is not None and _apart(grip.start, at, where) < CLICK_PX * where.scale
+
+
 def handle_at(drawing: Drawing, where: SketchField, at: Point, reach_px: float) -> int | None:
     """Which of a drawing's handles is meant by a place; None where none is."""
     here = where.to_canvas(at)

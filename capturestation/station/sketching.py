@@ -30,7 +30,7 @@ from capturestation.records import (
 from capturestation.station.bench.notice import Notice
 from capturestation.station.keeping import Keep
 from capturestation.station.sketch_edits import Edit, all_gone, edited, taken_back
-from capturestation.station.sketch_hand import Draft, Grip, handle_at
+from capturestation.station.sketch_hand import Draft, Grip, handle_at, is_click
 from capturestation.station.undo import Step, UndoList
 
 GRAB_PX = 22.0
@@ -79,6 +79,7 @@ class Sketcher:
         self._draft: Draft | None = None
         self._grip: Grip | None = None
         self._words_at: Drawing | None = None
+        self._rewords: Drawing | None = None
 
     def look_at(self, swing: Swing | None, lesson: Lesson | None) -> None:
         """Show what is drawn on a swing and on the views of its lesson; None is an empty Bench."""
@@ -142,7 +143,7 @@ class Sketcher:
         Returns:
             Whether there was anything to give up.
         """
-        if self._draft or self._grip or self._words_at:
+        if self._draft or self._grip or self.awaits_words:
             self._drop()
         elif self.chosen is not None:
             self.chosen = None
@@ -202,7 +203,7 @@ class Sketcher:
         where = self._fields.get(view)
         if not self.is_on or side is not Side.NOW or where is None or self._swing_id is None:
             return False
-        self._words_at = None
+        self._words_at = self._rewords = None
         if self._draft is not None and self._draft.view is view:
             self._draft.press(at)
         elif not self._take_up(view, at, where):
@@ -235,7 +236,10 @@ class Sketcher:
         if self._grip is not None and self._grip.drawing.view is view:
             grip, self._grip = self._grip, None
             grip.move(at)
-            if grip.now != grip.drawing:
+            if is_click(grip, at, where):
+                # A text that is clicked, not moved, has its words changed.
+                self._rewords = grip.drawing if grip.drawing.shape is Shape.TEXT else None
+            elif grip.now != grip.drawing:
                 self._become(grip.drawing, grip.now, f"move {grip.now.shape}")
         elif self._draft is not None and self._draft.view is view and where is not None:
             self._finish(self._draft, self._draft.release(at, where))
@@ -246,14 +250,23 @@ class Sketcher:
 
     @property
     def awaits_words(self) -> bool:
-        """Whether a text has its place and needs its words."""
-        return self._words_at is not None
+        """Whether a text has its place and needs its words, or is given others."""
+        return self._words_at is not None or self._rewords is not None
+
+    @property
+    def words(self) -> str:
+        """What the text says that is given other words; empty where it is a new one."""
+        return "" if self._rewords is None else self._rewords.words
 
     def write(self, words: str) -> None:
-        """Give a text its words; none gives it up."""
-        at, self._words_at = self._words_at, None
-        if at is not None and words.strip():
-            self._add(replace(at, words=words.strip()))
+        """Give a text its words; none gives a new one up, and leaves an old one as it was."""
+        at, old = self._words_at, self._rewords
+        self._words_at = self._rewords = None
+        said = words.strip()
+        if at is not None and said:
+            self._add(replace(at, words=said))
+        elif old is not None and said and said != old.words:
+            self._become(old, replace(old, words=said), "other words")
         self.changed()
 
     @property
@@ -314,7 +327,7 @@ class Sketcher:
         return next((kept for kept in (Kept.SWING, Kept.VIEW) if drawing in self._rows[kept]), None)
 
     def _drop(self) -> None:
-        self._draft = self._grip = self._words_at = None
+        self._draft = self._grip = self._words_at = self._rewords = None
 
     def _run(self, words: str, edits: Edits) -> None:
         assert self._swing_id is not None
@@ -326,6 +339,7 @@ class Sketcher:
                 words=words,
                 do=lambda: self._carry_out(words, ids, edits),
                 undo=lambda: self._carry_out(words, ids, back),
+                about=self._swing_id,
             )
         )
 
@@ -360,5 +374,6 @@ def _write(library: Library, ids: tuple[SwingId, LessonId], edits: Edits) -> Non
             swing_id, lambda book: replace(book, drawings=edited(book.drawings, of_swing))
         )
     if of_view:
-        lesson = library.lesson(lesson_id)
-        library.save_lesson(replace(lesson, drawings=edited(lesson.drawings, of_view)))
+        library.change_lesson(
+            lesson_id, lambda lesson: replace(lesson, drawings=edited(lesson.drawings, of_view))
+        )

@@ -20,11 +20,13 @@ class Step:
         words: What it is, as it stands after "Undo: ".
         do: Does it; also does it again.
         undo: Takes it back.
+        about: The swing that it changes, so that it can be seen there; empty where it is none.
     """
 
     words: str
     do: Callable[[], None]
     undo: Callable[[], None]
+    about: str = ""
 
 
 class UndoList:
@@ -61,6 +63,16 @@ class UndoList:
         self._done.append(step)
         del self._done[:-MOST]
         self._undone.clear()
+
+    @property
+    def undo_about(self) -> str:
+        """The swing that would be changed by taking a step back; empty where it is none."""
+        return self._done[-1].about if self._done else ""
+
+    @property
+    def redo_about(self) -> str:
+        """The swing that would be changed by doing a step again."""
+        return self._undone[-1].about if self._undone else ""
 
     def undo(self) -> None:
         """Take the last step back; nothing where there is none."""

@@ -125,6 +125,8 @@ class CaptionLine(QWidget):
                 self._say_job(job, say("shell.working"))
         for widget in (self._job, self._bar, self._stop):
             widget.setVisible(job is not None)
+        # The words get their other width when the row is laid out anew, after this.
+        QTimer.singleShot(0, self._write)
         if job is not None:
             self._show_stop(job)
 

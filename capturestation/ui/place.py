@@ -19,6 +19,9 @@ from capturestation.station.undo import UndoList
 from capturestation.ui.look import Look
 from capturestation.ui.work import Workers
 
+BENCH = "bench"
+"""Key of the place where swings are looked at."""
+
 
 class TvPainter(Protocol):
     """Paints what the bay's second screen shows: pictures and drawings, never a name or a note."""
@@ -37,6 +40,7 @@ class Place(QWidget):
         hits: A `StudentId` who is to be recorded in the Bay.
         pictured: What the second screen should show has changed.
         stands: What the caption says while nothing else is said there.
+        bare: Its pictures are to fill the whole screen, or no longer: True or False.
     """
 
     key: ClassVar[str] = ""
@@ -48,6 +52,7 @@ class Place(QWidget):
     hits = pyqtSignal(object)
     pictured = pyqtSignal()
     stands = pyqtSignal(str)
+    bare = pyqtSignal(bool)
 
     def __init__(
         self,
@@ -97,6 +102,9 @@ class Place(QWidget):
             Whether there was anything to close.
         """
         return False
+
+    def show_bare(self, on: bool) -> None:
+        """Show pictures and nothing else, or everything again; the shell makes the room."""
 
     def refresh(self) -> None:
         """Show what the library holds now: something was taken back or done again."""

@@ -83,6 +83,7 @@ QLineEdit, QComboBox, QAbstractSpinBox { min-height: ${inner}px; }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
     border: 3px solid $focus; padding: 2px ${gap_less}px;
 }
+QComboBox::drop-down { border: none; width: ${target}px; }
 QComboBox QAbstractItemView::item { min-height: ${target}px; }
 QComboBox QAbstractItemView { background: $field; color: $ink; border: 1px solid $ink; }
 
@@ -91,6 +92,7 @@ QAbstractItemView {
     selection-background-color: $chosen; selection-color: $chosen_ink;
 }
 QAbstractItemView:focus { border: 3px solid $focus; }
+QListView::item { padding-left: ${gap}px; }
 QHeaderView::section {
     background: $paper; color: $soft; border: none; border-bottom: 1px solid $edge; padding: 4px;
 }
@@ -109,7 +111,7 @@ QCheckBox:focus, QRadioButton:focus { border: 3px solid $focus; }
 QCheckBox::indicator {
     width: ${note}px; height: ${note}px; border: 2px solid $ink; background: $field;
 }
-QCheckBox::indicator:checked { background: $ink; border: 5px solid $field; outline: 2px; }
+QCheckBox::indicator:checked { background: $ink; border: 2px solid $ink; }
 QProgressBar { background: $edge; border: none; max-height: 6px; min-height: 6px; }
 QProgressBar::chunk { background: $ink; }
 QToolTip { background: $shade; color: $ink; border: 1px solid $edge; padding: 4px; }

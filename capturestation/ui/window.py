@@ -30,18 +30,19 @@ from capturestation.ui.key_sheet import KeySheet
 from capturestation.ui.look import Look, Theme
 from capturestation.ui.look_panel import LookPanel
 from capturestation.ui.pages import Pages
-from capturestation.ui.place import Place
+from capturestation.ui.place import BENCH, Place
 from capturestation.ui.remote_panel import RemotePanel
 from capturestation.ui.standing import is_there, standing
 from capturestation.ui.start import StartPage
+from capturestation.ui.stepping import Stepping
 from capturestation.ui.steps import Steps
 from capturestation.ui.texts import say
 from capturestation.ui.troubles import TroubleBar
 from capturestation.ui.tv import Tv
+from capturestation.ui.whole_screen import WholeScreen
 from capturestation.ui.words import ground
 from capturestation.ui.work import Workers
 
-BENCH = "bench"
 BAY = "bay"
 PLAY = "remote.play"
 PlaceKind = Callable[[Library, Workers, Look, UndoList], Place]
@@ -74,6 +75,8 @@ class Window(QWidget):
         self._play: Callable[[], None] | None = None
         self.look = look
         self.steps = Steps()
+        self.stepping = Stepping(self)
+        self.whole_screen = WholeScreen(self)
         self.workers = Workers(self)
         self.closing = Closing(self.workers, lambda job: self.start.is_opening(job))
         self.tv = Tv(self)
@@ -107,8 +110,9 @@ class Window(QWidget):
         self.pages.covered.connect(self.keyboard.hush)
         self.pages.covered.connect(self.header.cover)
         self.pages.covered.connect(self.caption.cover)
+        self.pages.covered.connect(lambda _is_covered: self.whole_screen.show_frame())
         self.header.chosen.connect(self.go_to)
-        self.header.undoes.connect(self.undo)
+        self.header.undoes.connect(self.stepping.undo)
         self.header.sheet_wanted.connect(self.show_sheet)
         self.sheet.left.connect(self.leave_over)
         self.remote.learnt.connect(self._learn)
@@ -129,12 +133,12 @@ class Window(QWidget):
             "shell.bay": lambda: self.go_to(BAY),
             "shell.keys": self.show_sheet,
             "shell.leave": self.leave,
-            "shell.undo": self.undo,
-            "shell.redo": self.redo,
+            "shell.undo": self.stepping.undo,
+            "shell.redo": self.stepping.redo,
             "shell.larger": self.look.larger,
             "shell.smaller": self.look.smaller,
             "shell.theme": self._other_theme,
-            "shell.whole_screen": self._whole_screen,
+            "shell.whole_screen": self.whole_screen.toggle,
             "shell.tv": self.tv.toggle,
             "shell.tv_blank": self.tv.toggle_blank,
             "shell.quit": self._quit,
@@ -160,6 +164,7 @@ class Window(QWidget):
             place.opens.connect(self.look_at)
             place.hits.connect(self.record)
             place.pictured.connect(self.tv.refresh)
+            place.bare.connect(lambda on: self.whole_screen.show_bare(on=on))
             place.restore(self._desk.of_place(place.key))
         self.header.put_places(tuple(self._places))
         self._take_up()
@@ -201,6 +206,7 @@ class Window(QWidget):
         """Go to a place; nothing where there is no such place."""
         if key not in self._places:
             return
+        self.whole_screen.show_bare(on=False)
         place = self._places[key]
         self._desk = replace(self._desk, place=key)
         self.header.mark(key)
@@ -291,39 +297,10 @@ class Window(QWidget):
             clipboard.setText(where)
             self.caption.tell(say("shell.bug.copied"))
 
-    # Steps.
-
-    def undo(self) -> None:
-        """Take the last step back and say so."""
-        self._step(self.steps.undo_words, self.steps.undo, "shell.undone", "shell.nothing_to_undo")
-
-    def redo(self) -> None:
-        """Do the last one again and say so."""
-        self._step(self.steps.redo_words, self.steps.redo, "shell.redone", "shell.nothing_to_redo")
-
-    def _step(self, words: str, run: Callable[[], None], done: str, nothing: str) -> None:
-        if not words:
-            self.caption.tell(say(nothing))
-            return
-        try:
-            run()
-        except StationError as error:
-            self.tell_trouble(error)
-            return
-        for place in self._places.values():
-            place.refresh()
-        self.caption.tell(say(done, words=words))
-
     # Look and remote.
 
     def _other_theme(self) -> None:
         self.look.choose(Theme.DARK if self.look.theme is Theme.LIGHT else Theme.LIGHT)
-
-    def _whole_screen(self) -> None:
-        if self.isFullScreen():
-            self.showNormal()
-        else:
-            self.showFullScreen()
 
     def _learn(self, action: str, key: str) -> None:
         known = self._desk.learnt().get(action, ())

@@ -49,9 +49,18 @@ def button(
     made.setProperty("role", role)
     made.setProperty("letters", letters)
     made.setAccessibleName(name or text)
-    made.setAutoDefault(False)
+    take_keys(made)
     made.clicked.connect(lambda: pressed())
     return made
+
+
+def take_keys(pressed: QPushButton) -> None:
+    """Let Enter press it like the space bar, and a mouse or finger leave the keyboard where it is.
+
+    Else the space bar would press again what was pressed last, instead of what the place means.
+    """
+    pressed.setAutoDefault(True)
+    pressed.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
 
 def put_words(pressed: QPushButton, text: str, name: str = "") -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -13,6 +14,7 @@ from pytestqt.qtbot import QtBot
 from capturestation.drawing.bench_bar import (
     BarMoment,
     BarState,
+    aside_place,
     bar_height_px,
     bar_place,
     paint_bar,
@@ -47,8 +49,14 @@ def rect(width: int) -> Rect:
     return Rect(left=0, top=0, width=width, height=bar_height_px(INK))
 
 
-def test_all_moments_find_room_on_a_usual_screen(qtbot: QtBot) -> None:
-    words = placed_words(bar_place(rect(1240), state(), INK), state(), INK)
+def test_all_moments_that_lie_apart_find_room_on_a_usual_screen(qtbot: QtBot) -> None:
+    apart = replace(
+        state(),
+        moments=tuple(
+            replace(moment, at_ns=(250 * n - 1900) * MS) for n, moment in enumerate(state().moments)
+        ),
+    )
+    words = placed_words(bar_place(rect(1240), apart, INK), apart, INK)
 
     assert [word.moment.moment for word in words] == list(Moment)
 
@@ -75,7 +83,7 @@ def test_a_word_stands_near_its_mark_or_only_the_known_ones_are_left(
     assert known <= {word.moment.moment for word in words}
     for word in words:
         mark = place.column(word.moment.at_ns)
-        reach = 12.5 * INK.note_px + 1
+        reach = 3.5 * INK.note_px + 1
         assert word.rect.left - reach <= mark <= word.rect.right + reach
 
 
@@ -120,3 +128,23 @@ def test_the_bar_is_painted_up_to_where_we_are(qtbot: QtBot) -> None:
 
     assert (passed.red(), passed.green(), passed.blue()) == INK.now
     assert (ahead.red(), ahead.green(), ahead.blue()) == INK.edge
+
+
+@pytest.mark.parametrize(("left", "end"), [(100, "right"), (900, "left")])
+def test_small_words_stand_where_the_time_s_words_leave_room(
+    qtbot: QtBot, left: int, end: str
+) -> None:
+    place = bar_place(rect(1000), state(), INK)
+    time = replace(place.time, left=left, width=95)
+    found = aside_place(place, time, "views 4.8 ms apart", INK)
+
+    assert found is not None
+    assert found.right <= time.left or found.left >= time.right
+    assert (found.right == place.time.right) is (end == "right")
+
+
+def test_small_words_make_way_where_there_is_no_room(qtbot: QtBot) -> None:
+    place = bar_place(rect(320), state(), INK)
+
+    assert aside_place(place, replace(place.time, left=40, width=240), "views apart", INK) is None
+    assert aside_place(place, replace(place.time, width=10), "", INK) is None

@@ -25,7 +25,9 @@ def at_today(hand: Hand, filled: Filled) -> Spread:
     hand.on.key("1")
     line = "What to draw: Line"
     hand.until(lambda seen: any(t.name.startswith(line) and t.is_chosen for t in seen.things), line)
-    bench = hand.until_bench(lambda seen: len(seen.pictures) == 2, "both angles")
+    bench = hand.until_bench(
+        lambda seen: seen.is_settled and {p.side for p in seen.pictures} == {"now"}, "today alone"
+    )
     return next(picture.where for picture in bench.pictures if picture.view is View.FACE_ON)
 
 

@@ -76,7 +76,9 @@ def drawn(hand: Hand) -> None:
     """Draw a line on today's face-on picture."""
     hand.on.key("1")
     hand.until(lambda seen: is_chosen(seen, "What to draw: Line"), "the line is taken up")
-    bench = hand.until_bench(lambda seen: len(seen.pictures) == 2, "both lie over one another")
+    bench = hand.until_bench(
+        lambda seen: {p.side for p in seen.pictures} == {"now"}, "both lie over one another"
+    )
     where = next(p.where for p in bench.pictures if p.view is View.FACE_ON)
     hand.drag(where.at(*LINE[0]), where.at(*LINE[1]))
     hand.until_bench(lambda seen: seen.drawings == 1, "the line is drawn")

@@ -51,6 +51,30 @@ def test_a_saved_lesson_replaces_the_old(library: Library) -> None:
     assert library.lesson(lesson.id) == changed
 
 
+def test_a_change_of_a_lesson_keeps_what_another_changed_meanwhile(library: Library) -> None:
+    lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
+    library.save_lesson(replace(lesson, notes="from the other window"))
+
+    changed = library.change_lesson(lesson.id, lambda now: replace(now, focus=("turn",)))
+
+    assert (changed.focus, changed.notes) == (("turn",), "from the other window")
+    assert library.lesson(lesson.id) == changed
+
+
+def test_a_change_that_refuses_or_makes_it_another_lesson_changes_nothing(
+    library: Library,
+) -> None:
+    lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
+    other = library.add_student(a_student("Bo"))
+
+    with pytest.raises(ValueError, match="another"):
+        library.change_lesson(lesson.id, lambda now: replace(now, student_id=other.id))
+    with pytest.raises(NotFoundError, match="no lesson"):
+        library.change_lesson(LessonId("nothere"), lambda now: now)
+
+    assert library.lesson(lesson.id) == lesson
+
+
 def test_a_lesson_does_not_change_its_student(library: Library) -> None:
     lesson = library.add_lesson(a_lesson(library.add_student(a_student())))
     other = library.add_student(a_student("Bo"))

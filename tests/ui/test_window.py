@@ -137,7 +137,7 @@ def test_a_step_that_can_t_be_taken_back_is_a_trouble_and_stays(window: Window) 
 
     window.steps.run(Step(words="move", do=lambda: None, undo=fail))
 
-    window.undo()
+    window.stepping.undo()
 
     assert [error.what for error in window.troubles.troubles] == ["The disk is full."]
     assert window.steps.undo_words == "move"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QWidget
+from PyQt6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.ui.look import Look
@@ -70,3 +70,35 @@ def test_a_ground_is_painted_for_a_widget_of_our_own(qtbot: QtBot) -> None:
     seen = band.grab().toImage().pixelColor(20, 20)
 
     assert seen == look.colour("trouble")
+
+
+def test_enter_and_the_space_bar_press_it(qtbot: QtBot) -> None:
+    presses: list[str] = []
+    made = button("Begin", lambda: presses.append("begin"))
+    qtbot.addWidget(made)
+    made.show()
+    made.setFocus()
+    for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+        qtbot.keyClick(made, key)
+
+    assert presses == ["begin"] * 3
+
+
+def test_a_mouse_leaves_the_keyboard_where_it_is(qtbot: QtBot) -> None:
+    host = QWidget()
+    qtbot.addWidget(host)
+    rows = QVBoxLayout(host)
+    field, made = QLineEdit(), button("Slower", lambda: None)
+    rows.addWidget(field)
+    rows.addWidget(made)
+    host.show()
+    host.activateWindow()
+    field.setFocus()
+    qtbot.waitUntil(field.hasFocus)
+
+    qtbot.mouseClick(made, Qt.MouseButton.LeftButton)
+    after_mouse = field.hasFocus()
+    qtbot.keyClick(field, Qt.Key.Key_Tab)
+
+    assert after_mouse
+    assert made.hasFocus()

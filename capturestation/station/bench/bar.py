@@ -11,6 +11,7 @@ from dataclasses import replace
 import numpy as np
 
 from capturestation.drawing.bench_bar import BarMoment, BarState
+from capturestation.drawing.grid import Side
 from capturestation.drawing.theme import time_words
 from capturestation.records import NS_PER_S, MarkSource, Moment
 from capturestation.station.bench.state import BenchState
@@ -44,7 +45,14 @@ def bar_state(
         then_word="" if then is None else then.word,
         loop=state.transport.loop,
         chosen=held,
+        aside=_apart_words(state),
     )
+
+
+def _apart_words(state: BenchState) -> str:
+    """How far the two pictures of today's swing are apart in time."""
+    apart_ns = state.apart_ns(Side.NOW)
+    return "" if apart_ns is None else f"views {apart_ns / 1e6:.1f} ms apart"
 
 
 def span_of(state: BenchState) -> tuple[int, int]:

@@ -85,4 +85,4 @@ def contact_step(
         put(after.book, before.book)
         tell(before.id)
 
-    return Step(words=words, do=do, undo=undo)
+    return Step(words=words, do=do, undo=undo, about=before.id)

@@ -78,6 +78,7 @@ class Steps:
             words=words,
             do=lambda: self._change(swing.id, _marked(moment, mark), words),
             undo=lambda: self._change(swing.id, _marked(moment, before), words),
+            about=swing.id,
         )
 
     def star(self, swing: Swing, words: str) -> Step:
@@ -91,6 +92,7 @@ class Steps:
             words=words,
             do=lambda: self._change(swing.id, starred(on=not was), words),
             undo=lambda: self._change(swing.id, starred(on=was), words),
+            about=swing.id,
         )
 
     def nudge_time(self, by_ns: int, words: str) -> Step:

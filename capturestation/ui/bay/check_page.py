@@ -7,6 +7,7 @@ decided in the station.
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 
 import numpy as np
 from PyQt6.QtCore import QTimer, pyqtSignal
@@ -37,11 +38,19 @@ class CheckPage(QWidget):
     done = pyqtSignal(object)
     left = pyqtSignal()
 
-    def __init__(self, bay: Bay, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        bay: Bay,
+        look: Look,
+        parent: QWidget | None = None,
+        *,
+        clock_s: Callable[[], float] = time.monotonic,
+    ) -> None:
         super().__init__(parent)
         ground(self, "page")
         self._bay = bay
         self._look = look
+        self._clock_s = clock_s
         self.check = MorningCheck()
         self._began_s = 0.0
         self._is_over = True
@@ -86,7 +95,7 @@ class CheckPage(QWidget):
     def begin(self) -> None:
         """Begin the half minute."""
         self.check = MorningCheck(before=self._bay.setting.checked)
-        self._began_s = time.monotonic()
+        self._began_s = self._clock_s()
         self._is_over = False
         self._timer.start()
         self.again.hide()
@@ -105,7 +114,7 @@ class CheckPage(QWidget):
         health = self._bay.standing.health
         if health is not None and health.sound is not None:
             self.check.hear(health.sound.peak)
-        left_s = LASTS_S - (time.monotonic() - self._began_s)
+        left_s = LASTS_S - (self._clock_s() - self._began_s)
         if left_s <= 0 and not self._is_over:
             self._is_over = True
             self._timer.stop()

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from PyQt6.QtCore import QPointF, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QPoint, QPointF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QContextMenuEvent,
     QFocusEvent,
@@ -40,6 +40,8 @@ from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 
 _NOTCH = 120
+_HOLD_MS = 600
+# A finger has no second button: a word that is held that long shows its menu.
 
 
 class Bar(QWidget):
@@ -63,11 +65,16 @@ class Bar(QWidget):
         self.look = look
         self._held: Moment | None = None
         self._moved_to_ns: int | None = None
+        self._off_px = 0.0
         self._pressed_at: QPointF | None = None
         self._scrubs = False
         self._turned = 0
         self._is_low = False
         self._by_key = False
+        self._hold = QTimer(self)
+        self._hold.setSingleShot(True)
+        self._hold.setInterval(_HOLD_MS)
+        self._hold.timeout.connect(self._held_long)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAccessibleName(say("bench.bar"))
@@ -152,6 +159,9 @@ class Bar(QWidget):
         self._pressed_at = event.position()
         if word is not None:
             self._held = word.moment.moment
+            # Where it is crowded a word stands beside its mark: the mark moves as far as the hand.
+            self._off_px = event.position().x() - self.place.column(word.moment.at_ns)
+            self._hold.start()
             self.update()
         elif event.position().y() < self.place.words.top:
             self._scrubs = True
@@ -166,8 +176,10 @@ class Bar(QWidget):
         elif self._held is not None and self._pressed_at is not None:
             way = (event.position() - self._pressed_at).manhattanLength()
             moved = self._moved_to_ns is not None or way >= QApplication.startDragDistance()
+            if moved:
+                self._hold.stop()
             if moved and self._held is not Moment.IMPACT:
-                self._moved_to_ns = self.place.at_ns(event.position().x())
+                self._moved_to_ns = self.place.at_ns(event.position().x() - self._off_px)
                 self.state.transport.drag(self._moved_to_ns)
                 self.update()
         else:
@@ -179,6 +191,7 @@ class Bar(QWidget):
         """Let go of it."""
         if event is None:
             return
+        self._hold.stop()
         held, to_ns = self._held, self._moved_to_ns
         self._held = self._moved_to_ns = self._pressed_at = None
         self._scrubs = False
@@ -205,10 +218,21 @@ class Bar(QWidget):
         if event is None:
             return
         word = self.word_at(QPointF(event.pos()))
-        if word is not None and word.moment.moment is Moment.IMPACT:
+        if word is not None:
+            self._show_menu(word.moment.moment, event.globalPos())
+
+    def _held_long(self) -> None:
+        """A word was held and not moved."""
+        held, at = self._held, self._pressed_at
+        self._held = self._pressed_at = None
+        if held is not None and at is not None:
+            self._show_menu(held, self.mapToGlobal(at.toPoint()))
+
+    def _show_menu(self, moment: Moment, at: QPoint) -> None:
+        if moment is Moment.IMPACT:
             self.asked_contact.emit()
-        elif word is not None:
-            self.menu_of(word.moment.moment).popup(event.globalPos())
+        else:
+            self.menu_of(moment).popup(at)
 
     def menu_of(self, moment: Moment) -> QMenu:
         """What can be done with one moment."""
@@ -234,6 +258,7 @@ class Bar(QWidget):
             if moment is not Moment.IMPACT:
                 action = menu.addAction(say("bench.mark_here", moment=moment))
                 assert action is not None
+                action.setData(moment)
                 action.triggered.connect(
                     lambda _on=False, m=moment: self.move_moment.emit(m, self.state.transport.at_ns)
                 )
@@ -252,6 +277,7 @@ class Bar(QWidget):
             told = self.clear_moment if is_absent else self.no_moment
             action = menu.addAction(say(key, moment=moment))
             assert action is not None
+            action.setData(moment)
             action.triggered.connect(lambda _on=False, m=moment, s=told: s.emit(m))
         return menu
 
@@ -267,9 +293,18 @@ class Bar(QWidget):
     def popup(self, menu: QMenu) -> None:
         """Show a menu above the bar's middle, its first entry chosen, ready for keys."""
         menu.popup(self.mapToGlobal(QPointF(self.width() / 2, -menu.sizeHint().height())).toPoint())
-        first = next(iter(menu.actions()), None)
-        if first is not None:
-            menu.setActiveAction(first)
+        actions = menu.actions()
+        if actions:
+            near = [n for n, action in enumerate(actions) if action.data() == self._nearest()]
+            menu.setActiveAction(actions[near[0] if near else 0])
+
+    def _nearest(self) -> str | None:
+        """The moment that we stand nearest to: the one that is most likely meant."""
+        now = self.state.now
+        times = {} if now is None else now.moments_ns
+        wanted = [moment for moment in times if moment is not Moment.IMPACT]
+        at_ns = self.state.transport.at_ns
+        return min(wanted, key=lambda one: abs(times[one] - at_ns), default=None)
 
     def _menu(self) -> QMenu:
         menu = QMenu(self)

@@ -75,6 +75,8 @@ class Canvas(QWidget):
         self._ahead.timeout.connect(self.projection.ask_ahead)
         self._told: set[str] = set()
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        # A line that is drawn by two clicks follows the pointer between them.
+        self.setMouseTracking(True)
         self.grabGesture(Qt.GestureType.PinchGesture)
         self.setMinimumSize(*LEAST_PX)
         self.setAccessibleName(say("bench.pictures"))
@@ -192,17 +194,25 @@ class Canvas(QWidget):
         event.accept()
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
-        """Move what is held."""
-        if event is None or self._pressed is None:
+        """Move what is held, or what is drawn by clicks."""
+        if event is None:
+            return
+        at = event.position()
+        if self._pressed is None:
+            self._hover(at)
             return
         cell, before, taken = self._pressed
-        at = event.position()
         if taken and self.tool is not None:
             self.tool.move(cell, self.point_in(cell, at))
         elif not taken and self._is_in_sight(cell):
             was, now = self.point_in(cell, before), self.point_in(cell, at)
             self.state.pan(cell, was.x - now.x, was.y - now.y)
             self._pressed = (cell, at, False)
+
+    def _hover(self, at: QPointF) -> None:
+        field = None if self.tool is None else self.field_at(at)
+        if field is not None and self.tool is not None:
+            self.tool.move(field.cell, self.point_in(field.cell, at))
 
     def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:
         """Let go of it."""

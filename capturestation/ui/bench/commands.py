@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from capturestation.drawing.grid import Side
 from capturestation.records import View
 from capturestation.station.bench.state import Arrangement
+from capturestation.ui.texts import say
 
 if TYPE_CHECKING:
     from capturestation.ui.bench.place import BenchPlace
@@ -40,9 +41,11 @@ def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
         "bench.next_swing": lambda: place.look_at_neighbour(1),
         "bench.star": place.star,
         "bench.one_angle": state.next_angle,
+        "bench.bare": place.toggle_bare,
         "bench.zoom_in": lambda: place.canvas.zoom(_ZOOM),
         "bench.zoom_out": lambda: place.canvas.zoom(1 / _ZOOM),
         "bench.fit": state.fit,
+        "bench.link": lambda: _link(place),
         "bench.flip": lambda: _flip(place),
         "bench.turn": lambda: _turn(place),
         "bench.mark": lambda: place.bar.popup(place.bar.mark_menu()),
@@ -50,12 +53,18 @@ def bench_commands(place: BenchPlace) -> dict[str, Callable[[], None]]:
         "bench.earlier": place.toggle_earlier,
         "bench.over": lambda: _over(place),
         "bench.notes": place.show_exactly,
+        **_remote(place),
         "bench.nudge_back": lambda: place.nudge_time(-1),
         "bench.nudge_on": lambda: place.nudge_time(1),
+    }
+
+
+def _remote(place: BenchPlace) -> dict[str, Callable[[], None]]:
+    return {
         "remote.previous": lambda: place.remote.step(-1),
         "remote.next": lambda: place.remote.step(1),
-        "remote.play": transport.play_or_stop,
-        "remote.view": state.next_angle,
+        "remote.play": place.state.transport.play_or_stop,
+        "remote.view": place.state.next_angle,
     }
 
 
@@ -77,6 +86,12 @@ def _turn(place: BenchPlace) -> None:
     """One angle alone, or the one that has the pointer, else all."""
     for view in place.state.views:
         _framed(place, view, turn_deg=_QUARTER_DEG)
+
+
+def _link(place: BenchPlace) -> None:
+    """Zoom and move all angles together, or each by itself."""
+    place.state.link(is_linked=not place.state.is_linked)
+    place.says.emit(say("bench.linked" if place.state.is_linked else "bench.unlinked"))
 
 
 def _over(place: BenchPlace) -> None:

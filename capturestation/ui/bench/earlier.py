@@ -24,6 +24,7 @@ from capturestation.station.undo import Step
 from capturestation.ui.bench.earlier_list import EarlierModel
 from capturestation.ui.bench.nudge_pad import NudgePad
 from capturestation.ui.bench.wordings import Words, column_of, stretch, with_key
+from capturestation.ui.chooser import Chooser
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
@@ -90,7 +91,7 @@ class EarlierPanel(QWidget):
         self.opacity.setRange(10, 90)
         self.opacity.setAccessibleName(say("sketch.earlier.opacity"))
         self.opacity.valueChanged.connect(lambda percent: state.set_opacity(percent / 100))
-        self.match = QComboBox()
+        self.match = Chooser(look)
         self.match.setAccessibleName(say("sketch.earlier.match"))
         self.match.activated.connect(self._match)
         self.point = button(with_key(say("sketch.spots.point"), "sketch.spots"), spots.want_next)
@@ -98,7 +99,7 @@ class EarlierPanel(QWidget):
         self.hint = button(say("sketch.spots.hint"), self.wants_hint.emit)
         self.placed = label(wraps=True)
         self.pad = NudgePad(self._nudge, self._nudge_time, self.reset)
-        self.time = label(soft=True)
+        self.time = label(soft=True, wraps=True)
         self._lay_out()
         self._connect()
 
@@ -120,8 +121,7 @@ class EarlierPanel(QWidget):
         self.arrangement.show_chosen(state.arrangement)
         is_over = then is not None and state.arrangement is Arrangement.OVER
         self.opacity.setVisible(is_over)
-        for widget in (self.placed, self.point):
-            widget.setVisible(then is not None)
+        self.point.setVisible(then is not None)
         self.pad.show_for(has_then=then is not None, is_over=is_over)
         self.opacity.setValue(round(100 * state.opacity))
         self.list.setCurrentIndex(self.model.index_of(then.swing.id if then else None))
@@ -225,13 +225,14 @@ class EarlierPanel(QWidget):
             side, spot = wanted
             whose = say("sketch.spots.today" if side is Side.NOW else "sketch.spots.earlier")
             self.placed.setText(say("sketch.spots.wanted", spot=spot, whose=whose))
+            self.placed.show()
             return
-        said = []
-        for view in self.state.views:
-            placing = self.spots.placing(view)
-            if placing is not None:
-                said.append(say("bench.placed", view=view, said=placing.said))
+        said: list[str] = []
+        if self.state.arrangement is Arrangement.OVER:
+            placings = [(view, self.spots.placing(view)) for view in self.state.views]
+            said = [say("bench.placed", view=v, said=p.said) for v, p in placings if p is not None]
         self.placed.setText("\n".join(said))
+        self.placed.setVisible(bool(said))
 
     def _connect(self) -> None:
         self.look.changed.connect(self._look_changed)

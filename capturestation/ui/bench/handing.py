@@ -15,7 +15,7 @@ from PyQt6.QtWidgets import QApplication, QPushButton, QVBoxLayout, QWidget
 from capturestation.ui.bench.wordings import stretch
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, put_words
+from capturestation.ui.words import button, put_words, take_keys
 
 
 def file_of(clip: Path) -> QMimeData:
@@ -36,7 +36,7 @@ class ClipSlip(QPushButton):
         self.look = look
         self.clip: Path | None = None
         self._from: QPoint | None = None
-        self.setAutoDefault(False)
+        take_keys(self)
         self.setCursor(Qt.CursorShape.OpenHandCursor)
         look.changed.connect(self._look_changed)
         self._look_changed()

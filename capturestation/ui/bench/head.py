@@ -12,6 +12,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QSize
 from capturestation.drawing.bench_ink import metrics_of, type_of
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
+from capturestation.ui.words import take_keys
 
 _DRAWER_SHARE = 17
 # Width of an open panel in letters' heights: a short sentence to the line.
@@ -77,6 +78,7 @@ class Head(QWidget):
         word.setCheckable(True)
         word.setProperty("role", "word")
         word.setAccessibleName(say(f"bench.panel.{name}"))
+        take_keys(word)
         word.clicked.connect(lambda on: self.show_panel(name if on else None))
         self._words[name] = word
         self._row.addWidget(word)

@@ -84,8 +84,11 @@ class BenchPlace(Place):
         self.notes = Notes(self.state, look)
         self.head.add_panel(NOTES, self.notes, by_key=True)
         self.room = Room.ROOMY
+        self.is_bare = False
         self.contact = ContactHere(self)
-        self.remote = RemoteSteps(self.state.transport, self.look_at_neighbour, self.says.emit)
+        self.remote = RemoteSteps(
+            self.state.transport, self.look_at_neighbour, self._has_neighbour, self.says.emit
+        )
         self._lay_out()
         self._connect()
         self._look_changed()
@@ -166,6 +169,10 @@ class BenchPlace(Place):
 
         self._open(op)
 
+    def _has_neighbour(self, way: int) -> bool:
+        now = self.state.now
+        return now is not None and self.opener.neighbour(now.swing, way) is not None
+
     def toggle_earlier(self) -> None:
         """Lay the own best beside, or take away what is laid there."""
         if self.state.then is not None:
@@ -231,10 +238,25 @@ class BenchPlace(Place):
         except StationError as error:
             self.trouble.emit(error)
 
+    def toggle_bare(self) -> None:
+        """Let the pictures fill the whole screen, or show everything again."""
+        if self.state.now is not None or self.is_bare:
+            self.bare.emit(not self.is_bare)
+
+    def show_bare(self, on: bool) -> None:
+        """Show pictures and nothing else, or everything again."""
+        self.is_bare = on
+        if on:
+            self.show_panel(None)
+        self._look_changed()
+
     def leave(self) -> bool:
-        """Close the panel, or go back from one angle to all."""
+        """Close the panel, or go back from the whole screen, or from one angle to all."""
         if self.head.shown_panel is not None:
             self.show_panel(None)
+            return True
+        if self.is_bare:
+            self.toggle_bare()
             return True
         if self.state.alone is not None:
             self.state.show_alone(None)
@@ -311,7 +333,8 @@ class BenchPlace(Place):
         margin, gap = self.look.px("margin"), self.look.px("gap")
         columns = self.layout()
         if columns is not None:
-            columns.setContentsMargins(margin, gap // 2, margin, 0)
+            edge = 0 if self.is_bare else margin
+            columns.setContentsMargins(edge, 0 if self.is_bare else gap // 2, edge, 0)
             columns.setSpacing(margin)
         self._rows.setSpacing(gap // 2)
         self._fit()
@@ -325,11 +348,12 @@ class BenchPlace(Place):
         self.room = room_of(self.height(), self.look.px("body"))
         panel, is_tight = self.head.shown_panel, self.room in (Room.TIGHT, Room.BARE)
         self.head.fit_drawer(self.width())
-        self.head.setVisible(self.room is Room.ROOMY and bool(self.head.said))
+        self.head.setVisible(self.room is Room.ROOMY and bool(self.head.said) and not self.is_bare)
         self.bar.set_low(is_low=self.room is not Room.ROOMY)
         self.transport.set_tight(is_tight=is_tight)
         # Beside a page there is no room for the bar of time; keys and the wheel still move.
-        self.transport.setVisible(self.room is not Room.BARE and not (is_tight and panel))
+        has_room = self.room is not Room.BARE and not (is_tight and panel)
+        self.transport.setVisible(has_room and not self.is_bare)
         self.stands.emit(self.standing())
         self._fit_fields()
 

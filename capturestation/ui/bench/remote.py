@@ -18,6 +18,7 @@ class RemoteSteps:
     Args:
         transport: Moves from moment to moment.
         neighbour: Opens the swing before (-1) or after (1).
+        is_there: Whether there is a swing before or after.
         says: Says one calm sentence.
     """
 
@@ -25,9 +26,11 @@ class RemoteSteps:
         self,
         transport: Transport,
         neighbour: Callable[[int], None],
+        is_there: Callable[[int], bool],
         says: Callable[[str], None],
     ) -> None:
         self._transport, self._neighbour, self._says = transport, neighbour, says
+        self._is_there = is_there
         self._warned = 0
         transport.moved.tell(self._forget)
 
@@ -40,6 +43,8 @@ class RemoteSteps:
         if self._warned == way:
             self._warned = 0
             self._neighbour(way)
+        elif not self._is_there(way):
+            self._says(say("bench.no_more"))
         else:
             self._warned = way
             self._says(say("bench.remote.last" if way > 0 else "bench.remote.first"))

@@ -93,7 +93,8 @@ class SketchPanel(QWidget):
         if sketcher.awaits_words != self.words.isVisibleTo(self):
             self.words.setVisible(sketcher.awaits_words)
             if sketcher.awaits_words:
-                self.words.clear()
+                self.words.setText(sketcher.words)
+                self.words.selectAll()
                 self.words.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_steps(self) -> None:

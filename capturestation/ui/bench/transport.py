@@ -18,7 +18,7 @@ from capturestation.station.bench.transport import FASTEST, SLOWEST
 from capturestation.ui.bench.projection import TICK_NS
 from capturestation.ui.look import Look, SizeName
 from capturestation.ui.texts import say
-from capturestation.ui.words import restyle
+from capturestation.ui.words import restyle, take_keys
 
 _TICK_MS = round(TICK_NS / 1e6)
 _WAYS: tuple[tuple[SizeName, bool, bool], ...] = (
@@ -141,6 +141,7 @@ class TransportBar(QWidget):
     def _button(self, key: str, does: object) -> QPushButton:
         button = QPushButton(say(key))
         button.setAccessibleName(say(key))
+        take_keys(button)
         button.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
         assert callable(does)
         button.clicked.connect(lambda _on=False: does())

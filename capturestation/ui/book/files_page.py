@@ -14,7 +14,6 @@ from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtGui import QImage
 from PyQt6.QtWidgets import (
     QButtonGroup,
-    QComboBox,
     QHBoxLayout,
     QPushButton,
     QVBoxLayout,
@@ -25,6 +24,7 @@ from capturestation.records import SwingKind, View
 from capturestation.station.dropped import Guess
 from capturestation.ui.book.file_print import FilePrint
 from capturestation.ui.book.sheet import Sheet
+from capturestation.ui.chooser import Chooser
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -61,10 +61,10 @@ class FilesPage(Sheet):
         self.words: dict[tuple[Path, View], QPushButton] = {}
         self.title = label(letters="title", wraps=True)
         self.why = label(wraps=True)
-        self.club = QComboBox()
+        self.club = Chooser(look)
         self.club.setEditable(True)
         self.club.setAccessibleName(say("book.club"))
-        self.kind = QComboBox()
+        self.kind = Chooser(look)
         self.kind.setAccessibleName(say("book.kind"))
         for kind in SwingKind:
             self.kind.addItem(say(f"book.kind.{kind}"), kind)
@@ -82,8 +82,6 @@ class FilesPage(Sheet):
             words.setBuddy(field)
             field.setMinimumWidth(9 * self.look.px("body"))
             choices += [words, field]
-        # The frame of the arrow comes from another look.
-        self.setStyleSheet("QComboBox::drop-down { border: none; width: 28px; }")
         gap = self.look.px("gap")
         column = self.rows
         column.addWidget(self.title)

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
-import pytest
 from PyQt6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
 from capturestation.station.bay.bay import Bay
 from capturestation.station.bay.check import LASTS_S, MorningCheck
-from capturestation.ui.bay import check_page
 from capturestation.ui.bay.check_page import CheckPage, grey_of
 from capturestation.ui.look import Look
 from tests.ui.bay.conftest import sent
@@ -20,11 +18,10 @@ def lines(page: CheckPage) -> list[str]:
 
 
 def test_half_a_minute_later_it_says_what_to_put_right(
-    bare_bay: Bay, look: Look, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+    bare_bay: Bay, look: Look, qtbot: QtBot
 ) -> None:
     now = [100.0]
-    monkeypatch.setattr(check_page.time, "monotonic", lambda: now[0])
-    page = CheckPage(bare_bay, look)
+    page = CheckPage(bare_bay, look, clock_s=lambda: now[0])
     qtbot.addWidget(page)
     done: list[MorningCheck] = []
     page.done.connect(done.append)

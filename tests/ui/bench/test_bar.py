@@ -86,15 +86,44 @@ def test_a_press_on_a_word_goes_to_its_moment(bar: Bar) -> None:
 def test_a_dragged_word_moves_its_moment_to_what_is_seen(bar: Bar, qtbot: QtBot) -> None:
     moved: list[tuple[Moment, int]] = []
     bar.move_moment.connect(lambda moment, at_ns: moved.append((moment, at_ns)))
-    dragged(bar, on_word(bar, Moment.TOP), on_line(bar, -500))
+    begin = on_word(bar, Moment.TOP)
+    way = on_line(bar, -500) - on_line(bar, -250)
+    dragged(bar, begin, begin + QPointF(way.x(), 0))
 
     assert moved == [(Moment.TOP, bar.state.transport.at_ns)]
     assert abs(moved[0][1] + 500 * MS) < 3 * MS
 
 
-def test_while_it_is_moved_the_word_follows(bar: Bar) -> None:
+def test_a_word_beside_its_mark_moves_the_mark_as_far_as_the_hand(bar: Bar) -> None:
+    moved: list[int] = []
+    bar.move_moment.connect(lambda _moment, at_ns: moved.append(at_ns))
+    word = next(one for one in bar.words() if one.moment.moment is Moment.TOP)
+    edge = QPointF(word.rect.left + 1, word.rect.top + word.rect.height / 2)
+    way = on_line(bar, -200) - on_line(bar, -250)
+    dragged(bar, edge, edge + QPointF(way.x(), 0))
+
+    assert abs(moved[0] + 200 * MS) < 3 * MS
+
+
+def test_a_word_that_is_held_shows_its_menu_and_nothing_moves(
+    bar: Bar, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[Moment] = []
+    monkeypatch.setattr(bar, "_show_menu", lambda moment, _at: asked.append(moment))
+    before = bar.state.transport.at_ns
     mouse(bar, QEvent.Type.MouseButtonPress, on_word(bar, Moment.TOP))
-    mouse(bar, QEvent.Type.MouseMove, on_line(bar, -500))
+    qtbot.waitUntil(lambda: bool(asked))
+    mouse(bar, QEvent.Type.MouseButtonRelease, on_word(bar, Moment.TOP))
+
+    assert asked == [Moment.TOP]
+    assert bar.state.transport.at_ns == before
+
+
+def test_while_it_is_moved_the_word_follows(bar: Bar) -> None:
+    begin = on_word(bar, Moment.TOP)
+    way = on_line(bar, -500) - on_line(bar, -250)
+    mouse(bar, QEvent.Type.MouseButtonPress, begin)
+    mouse(bar, QEvent.Type.MouseMove, begin + QPointF(way.x(), 0))
 
     held = next(one for one in bar.shown.moments if one.moment is Moment.TOP)
     assert abs(held.at_ns + 500 * MS) < 3 * MS

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from PyQt6.QtCore import QEvent, QPoint, QPointF, QSize, Qt
 from PyQt6.QtGui import QImage, QMouseEvent, QPainter, QWheelEvent
-from PyQt6.QtWidgets import QApplication
+from PyQt6.QtWidgets import QApplication, QGestureEvent, QPinchGesture
 from pytestqt.qtbot import QtBot
 
 from capturestation.drawing.bench_place import FieldPlace
@@ -177,6 +177,40 @@ def test_a_tool_that_takes_the_pointer_gets_it_all_and_nothing_moves(canvas: Can
     assert [what for what, _ in tool.seen] == ["press", "move", "release"]
     assert tool.seen[1][1] == canvas.point_in(NOW, at + QPointF(20, 0))
     assert canvas.state.framing(NOW).x == 0.5
+
+
+def test_a_line_drawn_by_clicks_follows_the_pointer_between_them(canvas: Canvas) -> None:
+    tool = Tool(View.FACE_ON)
+    canvas.tool = tool
+    at = middle(canvas, NOW)
+    mouse(canvas, QEvent.Type.MouseButtonPress, at)
+    mouse(canvas, QEvent.Type.MouseButtonRelease, at)
+    mouse(canvas, QEvent.Type.MouseMove, at + QPointF(25, 5))
+
+    assert canvas.hasMouseTracking()
+    assert tool.seen[-1] == ("move", canvas.point_in(NOW, at + QPointF(25, 5)))
+    assert canvas.state.framing(NOW).x == 0.5
+
+
+@pytest.mark.parametrize("is_linked", [True, False])
+def test_two_fingers_zoom_and_move_all_angles_or_the_one_below_them(
+    canvas: Canvas, is_linked: bool
+) -> None:
+    canvas.state.link(is_linked=is_linked)
+    at = canvas.mapToGlobal(middle(canvas, NOW))
+    pinch = QPinchGesture()
+    pinch.setLastCenterPoint(at)
+    pinch.setCenterPoint(at + QPointF(12, 0))
+    pinch.setScaleFactor(2.0)
+    canvas.state.zoom(NOW, 2.0, Point(x=0.5, y=0.5))
+    before = canvas.state.framing(NOW)
+
+    QApplication.sendEvent(canvas, QGestureEvent([pinch]))
+
+    after = canvas.state.framing(NOW)
+    assert after.zoom == pytest.approx(2 * before.zoom)
+    assert after.x < before.x
+    assert (canvas.state.framing(LINE).zoom == pytest.approx(after.zoom)) is is_linked
 
 
 def test_where_a_tool_lets_go_the_picture_moves(canvas: Canvas) -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from capturestation.station.bench.transport import Transport
 from capturestation.ui.bench.remote import RemoteSteps
+from capturestation.ui.texts import say
 from tests.helpers.seen_swings import MS
 
 LAST = "This is the last moment. Once more for the next swing."
@@ -19,6 +20,7 @@ class Heard:
     def __init__(self) -> None:
         self.ways: list[int] = []
         self.said: list[str] = []
+        self.ends: set[int] = set()
 
 
 @pytest.fixture
@@ -36,7 +38,9 @@ def transport() -> Transport:
 
 @pytest.fixture
 def steps(transport: Transport, heard: Heard) -> RemoteSteps:
-    return RemoteSteps(transport, heard.ways.append, heard.said.append)
+    return RemoteSteps(
+        transport, heard.ways.append, lambda way: way not in heard.ends, heard.said.append
+    )
 
 
 def test_it_goes_from_moment_to_moment(
@@ -98,3 +102,12 @@ def test_a_moment_before_the_first_frame_is_as_none(
     steps.step(-1)
 
     assert heard.ways == [-1]
+
+
+def test_at_the_last_swing_there_is_no_question(steps: RemoteSteps, heard: Heard) -> None:
+    heard.ends = {1}
+    for _ in range(4):
+        steps.step(1)
+
+    assert set(heard.said) == {say("bench.no_more")}
+    assert heard.ways == []
