@@ -1,50 +1,33 @@
-"""The Bay as a place of the window: pictures, the one word, and the pages that lie over it.
+"""The Bay as a place of the window: what its keys do, and what happens by itself.
 
-Owns the widgets, and asking many times a second what the recording process said. What happens
+Owns asking many times a second what the recording process said. What happens
 because of it is done by `taking`, `lessons` and `setting_up`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import cached_property, partial
-from pathlib import Path
-from typing import TypeVar
+from functools import partial
 
 from PyQt6.QtCore import QTimer
 from PyQt6.QtGui import QHideEvent, QResizeEvent, QShowEvent
-from PyQt6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QWidget
 
 from capturestation.errors import StationError
 from capturestation.library import Library
 from capturestation.records import StudentId, SwingId
 from capturestation.station.bay.balls import Stage
-from capturestation.station.bay.bay import Bay, Mode
-from capturestation.station.bay.recording import Recording
-from capturestation.station.bay.replay import Replay
-from capturestation.station.bay.setting import bay_file, read_bay
-from capturestation.station.cache import Cache, cache_of
+from capturestation.station.bay.bay import Mode
 from capturestation.station.undo import UndoList
-from capturestation.ui.asking import AskPage, Choice
-from capturestation.ui.bay.band import Band
-from capturestation.ui.bay.check_page import CheckPage
-from capturestation.ui.bay.end_page import EndPage
-from capturestation.ui.bay.head import HEAD_WORDS, HeadWords
 from capturestation.ui.bay.lessons import Lessons
-from capturestation.ui.bay.pictures import BayPictures
+from capturestation.ui.bay.overs import Outside, Overs
 from capturestation.ui.bay.setting_up import SettingUp
-from capturestation.ui.bay.setup_page import SetupPage
-from capturestation.ui.bay.strip import Strip
 from capturestation.ui.bay.taking import Taking
-from capturestation.ui.bay.tools import RATINGS, Tools
-from capturestation.ui.bay.who_page import WhoPage
+from capturestation.ui.bay.tools import RATINGS
 from capturestation.ui.bench.room import Room, room_of
-from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.look import Look
-from capturestation.ui.place import Place, TvPainter
+from capturestation.ui.place import TvPainter
 from capturestation.ui.texts import say
-from capturestation.ui.words import ground
 from capturestation.ui.work import Workers
 
 LISTEN_MS = 40
@@ -52,25 +35,8 @@ LISTEN_MS = 40
 KNOW_MS = 2_000
 """How often it is looked whether who is hitting may still be filmed."""
 
-Page = TypeVar("Page", bound=QWidget)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outside:
-    """What lies outside the window and the library; for trials other ones.
-
-    Args:
-        recording: The process; None begins real ones.
-        bay_path: The bay's setting; None is this account's own file.
-        cache: Of the library; None is this account's own.
-    """
-
-    recording: Recording | None = None
-    bay_path: Path | None = None
-    cache: Cache | None = None
-
-
-class BayPlace(Place):
+class BayPlace(Overs):
     """Recording by itself.
 
     Signals:
@@ -92,53 +58,22 @@ class BayPlace(Place):
         *,
         outside: Outside | None = None,
     ) -> None:
-        super().__init__(library, workers, look, steps, parent)
-        outside = outside or Outside()
-        self.cache = outside.cache or cache_of(library)
-        self.bay_path = outside.bay_path or bay_file()
+        super().__init__(library, workers, look, steps, parent, outside=outside or Outside())
         self.club = ""
         self.wants_end = False
         self._said: set[str] = set()
-        self._read = read_bay(self.bay_path)
-        self.bay = Bay(library.inbox, self._read.setting, outside.recording or Recording())
-        self.replay = Replay(lambda: self.pictures.arrived.emit())
         self.taking = Taking(self)
         self.lessons = Lessons(self)
         self.setting_up = SettingUp(self)
-        self._lay_out()
         self._connect()
         self._timers()
         self.taking.begin()
 
-    def _lay_out(self) -> None:
-        look = self.look
-        self.pictures = BayPictures(self.bay, self.replay, look)
-        self.band = Band(self.bay, look)
-        self.tools = Tools(self.bay, look)
-        self.strip = Strip(self.bay, look)
-        self._main = QWidget()
-        ground(self._main, "page")
-        column = QVBoxLayout(self._main)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(look.px("gap"))
-        column.addWidget(self.pictures, 1)
-        column.addWidget(self.tools)
-        column.addWidget(self.band)
-        column.addWidget(self.strip)
-        self.pages = QStackedWidget()
-        self.pages.addWidget(self._main)
-        outer = QVBoxLayout(self)
-        margin, gap = look.px("margin"), look.px("gap")
-        outer.setContentsMargins(margin, gap, margin, 0)
-        outer.addWidget(self.pages)
-        self.head = HeadWords(look)
-        self.head.asked.connect(self._press)
-        self.head.more_wanted.connect(self._ask_more)
-
     def _connect(self) -> None:
         self.band.pressed.connect(self.turn)
         self.band.other_wanted.connect(self.lessons.ask_who)
-        self.tools.asked.connect(self._press)
+        self.tools.asked.connect(self.press)
+        self.head.asked.connect(self.press)
         self.pictures.changed.connect(self.pictured)
         self.pictures.changed.connect(self._show_replay)
         self.bay.balled.tell(self._balled)
@@ -154,99 +89,6 @@ class BayPlace(Place):
         self._knows.setInterval(KNOW_MS)
         self._knows.timeout.connect(self.lessons.know_again)
         self._knows.start()
-
-    # The pages over it, made when they are needed first.
-
-    @cached_property
-    def who(self) -> WhoPage:
-        """Who is hitting."""
-        page = WhoPage(self.library, self.look)
-        page.chosen.connect(lambda student: self.lessons.take_student(student.id))
-        page.left.connect(self.close_over)
-        page.failed.connect(self.trouble)
-        return self._over(page)
-
-    @cached_property
-    def word_page(self) -> WordPage:
-        """Club, or kind."""
-        page = WordPage(self.look)
-        page.chosen.connect(self.lessons.put_word)
-        page.left.connect(self.close_over)
-        return self._over(page)
-
-    @cached_property
-    def end_page(self) -> EndPage:
-        """Keep these, drop the rest."""
-        page = EndPage(self.look)
-        page.dropped.connect(self.lessons.drop)
-        page.left.connect(self.lessons.keep_all)
-        return self._over(page)
-
-    @cached_property
-    def setup_page(self) -> SetupPage:
-        """Cameras and microphone."""
-        page = SetupPage(self.bay, self.look)
-        page.changed.connect(self.setting_up.put)
-        page.find_wanted.connect(self.setting_up.find)
-        page.left.connect(self.setting_up.leave)
-        page.failed.connect(self.trouble)
-        return self._over(page)
-
-    @cached_property
-    def check_page(self) -> CheckPage:
-        """The morning check."""
-        page = CheckPage(self.bay, self.look)
-        page.done.connect(self.setting_up.checked)
-        page.left.connect(self.setting_up.leave)
-        return self._over(page)
-
-    @cached_property
-    def more_page(self) -> AskPage:
-        """What the header has no room for."""
-        return self._over(AskPage(self.look))
-
-    def _ask_more(self) -> None:
-        choices = [
-            Choice(words=say(f"bay.head.{name}"), chosen=partial(self._from_more, f"bay.{name}"))
-            for name in HEAD_WORDS
-        ]
-        self.more_page.ask(say("bay.head.more"), "", choices)
-        self.show_over(self.more_page)
-
-    def _from_more(self, action: str) -> None:
-        self.close_over()
-        self._press(action)
-
-    def _over(self, page: Page) -> Page:
-        self.pages.addWidget(page)
-        return page
-
-    @property
-    def is_over(self) -> bool:
-        """Whether a page lies over the Bay."""
-        return self.pages.currentWidget() is not self._main
-
-    def show_over(self, page: QWidget) -> None:
-        """Lay a page over the Bay."""
-        self.pages.setCurrentWidget(page)
-
-    def close_over(self) -> None:
-        """Take away what lies over it; the one button has the keyboard."""
-        self.pages.setCurrentWidget(self._main)
-        self.band.button.setFocus()
-
-    def leave(self) -> bool:
-        """Close the page that lies over it; the lesson's end is not left without an answer."""
-        if not self.is_over:
-            return False
-        page = self.pages.currentWidget()
-        if page is self.__dict__.get("end_page"):
-            self.lessons.keep_all()
-        elif page in (self.__dict__.get("setup_page"), self.__dict__.get("check_page")):
-            self.setting_up.leave()
-        else:
-            self.close_over()
-        return True
 
     # What keys and words do.
 
@@ -277,7 +119,8 @@ class BayPlace(Place):
         if not self.is_over:
             act()
 
-    def _press(self, action: str) -> None:
+    def press(self, action: str) -> None:
+        """What a word does, by its action of the table of keys."""
         self.commands()[action]()
 
     def turn(self) -> None:
@@ -385,9 +228,9 @@ class BayPlace(Place):
         """Play the last ball again for whoever comes back."""
         super().showEvent(event)
         self.replay.hush(False)
-        if self._read.trouble is not None:
-            self.trouble.emit(self._read.trouble)
-            self._read = read_bay(self.bay_path.with_suffix(".none"))
+        if self.unread is not None:
+            self.trouble.emit(self.unread)
+            self.unread = None
 
     def hideEvent(self, event: QHideEvent | None) -> None:
         """Decode nothing that nobody sees; recording goes on."""

@@ -26,7 +26,8 @@ from capturestation.station.cache import cache_of
 from capturestation.station.capture_client import Told
 from capturestation.station.taking_in import ticket_text
 from capturestation.station.undo import UndoList
-from capturestation.ui.bay.place import BayPlace, Outside
+from capturestation.ui.bay.overs import Outside
+from capturestation.ui.bay.place import BayPlace
 from capturestation.ui.look import Look
 from capturestation.ui.work import Workers
 from tests.helpers.bay_facts import BOTH, HEARS, READY, SpokenClient, doing, kept, struck, up
