@@ -44,7 +44,7 @@ class FrameReader:
     Args:
         path: The file.
         cache_mb: How much decoded picture to keep.
-        copy: A working copy of it, from which the pictures are taken instead: the same frames,
+        copy: A working copy, from which pictures are taken instead: the same frames, upright,
             faster and smaller, for looking only. Numbers and times stay the file's own.
 
     Raises:
@@ -88,7 +88,8 @@ class FrameReader:
         return len(self.index)
 
     def _new_converter(self) -> Converter:
-        return Converter(self._source, pixel_aspect(self._decoder.stream))
+        aspect, is_copy = pixel_aspect(self._decoder.stream), self._source != self.path
+        return Converter(self._source, aspect, upright=is_copy)
 
     @property
     def source(self) -> Path:
@@ -130,9 +131,8 @@ class FrameReader:
             NotReadableError: If it can't be decoded.
         """
         with self._lock:
-            frame = self._frame(ordinal)
-            turn = self._converter.turns.of(frame)
-            return planes_of(frame, coding_of(frame, self._source), turn)
+            frame, turns = self._frame(ordinal), self._converter.turns
+            return planes_of(frame, coding_of(frame, self._source), turns.of(frame))
 
     def frame_planar(self, ordinal: int, cut: Cut) -> FrameArray:
         """A piece of frame `ordinal`, upright, in the form that is encoded.
