@@ -178,7 +178,8 @@ def _odd(fitted: FloatArray, plain: FloatArray) -> str:
     scale = math.hypot(fitted[0, 0], fitted[1, 0]) / plain[0, 0]
     if abs(turned_deg) > MOST_TURNED_DEG:
         return f"turned by {abs(turned_deg):.0f}°"
-    if not 1 / MOST_ENLARGED <= scale <= MOST_ENLARGED:
+    # With room for rounding: what is laid one way is laid the other way too.
+    if max(scale, 1 / max(scale, 1e-9)) > MOST_ENLARGED * (1 + 1e-9):
         return f"made {scale:.1f} times as large as filmed"
     return ""
 

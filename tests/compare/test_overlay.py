@@ -7,7 +7,7 @@ import math
 import cv2
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from capturestation.compare.overlay import (
@@ -108,6 +108,9 @@ def test_nobody_is_ever_mirrored_or_sheared(
     three=st.lists(points, min_size=3, max_size=3, unique=True),
     deg=st.floats(-10, 10),
     grown=st.floats(0.7, 1.4),
+)
+@example(  # on the very limit of what is laid, where rounding once laid it one way only
+    three=[Point(x=0.0, y=0.0), Point(x=1.0, y=0.0), Point(x=0.625, y=0.0)], deg=0.0, grown=0.75
 )
 def test_there_and_back_is_where_it_was(three: list[Point], deg: float, grown: float) -> None:
     then = dict(zip(Spot, three, strict=True))
