@@ -21,6 +21,8 @@ from capturestation.ui.work import Workers
 
 BENCH = "bench"
 """Key of the place where swings are looked at."""
+BAY = "bay"
+"""Key of the place where they are recorded."""
 
 
 class TvPainter(Protocol):

@@ -9,6 +9,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import Qt, QTimer
@@ -30,7 +31,7 @@ from capturestation.ui.key_sheet import KeySheet
 from capturestation.ui.look import Look, Theme
 from capturestation.ui.look_panel import LookPanel
 from capturestation.ui.pages import Pages
-from capturestation.ui.place import BENCH, Place
+from capturestation.ui.place import BAY, BENCH, Place
 from capturestation.ui.remote_panel import RemotePanel
 from capturestation.ui.standing import is_there, standing
 from capturestation.ui.start import StartPage
@@ -43,7 +44,6 @@ from capturestation.ui.whole_screen import WholeScreen
 from capturestation.ui.words import ground
 from capturestation.ui.work import Workers
 
-BAY = "bay"
 PLAY = "remote.play"
 PlaceKind = Callable[[Library, Workers, Look, UndoList], Place]
 _LEAST_PX = (960, 600)
@@ -111,9 +111,8 @@ class Window(QWidget):
         layout.addWidget(self.caption)
 
     def _connect(self) -> None:
-        self.pages.covered.connect(self.keyboard.hush)
-        self.pages.covered.connect(self.header.cover)
-        self.pages.covered.connect(self.caption.cover)
+        for covered in (self.keyboard.hush, self.header.cover, self.caption.cover):
+            self.pages.covered.connect(covered)
         self.pages.covered.connect(lambda _is_covered: self.whole_screen.show_frame())
         self.header.chosen.connect(self.go_to)
         self.header.undoes.connect(self.stepping.undo)
@@ -121,10 +120,9 @@ class Window(QWidget):
         self.sheet.left.connect(self.leave_over)
         self.remote.learnt.connect(self._learn)
         self.remote.forgets.connect(self._forget_learnt)
-        self.remote.says.connect(self.caption.tell)
-        self.tv.says.connect(self.caption.tell)
+        for says in (self.remote.says, self.tv.says, self.start.says):
+            says.connect(self.caption.tell)
         self.start.opened.connect(self.enter)
-        self.start.says.connect(self.caption.tell)
         self.steps.told.changed.connect(lambda: self.header.show_steps(self.steps))
         self.start.chose.connect(self._choose_library)
         self.closing.settled.connect(self._close_if_well)
@@ -132,9 +130,7 @@ class Window(QWidget):
 
     def _commands(self) -> dict[str, Callable[[], None]]:
         return {
-            "shell.book": lambda: self.go_to("book"),
-            "shell.bench": lambda: self.go_to(BENCH),
-            "shell.bay": lambda: self.go_to(BAY),
+            **{f"shell.{key}": partial(self.go_to, key) for key in ("book", BENCH, BAY)},
             "shell.keys": self.show_sheet,
             "shell.leave": self.leave,
             "shell.undo": self.stepping.undo,
@@ -240,17 +236,15 @@ class Window(QWidget):
 
     def look_at(self, swing: SwingId) -> None:
         """Look at a swing on the Bench."""
-        bench = self._places.get(BENCH)
-        if bench is not None:
-            bench.look_at(swing)
+        if BENCH in self._places:
+            self._places[BENCH].look_at(swing)
             self.go_to(BENCH)
 
     def record(self, student: StudentId) -> None:
         """Go to the Bay with a student."""
-        bay = self._places.get(BAY)
-        if bay is not None:
-            self.go_to(BAY)
-            bay.take_student(student)
+        self.go_to(BAY)
+        for place in self._places.values():
+            place.take_student(student)
 
     # Pages over a place.
 

@@ -11,7 +11,7 @@ from PyQt6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.errors import StationError
-from capturestation.records import SwingId
+from capturestation.records import StudentId, SwingId
 from capturestation.station.desk import Desk, Learnt
 from capturestation.station.undo import Step
 from capturestation.ui.look import Theme
@@ -67,6 +67,18 @@ def test_every_word_of_the_shell_is_reached_by_tab(window: Window, qtbot: QtBot)
         reached.add(focused.accessibleName())
 
     assert {"Keys and look", "Bench: look at a swing", "find", "Star"} <= reached
+
+
+def test_who_is_going_to_hit_is_told_to_every_place_and_without_a_bay_one_stays(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[str] = []
+    monkeypatch.setattr(bench_of(window), "take_student", told.append)
+
+    book_of(window).hits.emit(StudentId("student"))
+
+    assert told == ["student"]
+    assert window.place is book_of(window)
 
 
 def test_what_the_book_opens_is_looked_at_on_the_bench(window: Window) -> None:

@@ -185,6 +185,9 @@ class Lessons:
         words = say("bay.step.drop", count=len(swings))
         step = drop(place.library, place.cache, swings, words, place.says.emit)
 
+        for swing in swings:
+            place.going.emit(swing)
+
         def op(watch: Watch) -> Step:
             del watch
             step.do()

@@ -201,6 +201,20 @@ class BayPlace(Overs):
         last = self.bay.balls.last
         return last.swing_id if last is not None else None
 
+    @property
+    def is_writing(self) -> bool:
+        """Whether a ball is being kept, or is on its way into the lesson."""
+        return bool(self.bay.balls.under_way) or self.taking.is_busy
+
+    def let_go_of(self, whose: str) -> None:
+        """Show no picture of what is about to go, and film nobody who is forgotten."""
+        person = self.bay.person
+        if person is not None and person.student.id == whose:
+            self.bay.choose(None)
+            self.replay.stop()
+        if self.replay.ball == whose:
+            self.replay.stop()
+
     def header_words(self) -> QWidget | None:
         """Morning check, cameras, the lesson's end."""
         return self.head

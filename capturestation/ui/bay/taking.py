@@ -182,6 +182,7 @@ class Taking:
                 place.bay.balls.told(now[ball.swing_id])
             elif ball.swing_id is not None:
                 place.bay.balls.gone(ball.id)
+                place.let_go_of(ball.id)
         place.bay.balled()
 
     # What is learned of the cameras.

@@ -142,6 +142,49 @@ def test_leaving_closes_what_lies_over_it_and_says_whether_anything_did(opened: 
     assert (nothing, something, opened.over) == (False, True, None)
 
 
+def test_the_window_waits_for_a_ball_that_is_being_kept(
+    opened: Opened, qtbot: QtBot, first_swing: Pair
+) -> None:
+    opened.get_ready()
+    before = opened.place.is_writing
+    opened.say(struck("a"))
+    struck_now = opened.place.is_writing
+    opened.ball(first_swing, "a")
+    taking = opened.place.is_writing
+    qtbot.waitUntil(lambda: not opened.place.is_writing)
+
+    assert (before, struck_now, taking) == (False, True, True)
+
+
+def test_a_student_who_is_forgotten_is_filmed_and_shown_no_more(
+    opened: Opened, qtbot: QtBot, first_swing: Pair
+) -> None:
+    opened.get_ready()
+    opened.ball(first_swing, "a")
+    qtbot.waitUntil(lambda: opened.place.pictures.is_replaying)
+
+    opened.place.let_go_of(opened.student.id)
+    opened.recording.wait()
+
+    assert opened.bay.person is None
+    assert opened.place.replay.ball == ""
+    assert opened.recording.client.is_stopped
+
+
+def test_a_ball_that_goes_is_played_no_more(
+    opened: Opened, qtbot: QtBot, first_swing: Pair
+) -> None:
+    opened.get_ready()
+    opened.ball(first_swing, "a")
+    qtbot.waitUntil(lambda: opened.place.pictures.is_replaying)
+
+    opened.place.let_go_of("another")
+    other = opened.place.replay.ball
+    opened.place.let_go_of("a")
+
+    assert (other, opened.place.replay.ball) == ("a", "")
+
+
 def test_the_club_is_as_it_was_when_the_program_starts_again(opened: Opened) -> None:
     opened.place.restore({"club": "wedge"})
 

@@ -250,3 +250,12 @@ def test_an_empty_library_says_how_to_begin(book: Opened) -> None:
     book.place.show_student(lone.id)
     assert book.place.page.empty.text().startswith("No lesson yet")
     assert book.library.student(student).name == NAME
+
+
+def test_the_student_whose_page_it_is_goes_to_the_bay(book: Opened) -> None:
+    sent: list[str] = []
+    book.place.hits.connect(sent.append)
+
+    book.do("to_bay")
+
+    assert sent == [book.filled.today.book.student_id]
