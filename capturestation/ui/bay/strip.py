@@ -77,13 +77,13 @@ class Strip(QWidget):
 
 
 def _shortened(signs: tuple[Sign, ...]) -> tuple[Sign, ...]:
-    """Where every camera is well at one rate, one sign says it of all."""
+    """Where every camera is well at the rate that all were asked for, one sign says it of all."""
     cameras = [sign for sign in signs if "view" in sign.values]
-    rates = {sign.values.get("rate") for sign in cameras}
+    rates = {sign.values.get("asked") for sign in cameras} - {""}
     well = all(sign.what == "sends" and sign.level is Level.WELL for sign in cameras)
-    if len(cameras) < 2 or not well or len(rates) > 1:
+    if len(cameras) < 2 or not well or len(rates) != 1:
         return signs
-    values: dict[str, object] = {"count": len(cameras), "rate": cameras[0].values["rate"]}
+    values: dict[str, object] = {"count": len(cameras), "rate": rates.pop()}
     together = Sign(what="all_send", level=Level.WELL, values=values)
     return (together, *(sign for sign in signs if sign not in cameras))
 

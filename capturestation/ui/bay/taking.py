@@ -200,7 +200,11 @@ class Taking:
     def _learned(self, delays: tuple[CameraDelay, ...]) -> None:
         names = {source.camera for source in self._place.bay.setting.sources()}
         said = tuple(
-            (one.camera, f"{one.known.delay_ns / 1e6:.1f}", f"{2 * one.known.u_ns / 1e6:.1f}")
+            (
+                one.camera,
+                f"{one.known.delay_ns / 1e6:.1f}".replace("-", "\N{MINUS SIGN}"),
+                f"{2 * one.known.u_ns / 1e6:.1f}",
+            )
             for one in delays
             if one.known is not None and one.camera in names
         )

@@ -43,6 +43,20 @@ def test_where_all_is_well_it_takes_few_words(bare_bay: Bay, look: Look, qtbot: 
     assert strip.trouble.text() == ""
 
 
+def test_cameras_of_different_rates_are_said_one_by_one(
+    bare_bay: Bay, look: Look, qtbot: QtBot
+) -> None:
+    strip = strip_of(bare_bay, look, qtbot)
+    slow = replace(WELL, view=View.DOWN_THE_LINE, rate_hz=30.0, asked_hz=30.0)
+
+    bare_bay.take(doing(replace(WELL, rate_hz=124.0), slow))
+
+    assert words(strip).split("   ")[:2] == [
+        "● face-on: 124 a second, none missing",
+        "● down-the-line: 30 a second, none missing",
+    ]
+
+
 def test_before_the_cameras_are_open_nothing_is_said(
     bare_bay: Bay, look: Look, qtbot: QtBot
 ) -> None:
