@@ -86,7 +86,9 @@ class Taking:
         self.learn_delays()
 
     def _failed(self, error: StationError) -> None:
-        if not isinstance(error, CancelledError):
+        if isinstance(error, CancelledError):
+            self._once_more = False  # Whoever stopped it means the rest too; it waits in the inbox.
+        else:
             self._place.trouble.emit(error)
         self._end()
 
