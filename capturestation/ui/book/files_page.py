@@ -64,6 +64,8 @@ class FilesPage(Sheet):
         self.club = QComboBox()
         self.club.setEditable(True)
         self.club.setAccessibleName(say("book.club"))
+        if (field := self.club.lineEdit()) is not None:
+            field.setPlaceholderText(say("book.club.title"))
         self.kind = QComboBox()
         self.kind.setAccessibleName(say("book.kind"))
         for kind in SwingKind:
@@ -72,6 +74,11 @@ class FilesPage(Sheet):
 
     def _build(self) -> None:
         self.swap_word = button(say("book.files.swap"), self.swap)
+        self.no_club = label(say("book.files.no_club"))
+        for comes_and_goes in (self.swap_word, self.no_club):
+            _keep_room(comes_and_goes)
+        self.no_club.hide()
+        self.club.currentTextChanged.connect(lambda _text: self.no_club.hide())
         self.take_word = button(say("book.files.take"), self._take, role="main")
         leave = button(say("book.cancel"), self.left.emit)
         self._sheets = QHBoxLayout()
@@ -82,30 +89,30 @@ class FilesPage(Sheet):
             words.setBuddy(field)
             field.setMinimumWidth(9 * self.look.px("body"))
             choices += [words, field]
-        # The frame of the arrow comes from another look.
-        self.setStyleSheet("QComboBox::drop-down { border: none; width: 28px; }")
         gap = self.look.px("gap")
         column = self.rows
         column.addWidget(self.title)
         column.addWidget(self.why)
         column.addLayout(self._sheets, 1)
-        column.addWidget(flowing(gap, *choices))
-        column.addWidget(flowing(gap, self.take_word, self.swap_word, leave))
+        column.addWidget(flowing(gap, *choices, self.no_club))
+        column.addWidget(flowing(gap, self.take_word, leave, self.swap_word))
 
-    def begin(self, files: tuple[Path, ...], name: str, clubs: list[str]) -> None:
+    def begin(self, files: tuple[Path, ...], name: str, clubs: list[str], club: str = "") -> None:
         """Open the page for these files.
 
         Args:
             files: One to three.
             name: Whose swing it will be.
             clubs: To choose from, the likeliest first.
+            club: What was told last; empty asks for it, since a wrong one would be believed.
         """
         self.title.setText(say("book.files.title", name=name))
         self._views = dict.fromkeys(files)
         self._was_told = False
         self.club.clear()
-        self.club.addItems(clubs)
-        self.club.setCurrentText(clubs[0] if clubs else "")
+        self.club.addItems(dict.fromkeys([club, *clubs] if club else clubs))
+        self.club.setCurrentIndex(0 if club else -1)
+        self.no_club.hide()
         self.why.setText(say("book.files.guessing"))
         self._write_files()
         self._show()
@@ -151,7 +158,8 @@ class FilesPage(Sheet):
         self.why.setText(say(f"book.files.by.{guess.ground}" if is_sure else "book.files.ask"))
         self._show()
         if is_sure:
-            self.take_word.setFocus(Qt.FocusReason.OtherFocusReason)
+            first = self.take_word if self.club.currentText().strip() else self.club
+            first.setFocus(Qt.FocusReason.OtherFocusReason)
         elif self.words:
             next(iter(self.words.values())).setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -202,6 +210,18 @@ class FilesPage(Sheet):
         self.swap_word.setVisible(self.is_clear and len(self._views) == len(_PAIR))
 
     def _take(self) -> None:
+        club = self.club.currentText().strip()
+        if not club:
+            self.no_club.show()
+            self.club.setFocus(Qt.FocusReason.OtherFocusReason)
+            return
         by_view = {view: path for path, view in self._views.items() if view is not None}
         kind = SwingKind(self.kind.currentData())
-        self.told.emit(Told(by_view=by_view, club=self.club.currentText().strip(), kind=kind))
+        self.told.emit(Told(by_view=by_view, club=club, kind=kind))
+
+
+def _keep_room(word: QWidget) -> None:
+    """Let nothing move when a word comes or goes."""
+    policy = word.sizePolicy()
+    policy.setRetainSizeWhenHidden(True)
+    word.setSizePolicy(policy)

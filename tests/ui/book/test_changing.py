@@ -96,7 +96,7 @@ def test_notes_are_kept_when_one_leaves_the_line(book: Opened, qtbot: QtBot) -> 
     assert book.chosen.book.notes == "trail pocket back"
     assert not notes.isVisible()
     assert book.place.page.list.hasFocus()
-    assert book.place.page.bar.words["notes"].text() == "Notes: trail pocket back"
+    assert book.place.page.bar.words["notes"].text() == "Notes written"
 
 
 def test_a_deleted_swing_comes_back_with_its_star(book: Opened) -> None:

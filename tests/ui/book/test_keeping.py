@@ -79,7 +79,7 @@ def test_an_answer_of_an_earlier_day_is_written_down_with_that_day(
 
 def test_limits_of_today_stand_on_the_page(book: Opened, qtbot: QtBot) -> None:
     book.do("change")
-    book.place.student_form.limits.setPlainText("sore back")
+    book.place.student_form.limits.paper.setPlainText("sore back")
     qtbot.mouseClick(book.place.student_form.save_word, LEFT)
 
     assert "Limits of today: sore back." in book.place.page.facts.text()
