@@ -112,8 +112,14 @@ def broken(metrics: QFontMetrics, words: str, width_px: int, most: int) -> tuple
         rest = rest[fits:]
     if rest:
         lines.append(" ".join(rest).strip())
-    cut = Qt.TextElideMode.ElideRight
-    return tuple(metrics.elidedText(line, cut, width_px) for line in lines)
+    return tuple(_cut(metrics, line, width_px) for line in lines)
+
+
+def _cut(metrics: QFontMetrics, line: str, width_px: int) -> str:
+    # Qt would cut by parts of a pixel what fits by whole ones.
+    if metrics.horizontalAdvance(line) <= width_px:
+        return line
+    return metrics.elidedText(line, Qt.TextElideMode.ElideRight, width_px)
 
 
 def laid_rows(look: Look, rows: tuple[str, ...], width_px: int) -> Rows:
