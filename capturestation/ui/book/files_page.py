@@ -47,10 +47,12 @@ class FilesPage(Sheet):
 
     Signals:
         told: What was `Told`.
+        says: What is still to be told, in a sentence.
         left: The files are not to be taken in.
     """
 
     told = pyqtSignal(object)
+    says = pyqtSignal(str)
     left = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
@@ -74,11 +76,10 @@ class FilesPage(Sheet):
 
     def _build(self) -> None:
         self.swap_word = button(say("book.files.swap"), self.swap)
-        self.no_club = label(say("book.files.no_club"))
-        for comes_and_goes in (self.swap_word, self.no_club):
-            _keep_room(comes_and_goes)
-        self.no_club.hide()
-        self.club.currentTextChanged.connect(lambda _text: self.no_club.hide())
+        # Nothing moves when it comes or goes.
+        policy = self.swap_word.sizePolicy()
+        policy.setRetainSizeWhenHidden(True)
+        self.swap_word.setSizePolicy(policy)
         self.take_word = button(say("book.files.take"), self._take, role="main")
         leave = button(say("book.cancel"), self.left.emit)
         self._sheets = QHBoxLayout()
@@ -94,7 +95,7 @@ class FilesPage(Sheet):
         column.addWidget(self.title)
         column.addWidget(self.why)
         column.addLayout(self._sheets, 1)
-        column.addWidget(flowing(gap, *choices, self.no_club))
+        column.addWidget(flowing(gap, *choices))
         column.addWidget(flowing(gap, self.take_word, leave, self.swap_word))
 
     def begin(self, files: tuple[Path, ...], name: str, clubs: list[str], club: str = "") -> None:
@@ -112,7 +113,6 @@ class FilesPage(Sheet):
         self.club.clear()
         self.club.addItems(dict.fromkeys([club, *clubs] if club else clubs))
         self.club.setCurrentIndex(0 if club else -1)
-        self.no_club.hide()
         self.why.setText(say("book.files.guessing"))
         self._write_files()
         self._show()
@@ -212,16 +212,9 @@ class FilesPage(Sheet):
     def _take(self) -> None:
         club = self.club.currentText().strip()
         if not club:
-            self.no_club.show()
+            self.says.emit(say("book.files.no_club"))
             self.club.setFocus(Qt.FocusReason.OtherFocusReason)
             return
         by_view = {view: path for path, view in self._views.items() if view is not None}
         kind = SwingKind(self.kind.currentData())
         self.told.emit(Told(by_view=by_view, club=club, kind=kind))
-
-
-def _keep_room(word: QWidget) -> None:
-    """Let nothing move when a word comes or goes."""
-    policy = word.sizePolicy()
-    policy.setRetainSizeWhenHidden(True)
-    word.setSizePolicy(policy)

@@ -6,6 +6,7 @@ a rule at its left and another paper; what has the keyboard has a stroke round i
 
 from __future__ import annotations
 
+import re
 from typing import TypeAlias
 
 from PyQt6.QtCore import QModelIndex, QRect, QSize, Qt
@@ -103,16 +104,25 @@ def page_px(option: QStyleOptionViewItem) -> int:
 def broken(metrics: QFontMetrics, words: str, width_px: int, most: int) -> tuple[str, ...]:
     """Words in as few lines as they take; where they take more than `most`, the last is cut."""
     lines: list[str] = []
-    rest = words.split(" ")
-    while metrics.horizontalAdvance(" ".join(rest)) > width_px and len(lines) < most - 1:
+    rest = _pieces(metrics, words, width_px)
+    while metrics.horizontalAdvance("".join(rest)) > width_px and len(lines) < most - 1:
         fits = 1
-        while metrics.horizontalAdvance(" ".join(rest[: fits + 1])) <= width_px:
+        while metrics.horizontalAdvance("".join(rest[: fits + 1]).rstrip()) <= width_px:
             fits += 1
-        lines.append(" ".join(rest[:fits]).strip())
+        lines.append("".join(rest[:fits]).strip())
         rest = rest[fits:]
     if rest:
-        lines.append(" ".join(rest).strip())
+        lines.append("".join(rest).strip())
     return tuple(_cut(metrics, line, width_px) for line in lines)
+
+
+def _pieces(metrics: QFontMetrics, words: str, width_px: int) -> list[str]:
+    """What stays together: words, and the parts of a double name that is wider than its room."""
+    pieces: list[str] = []
+    for word in re.findall(r"[^ ]+ *|^ +", words):
+        is_wide = metrics.horizontalAdvance(word.strip()) > width_px
+        pieces += re.findall(r"[^-]+-*|^-+", word) if is_wide else [word]
+    return pieces
 
 
 def _cut(metrics: QFontMetrics, line: str, width_px: int) -> str:

@@ -6,7 +6,7 @@ the keyboard is seen whole.
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QPoint, Qt, QTimer
+from PyQt6.QtCore import QEvent, QObject, QPoint, Qt, QTimer
 from PyQt6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
 from capturestation.ui.look import Look
@@ -40,6 +40,7 @@ class Sheet(QWidget):
         self.outside = QVBoxLayout(self)
         self.outside.setContentsMargins(0, 0, 0, 0)
         self.outside.addWidget(self._scroll)
+        self._inside.installEventFilter(self)
         app = QApplication.instance()
         if isinstance(app, QApplication):
             app.focusChanged.connect(self._follow)
@@ -49,6 +50,12 @@ class Sheet(QWidget):
     def _fit_width(self) -> None:
         if not self._is_wide:
             self._inside.setMaximumWidth(_WIDEST_LETTERS * self.look.px("body"))
+
+    def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
+        """What comes later, such as pictures, pushes nothing out of sight that has the keyboard."""
+        if event is not None and event.type() == QEvent.Type.Resize:
+            QTimer.singleShot(0, self._keep_whole)
+        return super().eventFilter(watched, event)
 
     def _follow(self, _old: QWidget | None, now: QWidget | None) -> None:
         if now is not None and self._inside.isAncestorOf(now):

@@ -22,6 +22,18 @@ from capturestation.ui.words import button, put_words
 
 _SWING = ("open", "star", "club", "kind", "ball", "notes", "move", "delete")
 _LESSON = ("focus", "notes", "delete_lesson")
+_WORDS = (
+    "open",
+    "star",
+    "club",
+    "kind",
+    "ball",
+    "focus",
+    "notes",
+    "move",
+    "delete",
+    "delete_lesson",
+)
 
 
 class SwingBar(QWidget):
@@ -45,7 +57,7 @@ class SwingBar(QWidget):
                 partial(self.asked.emit, f"book.{name}"),
                 role="main" if name == "open" else "",
             )
-            for name in dict.fromkeys((*_SWING, *_LESSON))
+            for name in _WORDS
         }
         self.notes = QLineEdit()
         self.notes.setAccessibleName(say("book.swing.notes.line"))

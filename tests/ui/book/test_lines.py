@@ -42,6 +42,14 @@ def test_what_fits_stays_on_one_line_as_it_is() -> None:
     assert broken(metrics(), "15:37  7 iron", 900, 3) == ("15:37  7 iron",)
 
 
+def test_a_double_name_that_is_too_wide_is_broken_after_its_hyphen() -> None:
+    metric = metrics()
+    width_px = metric.horizontalAdvance("Lüdenscheidt-")
+
+    assert broken(metric, "Müller-Lüdenscheidt", width_px, 3) == ("Müller-", "Lüdenscheidt")
+    assert broken(metric, "of down-the-line", 900, 3) == ("of down-the-line",)
+
+
 @pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
 def test_rows_are_as_high_as_their_lines(scale: float) -> None:
     look = Look(scale=scale)
