@@ -199,7 +199,11 @@ class BookPlace(Overs):
         newest = leaf.lessons[0].lesson if leaf is not None and leaf.lessons else None
         self.wanted = None
         self.page.put_student(self.student, newest)
-        self.page.put_leaf(leaf, is_first=not (self.index.model.lines or self.index.field.text()))
+        is_first = not (self.index.model.lines or self.index.field.text())
+        self.page.put_leaf(leaf, is_first=is_first)
+        if is_first:
+            self.part = Part.STUDENTS
+            self._fit()
         if leaf is not None and wanted is not None and self.page.model.row_of(wanted) < 0:
             leaf.read_to(self._lesson_of(wanted))
             self.page.put_leaf(leaf)

@@ -273,6 +273,7 @@ def test_where_nothing_was_searched_an_empty_book_says_how_to_begin(
     assert none.isVisible()
     assert none.text().startswith("Nobody stands here yet")
     assert book.place.page.empty.text().startswith("The book is empty")
+    assert book.place.part is Part.STUDENTS
     qtbot.keyClicks(book.place.index.field, "x")
     assert none.text().startswith("Nobody of that name")
     assert book.place.page.empty.text().startswith("Nobody is chosen")
