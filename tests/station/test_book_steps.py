@@ -246,6 +246,18 @@ def test_a_new_student_goes_again_unless_a_lesson_was_opened(library: Library) -
     assert library.lessons(kept.id) == (lesson,)
 
 
+def test_answers_of_which_nobody_says_who_wrote_them_down_are_refused(library: Library) -> None:
+    old = library.add_student(a_student())
+    nameless = replace(yes(Purpose.PUBLICITY), by=" ")
+
+    with pytest.raises(BadInputError):
+        book_steps.new_student(library, replace(a_student("Bo"), consents=(nameless,)), WORDS)
+    with pytest.raises(BadInputError):
+        book_steps.student(library, old, WORDS, replace(old, name="Anna Lind"), (nameless,))
+
+    assert library.students() == (old,)
+
+
 def test_a_student_and_answers_change_and_come_back_with_the_history(library: Library) -> None:
     old = library.add_student(a_student())
     answers = (yes(Purpose.PUBLICITY), replace(yes(Purpose.COACHING), given=False))

@@ -33,6 +33,8 @@ class Keeping:
     def __init__(self, place: BookPlace) -> None:
         self._place = place
         self._student: Student | None = None
+        self.by = ""
+        """Who wrote answers about consent down last: mostly it is the same coach."""
 
     def new_student(self) -> None:
         """Open the page for a new student, with what was looked for as the name."""
@@ -40,7 +42,7 @@ class Keeping:
         self._student = None
         found = bool(place.index.model.lines)
         name = "" if found else " ".join(place.index.field.text().split())
-        place.student_form.begin(None, name=name)
+        place.student_form.begin(None, name=name, by=self.by)
         self._show_form()
 
     def change_student(self) -> None:
@@ -49,7 +51,7 @@ class Keeping:
         if place.student is not None:
             person = place.library.person(place.student.id)
             self._student = person.student
-            place.student_form.begin(person.student, history=person.history)
+            place.student_form.begin(person.student, history=person.history, by=self.by)
             self._show_form()
 
     def _show_form(self) -> None:
@@ -60,11 +62,23 @@ class Keeping:
         """Keep what was written; what is wrong with it is told and stays on the page."""
         place, old = self._place, self._student
         key = StudentId(new_id()) if old is None else old.id
-        if place.changing.run(lambda: self._step(written, key)):
+        if self._says_who(written) and place.changing.run(lambda: self._step(written, key)):
+            if written.answers:
+                self.by = written.answers[0].by
             if old is None:
                 place.index.field.clear()
             place.close_over()
             place.show_student(key)
+
+    def _says_who(self, written: Written) -> bool:
+        """Whether new answers say who wrote them down; else it is asked for."""
+        try:
+            people.check_answers(written.answers)
+        except BadInputError as error:
+            self._place.trouble.emit(error)
+            self._place.student_form.consents.by.setFocus()
+            return False
+        return True
 
     def _step(self, written: Written, key: StudentId) -> Step:
         library, old = self._place.library, self._student
