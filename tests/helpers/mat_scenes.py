@@ -168,9 +168,7 @@ def film(
     return face_on, along
 
 
-def _filmed(
-    scene: _Scene, camera: Camera, rate_hz: Fraction, rng: np.random.Generator
-) -> Filmed:
+def _filmed(scene: _Scene, camera: Camera, rate_hz: Fraction, rng: np.random.Generator) -> Filmed:
     rows_s = float(rng.choice([0.0, 0.0, 0.008]))
     camera = replace(camera, read_out_s=rows_s, exposure_s=float(rng.uniform(0.0005, 0.002)))
     renderer = Renderer(scene.golfer, camera)
@@ -190,8 +188,8 @@ def _filmed(
 
 
 def _grey(frame_rgb: FrameArray, gain: float) -> FrameArray:
-    grey = np.asarray(cv2.cvtColor(frame_rgb, cv2.COLOR_RGB2GRAY))
-    return grey if gain == 1.0 else np.asarray(cv2.convertScaleAbs(grey, alpha=gain))
+    grey: FrameArray = cv2.cvtColor(frame_rgb, cv2.COLOR_RGB2GRAY).astype(np.uint8)
+    return grey if gain == 1.0 else cv2.convertScaleAbs(grey, alpha=gain).astype(np.uint8)
 
 
 def _somebody(
@@ -294,7 +292,11 @@ def _crossing(rng: np.random.Generator, seed: int, hand: Hand) -> _Scene:
 def _light(rng: np.random.Generator, seed: int, hand: Hand) -> _Scene:
     flicker = float(rng.uniform(0.0, 0.15))
     golfer = _somebody(rng, seed, hand, Surroundings(flicker=flicker))
-    to, late_s, long_s = rng.uniform(0.5, 1.5), rng.uniform(-0.1, 0.1), rng.choice([0.001, 0.03, 0.2])
+    to, late_s, long_s = (
+        rng.uniform(0.5, 1.5),
+        rng.uniform(-0.1, 0.1),
+        rng.choice([0.001, 0.03, 0.2]),
+    )
 
     def light(t: FloatArray) -> FloatArray:
         share = np.clip((t - late_s) / long_s + 0.5, 0.0, 1.0)
