@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from capturestation.capture.ear import BlockListener, Ear, Listener
+from capturestation.capture.ear import Ear, Listener
 from capturestation.capture.eye import Confirmer, MotionConfirmer
 from capturestation.capture.health import HealthBook
 from capturestation.capture.hearing import Hearing
@@ -36,6 +36,7 @@ from capturestation.records.capture import (
     Trigger,
     Windows,
 )
+from capturestation.timing.streaming import StreamingListener
 
 _SPARE_NS = 4 * NS_PER_S
 # Memory reaches back further than a ball needs, by what a slow disk may make its writer wait.
@@ -63,8 +64,8 @@ class Senses:
 
 
 def plain_senses() -> Senses:
-    """The plain ones."""
-    return Senses(listener=BlockListener(), confirmer=MotionConfirmer())
+    """An eye that only sees whether somebody moves."""
+    return Senses(listener=StreamingListener(), confirmer=MotionConfirmer())
 
 
 class Bay:

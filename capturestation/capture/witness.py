@@ -14,19 +14,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from capturestation.capture.eye import LONG_PX, LOOK_NS, Confirmer, Look
+from capturestation.capture.eye import LONG_PX, LOOK_NS, Confirmer, worth_looking
 from capturestation.capture.messages import Fact, Ignored
 from capturestation.capture.source import Life, Source
 from capturestation.media.glance import Glance
-from capturestation.media.packets import Packet
-from capturestation.records.capture import Candidate, Confirmed, Verdict
+from capturestation.records.capture import Candidate, Confirmed, Look, SourceState, Verdict
 
 AGAIN_NS = 400_000_000
 """No person strikes two balls within that; a net's thud and an echo come within it."""
 _SLACK_NS = 120_000_000
 # Pictures come later than sound: a network camera's by some 100 ms.
-_MOST_LOOKED_AT = 40
-# Of pictures that stand for themselves, so many in half a second show a ball leaving.
+_REST_S = 2.0
+# So often the eye learns where balls lie, while nothing is heard.
 _MOST_WAITING = 200
 
 
@@ -100,7 +99,14 @@ class Witness:
 
     def _run(self) -> None:
         try:
-            while (waiting := self._waiting.get()) is not None:
+            while True:
+                try:
+                    waiting = self._waiting.get(timeout=_REST_S)
+                except queue.Empty:
+                    self._confirmer.at_rest(self._now())
+                    continue
+                if waiting is None:
+                    return
                 self._decide(*waiting)
         except BaseException as error:  # noqa: BLE001 - kept, and raised by whoever asks
             self._failure = error
@@ -123,6 +129,19 @@ class Witness:
         self._last_ns = at_ns
         self._keep(candidate, confirmed, ticket)
 
+    def _now(self) -> list[Look]:
+        """The newest picture of each camera."""
+        looks = []
+        for source in self._sources:
+            life = source.life
+            newest = None if life is None else life.pictures.newest_key()
+            if life is None or newest is None or source.state is not SourceState.UP:
+                continue
+            for _, grey in self._glance(source, life).greys([newest]):
+                at = np.array([newest.host_ns], np.int64)
+                looks.append(Look(view=source.setting.view, host_ns=at, greys=grey[np.newaxis]))
+        return looks
+
     def looks_at(self, at_ns: int) -> list[Look]:
         """What each camera saw round a time."""
         looks = []
@@ -140,9 +159,11 @@ class Witness:
             for packet in life.pictures.since(at_ns - LOOK_NS)
             if fit.host_ns(packet.due_ns) <= at_ns + LOOK_NS
         ]
-        glance = self._glance(source, life)
-        seen = glance.greys(_thinned(packets))
         times = {packet.pts: fit.host_ns(packet.device_ns) for packet in packets}
+        if all(packet.is_key for packet in packets):
+            came_ns = np.array([times[packet.pts] for packet in packets], np.int64)
+            packets = [packets[n] for n in worth_looking(came_ns, at_ns)]
+        seen = self._glance(source, life).greys(packets)
         near = [
             (times[pts], grey)
             for pts, grey in seen
@@ -163,9 +184,3 @@ class Witness:
             known = (life, Glance(life.head, long_px=LONG_PX, rotation_deg=turn))
             self._glances[id(source)] = known
         return known[1]
-
-
-def _thinned(packets: Sequence[Packet]) -> Sequence[Packet]:
-    if not all(packet.is_key for packet in packets):
-        return packets
-    return packets[:: -(-len(packets) // _MOST_LOOKED_AT) or 1]

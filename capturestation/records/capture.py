@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
+from capturestation.records.arrays import FrameArray, IntArray
 from capturestation.records.swings import MOST_RECORDINGS
 from capturestation.records.times import NS_PER_S
 from capturestation.records.views import View
@@ -220,6 +221,26 @@ class Got:
     sound_rate_hz: int | None = None
     own_clock: bool = True
     said: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Look:
+    """One view round a candidate.
+
+    Args:
+        view: Which.
+        host_ns: When each frame was, (n,), rising, host clock; a camera's own delay is in it.
+        greys: The frames, (n, H, W) uint8, upright.
+    """
+
+    view: View
+    host_ns: IntArray
+    greys: FrameArray
+
+    def __post_init__(self) -> None:
+        if self.greys.ndim != 3 or self.host_ns.shape != self.greys.shape[:1]:
+            msg = f"one time for each (H, W) frame, got {self.host_ns.shape} {self.greys.shape}"
+            raise ValueError(msg)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
