@@ -12,12 +12,13 @@ from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import chain
 
 import numpy as np
 
 from capturestation.records import FloatArray, FrameArray, IntArray, View
 from capturestation.records.capture import Candidate, Confirmed, Look, Verdict
-from capturestation.timing.ball import ball_leaving
+from capturestation.timing.ball import BallBracket, ball_leaving
 from capturestation.tracking.ball import BallSpot, changed_spots, cut_patches
 from capturestation.tracking.lying import lying_balls
 
@@ -29,13 +30,18 @@ _HIGHEST = 0.4
 # Balls lie in the lower part of a picture that shows the feet.
 _EARLY_NS, _LATE_NS = 30_000_000, 110_000_000
 # Sound takes 3 ms a metre; a camera's picture comes 0-60 ms later than it, and a frame more.
-_LONGEST_NS = 90_000_000
-# A club hides the ball's place for three frames at 60 a second, hands for longer.
-_QUIET_NS = 60_000_000
-_AGREE = 0.75
-_NEAR_R = 7.0
+_LIKE_A_BALL = 0.65
+# Of balls seen leaving 0.89 and more, of shoes, hands and folds of cloth mostly below 0.5.
+_AT_ONCE = 0.65
+# At most two pictures between the ball and bare ground: what rolls at 2 m/s takes three and more.
+_AROUND_R = 7.0
+_BEFORE_CLUB_NS, _AFTER_CLUB_NS = 40_000_000, 60_000_000
+_STILL_SHARE, _LATER_SHARE = 0.035, 0.05
+_STILL_STEP, _SIGMAS = 14.0, 5.0
+# Until a club comes, nothing moves about a ball that is to be struck; a hand or a slow club that
+# takes it away changes 6 % and more of the ground about it.
 _SAME_PX = 2.5
-_REMEMBERED = 30
+_REMEMBERED = 3
 _DARK_LEVEL = 12.0
 
 
@@ -45,7 +51,6 @@ class Saw(StrEnum):
     LEFT = "left"
     TAKEN = "taken"
     LIES = "lies"
-    STILL = "still"
     NOTHING = "nothing"
     BLIND = "blind"
 
@@ -54,7 +59,7 @@ class Saw(StrEnum):
 class _Known:
     """What is learnt of a view."""
 
-    lying: deque[BallSpot]
+    lying: deque[list[BallSpot]]
     has_left: bool = False
 
 
@@ -67,9 +72,7 @@ class BallConfirmer:
     def at_rest(self, looks: Sequence[Look]) -> None:
         """Learn where balls lie in each view, from pictures of a moment when nothing happens."""
         for look in looks:
-            known = self._of(look.view)
-            known.lying.clear()
-            known.lying.extend(lying_balls(look.greys[-1]))
+            self._of(look.view).lying.append(lying_balls(look.greys[-1]))
 
     def confirm(self, candidate: Candidate, looks: Sequence[Look]) -> Confirmed:
         """Look.
@@ -97,9 +100,7 @@ class BallConfirmer:
             return Saw.BLIND
         spots = changed_spots(before, after, highest=_HIGHEST * before.shape[0])
         told = [
-            told
-            for _, spot in spots[:_LOOKED_AT]
-            if (told := _gone(look.greys, look.host_ns, spot, at_ns)) is not None
+            told for _, spot in spots[:_LOOKED_AT] if (told := _gone(look, spot, at_ns)) is not None
         ]
         if Saw.LEFT in told:
             return Saw.LEFT
@@ -109,14 +110,14 @@ class BallConfirmer:
 
     def _lies(self, view: View, before: FloatArray, after: FloatArray) -> bool:
         """Whether something like a ball lies in the same place before and after."""
-        early = [*lying_balls(before.astype(np.uint8)), *self._of(view).lying]
+        early = [*lying_balls(before.astype(np.uint8)), *chain.from_iterable(self._of(view).lying)]
         late = lying_balls(after.astype(np.uint8))
         return any(_is_near(a, b, _SAME_PX) for a in early for b in late)
 
 
 def _verdict(seen: dict[View, Saw], has_left: bool) -> tuple[Verdict, str]:
     saw = set(seen.values())
-    if Saw.LEFT in saw and Saw.TAKEN not in saw:
+    if Saw.LEFT in saw:
         views = " and ".join(view for view, one in seen.items() if one is Saw.LEFT)
         return Verdict.LEFT, f"The ball leaves in the {views} picture."
     if Saw.TAKEN in saw:
@@ -150,18 +151,42 @@ def _middle(five: FrameArray) -> FrameArray:
     return middle
 
 
-def _gone(greys: FrameArray, host_ns: IntArray, spot: BallSpot, at_ns: int) -> Saw | None:
-    """What became of the thing that was at a place; None if it did not go at that time."""
-    patches = cut_patches(greys, spot)
-    bracket = ball_leaving(patches, host_ns)
+def _gone(look: Look, spot: BallSpot, at_ns: int) -> Saw | None:
+    """What became of the thing that was at a place; None if it did not go, or is no ball."""
+    if spot.confidence < _LIKE_A_BALL:
+        return None
+    bracket = ball_leaving(cut_patches(look.greys, spot), look.host_ns)
     if bracket is None:
         return None
     early = bracket.first_without_ns < at_ns - _EARLY_NS
-    if early or bracket.last_with_ns > at_ns + _LATE_NS:
+    late = bracket.last_with_ns > at_ns + _LATE_NS
+    if early or late or bracket.confidence < _AT_ONCE:
         return Saw.TAKEN
-    if bracket.first_without_ns - bracket.last_with_ns > _LONGEST_NS:
-        return Saw.TAKEN
-    return Saw.LEFT
+    return Saw.LEFT if _is_quiet(look, spot, bracket) else Saw.TAKEN
+
+
+def _is_quiet(look: Look, spot: BallSpot, bracket: BallBracket) -> bool:
+    """Whether nothing moves about the ball until shortly before it leaves, and soon after."""
+    half = max(round(_AROUND_R * spot.radius_px), 6)
+    x, y = round(spot.x_px), round(spot.y_px)
+    around = look.greys[:, max(y - half, 0) : y + half + 1, max(x - half, 0) : x + half + 1]
+    before = around[look.host_ns <= bracket.last_with_ns - _BEFORE_CLUB_NS]
+    after = around[look.host_ns >= bracket.first_without_ns + _AFTER_CLUB_NS]
+    if min(len(before), len(after)) < 2:
+        return False
+    moved, later = _moved_shares(before), _moved_shares(after)
+    return float(moved.max()) <= _STILL_SHARE and float(np.median(later)) <= _LATER_SHARE
+
+
+def _moved_shares(patches: FrameArray) -> FloatArray:
+    """Of each picture, the share that differs from the middle one, the lamps' change taken out."""
+    level = patches.astype(np.float64)
+    usual = np.median(level, axis=0)
+    gain = np.median((level + 8) / (usual + 8), axis=(1, 2))
+    step = np.abs((level + 8) / gain[:, None, None] - 8 - usual)
+    limit = max(_STILL_STEP, _SIGMAS * float(np.median(step)) / 0.6745)
+    shares: FloatArray = (step > limit).mean(axis=(1, 2))
+    return shares
 
 
 def _is_near(a: BallSpot, b: BallSpot, px: float) -> bool:
