@@ -39,6 +39,12 @@ class Rules:
 
     keeps_unclear: bool = True
 
+    def keeps(self, confirmed: Confirmed) -> bool:
+        """Whether a ball of that verdict is kept."""
+        if confirmed.verdict is Verdict.UNCLEAR:
+            return self.keeps_unclear
+        return confirmed.verdict is Verdict.LEFT
+
 
 class Witness:
     """Decides on candidates, one after the other.
@@ -122,8 +128,7 @@ class Witness:
         if late_ns > 0:
             time.sleep(late_ns / 1e9)
         confirmed = self._confirmer.confirm(candidate, self.looks_at(at_ns))
-        unclear = confirmed.verdict is Verdict.UNCLEAR and not self.rules.keeps_unclear
-        if confirmed.verdict is Verdict.STAYED or unclear:
+        if not self.rules.keeps(confirmed):
             self._tell(Ignored(at_host_ns=at_ns, why=confirmed.said))
             return
         self._last_ns = at_ns
