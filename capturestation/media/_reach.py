@@ -53,8 +53,13 @@ def target_of(setting: SourceSetting) -> tuple[str, str | None, dict[str, str]]:
     return setting.address, form, options
 
 
+def device_format() -> str:
+    """The library's word for how this system reaches its cameras."""
+    return _DEVICES.get(sys.platform, "v4l2")
+
+
 def _device(setting: SourceSetting) -> tuple[str, str, dict[str, str]]:
-    form = _DEVICES.get(sys.platform, "v4l2")
+    form = device_format()
     options = {"fflags": "nobuffer"}
     if setting.width_px and setting.height_px:
         options["video_size"] = f"{setting.width_px}x{setting.height_px}"

@@ -1,6 +1,6 @@
 """What every place of the window is to the shell: words at the top lead to it, keys reach it.
 
-Owns the seam between the shell and its places (Book, Bench). Refuses to know what a place shows.
+Owns the seam between the shell and its places (Book, Bench, Bay). Refuses to know what one shows.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from PyQt6.QtGui import QPainter
 from PyQt6.QtWidgets import QWidget
 
 from capturestation.library import Library
-from capturestation.records import SwingId
+from capturestation.records import StudentId, SwingId
 from capturestation.station.undo import UndoList
 from capturestation.ui.look import Look
 from capturestation.ui.work import Workers
@@ -34,6 +34,7 @@ class Place(QWidget):
         trouble: A `StationError` to be told calmly.
         says: One calm sentence that passes by itself.
         opens: A `SwingId` that is to be looked at on the Bench.
+        hits: A `StudentId` who is to be recorded in the Bay.
         pictured: What the second screen should show has changed.
         stands: What the caption says while nothing else is said there.
     """
@@ -44,6 +45,7 @@ class Place(QWidget):
     trouble = pyqtSignal(object)
     says = pyqtSignal(str)
     opens = pyqtSignal(object)
+    hits = pyqtSignal(object)
     pictured = pyqtSignal()
     stands = pyqtSignal(str)
 
@@ -67,6 +69,9 @@ class Place(QWidget):
 
     def look_at(self, swing: SwingId) -> None:
         """Show that swing; a place without swings does nothing."""
+
+    def take_student(self, student: StudentId) -> None:
+        """That student is going to hit; a place that records nobody does nothing."""
 
     @property
     def swing(self) -> SwingId | None:

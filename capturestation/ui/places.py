@@ -5,6 +5,7 @@ Owns the list alone. A place is added here; nothing else of the shell changes fo
 
 from __future__ import annotations
 
+from capturestation.ui.bay.place import BayPlace
 from capturestation.ui.bench.whole import Bench
 from capturestation.ui.book.place import BookPlace
 from capturestation.ui.window import PlaceKind
@@ -12,4 +13,4 @@ from capturestation.ui.window import PlaceKind
 
 def place_kinds() -> tuple[PlaceKind, ...]:
     """Every place that there is."""
-    return (BookPlace, Bench)
+    return (BookPlace, Bench, BayPlace)

@@ -17,7 +17,7 @@ from PyQt6.QtWidgets import QVBoxLayout, QWidget
 
 from capturestation.errors import StationError
 from capturestation.library import Library
-from capturestation.records import SwingId
+from capturestation.records import StudentId, SwingId
 from capturestation.station.desk import Desk, write_desk
 from capturestation.station.undo import UndoList
 from capturestation.ui.asking import AskPage, Choice
@@ -42,6 +42,7 @@ from capturestation.ui.words import ground
 from capturestation.ui.work import Workers
 
 BENCH = "bench"
+BAY = "bay"
 PLAY = "remote.play"
 PlaceKind = Callable[[Library, Workers, Look, UndoList], Place]
 _LEAST_PX = (960, 600)
@@ -125,6 +126,7 @@ class Window(QWidget):
         return {
             "shell.book": lambda: self.go_to("book"),
             "shell.bench": lambda: self.go_to(BENCH),
+            "shell.bay": lambda: self.go_to(BAY),
             "shell.keys": self.show_sheet,
             "shell.leave": self.leave,
             "shell.undo": self.undo,
@@ -156,6 +158,7 @@ class Window(QWidget):
             place.trouble.connect(self.tell_trouble)
             place.says.connect(self.caption.tell)
             place.opens.connect(self.look_at)
+            place.hits.connect(self.record)
             place.pictured.connect(self.tv.refresh)
             place.restore(self._desk.of_place(place.key))
         self.header.put_places(tuple(self._places))
@@ -226,6 +229,13 @@ class Window(QWidget):
         if bench is not None:
             bench.look_at(swing)
             self.go_to(BENCH)
+
+    def record(self, student: StudentId) -> None:
+        """Go to the Bay with a student."""
+        bay = self._places.get(BAY)
+        if bay is not None:
+            self.go_to(BAY)
+            bay.take_student(student)
 
     # Pages over a place.
 

@@ -21,7 +21,7 @@ from capturestation.ui.texts import texts
 PORTABLE = QKeySequence.SequenceFormat.PortableText
 
 
-@pytest.mark.parametrize("place", ["book", "bench"])
+@pytest.mark.parametrize("place", ["book", "bench", "bay"])
 def test_no_key_means_two_things_at_once(place: str) -> None:
     keys = Counter(
         QKeySequence.fromString(key, PORTABLE).toString(PORTABLE)

@@ -53,6 +53,7 @@ class BookPlace(Overs):
         trouble: A `StationError` to be told calmly.
         says: One calm sentence.
         opens: A `SwingId` to look at on the Bench.
+        hits: A `StudentId` who is to be recorded in the Bay.
         pictured: Never sent: the Book has no pictures for the second screen.
     """
 
@@ -122,6 +123,7 @@ class BookPlace(Overs):
             "book.new_lesson": does.new_lesson,
             "book.add_files": self.ask_files,
             "book.find": self.look_for,
+            "book.to_bay": self.send_to_bay,
             "remote.previous": partial(self.step, -1),
             "remote.next": partial(self.step, 1),
             "remote.play": self.open_chosen,
@@ -265,6 +267,11 @@ class BookPlace(Overs):
         """Look at the chosen swing on the Bench."""
         if self.chosen is not None:
             self.opens.emit(self.chosen.id)
+
+    def send_to_bay(self) -> None:
+        """The student whose page it is is going to hit."""
+        if self.student is not None:
+            self.hits.emit(self.student.id)
 
     def step(self, way: int) -> None:
         """The swing before or after on the page, over lessons."""

@@ -1,0 +1,1 @@
+"""The Bay: the place of the window that is looked at while balls are struck."""
