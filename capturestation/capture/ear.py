@@ -1,6 +1,7 @@
 """Listening for strikes: what a listener is, and the thread that feeds it.
 
-Owns the way of a block of sound from the source's thread to a candidate, on the host's clock.
+Owns the way of a block of sound from the source's thread to a candidate. A listener goes by the
+sound's own clock, which runs evenly while the host's reading of it is still being learnt.
 """
 
 from __future__ import annotations
@@ -8,11 +9,12 @@ from __future__ import annotations
 import queue
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
 
+from capturestation.capture.clock import SourceClock
 from capturestation.records import SoundArray
 from capturestation.records.capture import Candidate
 
@@ -39,13 +41,39 @@ class Listener(Protocol):
         """Begin anew: what comes next does not follow on what came."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Listened:
-    """A block on its way to the listener."""
+    """A block on its way to the listener.
+
+    Args:
+        samples: (n,) mono.
+        rate_hz: Samples a second.
+        start_device_ns: Its first sample by the clock that it comes with, which has no gaps.
+        clock: That clock against the host's.
+    """
 
     samples: SoundArray
     rate_hz: int
-    start_host_ns: int
+    start_device_ns: int
+    clock: SourceClock
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sounded:
+    """Something heard, by the clock of the sound: what that is by the host's is known ever better.
+
+    Args:
+        candidate: Its time is the sound's own.
+        clock: That clock.
+    """
+
+    candidate: Candidate
+    clock: SourceClock
+
+    def by_host(self) -> Candidate:
+        """The same on the host's clock, as well as that is known by now."""
+        at_ns = self.clock.line().host_ns(self.candidate.at_host_ns)
+        return replace(self.candidate, at_host_ns=at_ns)
 
 
 class Ear:
@@ -56,7 +84,7 @@ class Ear:
         heard: Is told each candidate, from this thread.
     """
 
-    def __init__(self, listener: Listener, heard: Callable[[Candidate], None]) -> None:
+    def __init__(self, listener: Listener, heard: Callable[[Sounded], None]) -> None:
         self._listener = listener
         self._heard = heard
         self._blocks: queue.SimpleQueue[Listened | None] = queue.SimpleQueue()
@@ -99,11 +127,15 @@ class Ear:
 
     def _run(self) -> None:
         try:
+            clock: SourceClock | None = None
             while (block := self._blocks.get()) is not None:
+                if block.clock is not clock:
+                    clock = block.clock
+                    self._listener.forget()
                 self._measure(block.samples)
-                heard = self._listener.hear(block.samples, block.rate_hz, block.start_host_ns)
+                heard = self._listener.hear(block.samples, block.rate_hz, block.start_device_ns)
                 for candidate in heard:
-                    self._heard(candidate)
+                    self._heard(Sounded(candidate=candidate, clock=clock))
         except BaseException as error:  # noqa: BLE001 - kept, and raised by whoever asks
             self._failure = error
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from capturestation.capture.ear import Sounded
 from capturestation.capture.eye import LONG_PX, LOOK_NS, Confirmer, worth_looking
 from capturestation.capture.messages import Fact, Ignored
 from capturestation.capture.source import Life, Source
@@ -70,7 +71,7 @@ class Witness:
         self._tell = tell
         self._glances: dict[int, tuple[Life, Glance]] = {}
         self._last_ns: int | None = None
-        self._waiting: queue.SimpleQueue[tuple[Candidate, str] | None] = queue.SimpleQueue()
+        self._waiting: queue.SimpleQueue[tuple[Sounded, str] | None] = queue.SimpleQueue()
         self._failure: BaseException | None = None
         self._thread = threading.Thread(target=self._run, name="witness", daemon=True)
 
@@ -78,10 +79,10 @@ class Witness:
         """Begin."""
         self._thread.start()
 
-    def take(self, candidate: Candidate, ticket: str) -> None:
+    def take(self, sounded: Sounded, ticket: str) -> None:
         """Something was heard, while it was this one's turn; returns at once."""
         if self._waiting.qsize() < _MOST_WAITING:
-            self._waiting.put((candidate, ticket))
+            self._waiting.put((sounded, ticket))
 
     def kept_by_key(self, at_host_ns: int) -> None:
         """A ball is kept already that a sound may still be looked at for."""
@@ -117,22 +118,32 @@ class Witness:
         except BaseException as error:  # noqa: BLE001 - kept, and raised by whoever asks
             self._failure = error
 
-    def _decide(self, candidate: Candidate, ticket: str) -> None:
-        at_ns = candidate.at_host_ns
-        last_ns = self._last_ns
-        if last_ns is not None and abs(at_ns - last_ns) < AGAIN_NS:
-            why = f"It came {(at_ns - last_ns) / 1e9:.2f} s after a ball that is kept."
-            self._tell(Ignored(at_host_ns=at_ns, why=why))
+    def _decide(self, sounded: Sounded, ticket: str) -> None:
+        if self._is_the_same(sounded.by_host().at_host_ns):
             return
-        late_ns = at_ns + LOOK_NS + _SLACK_NS - time.perf_counter_ns()
+        until_ns = sounded.by_host().at_host_ns + LOOK_NS + _SLACK_NS
+        late_ns = until_ns - time.perf_counter_ns()
         if late_ns > 0:
             time.sleep(late_ns / 1e9)
+        # Sound and pictures by what is known of their clocks at the same time: soon after a camera
+        # came up, that changes.
+        candidate = sounded.by_host()
+        at_ns = candidate.at_host_ns
         confirmed = self._confirmer.confirm(candidate, self.looks_at(at_ns))
         if not self.rules.keeps(confirmed):
             self._tell(Ignored(at_host_ns=at_ns, why=confirmed.said))
             return
         self._last_ns = at_ns
         self._keep(candidate, confirmed, ticket)
+
+    def _is_the_same(self, at_ns: int) -> bool:
+        """Whether it can be no other ball than the one kept last; that is said."""
+        last_ns = self._last_ns
+        if last_ns is None or abs(at_ns - last_ns) >= AGAIN_NS:
+            return False
+        why = f"It came {(at_ns - last_ns) / 1e9:.2f} s after a ball that is kept."
+        self._tell(Ignored(at_host_ns=at_ns, why=why))
+        return True
 
     def _now(self) -> list[Look]:
         """The newest picture of each camera."""

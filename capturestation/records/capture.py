@@ -7,6 +7,7 @@ are `time.perf_counter_ns` of the computer that recorded.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
 
@@ -106,6 +107,7 @@ class SourceSetting:
         form: Asked coding: mjpeg, h264, yuyv422 ...; empty takes what comes.
         rotation_deg: Clockwise turn that shows its picture upright.
         has_sound: Whether the sound it sends, if any, is wanted.
+        microphone_m: From ball to its microphone; None where nobody measured it.
         replay: The files, for a replay.
     """
 
@@ -120,6 +122,7 @@ class SourceSetting:
     form: str = ""
     rotation_deg: int = 0
     has_sound: bool = True
+    microphone_m: float | None = None
     replay: Replay | None = None
 
     def __post_init__(self) -> None:
@@ -136,10 +139,17 @@ class SourceSetting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MicrophoneSetting:
-    """The station's own microphone; an empty name is the system's usual one."""
+    """The station's own microphone.
+
+    Args:
+        name: As the system says it; empty is the usual one.
+        rate_hz: Samples a second.
+        distance_m: From the ball; None where nobody measured it.
+    """
 
     name: str = ""
     rate_hz: int = 48_000
+    distance_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +190,7 @@ class CaptureSetting:
         ring_mb: Memory for each camera's latest packets.
         preview_px: Longer side of the small live pictures; 0 sends none.
         preview_hz: How many of them a second.
+        as_of: What the clock on the wall shows as it begins, where replays are of another day.
     """
 
     inbox: str
@@ -189,6 +200,7 @@ class CaptureSetting:
     ring_mb: int = 400
     preview_px: int = 320
     preview_hz: int = 10
+    as_of: datetime | None = None
 
     def __post_init__(self) -> None:
         views = [source.view for source in self.sources]
@@ -332,6 +344,7 @@ class SourceNote:
         missing: Frames that by their stamps should be there and aren't.
         stamps: Name of the file with each packet's source stamp and arrival.
         said: What a coach should know, a sentence each.
+        microphone_m: From ball to the microphone whose sound is in the file; None if not measured.
     """
 
     view: View
@@ -344,6 +357,7 @@ class SourceNote:
     missing: int
     stamps: str
     said: tuple[str, ...] = ()
+    microphone_m: float | None = None
 
 
 class SourceState(StrEnum):

@@ -5,15 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from capturestation.capture.ear import Ear, Listened
+from capturestation.capture.clock import SourceClock
+from capturestation.capture.ear import Ear, Listened, Sounded
 from capturestation.records import SoundArray
-from capturestation.records.capture import Candidate
 from capturestation.timing.streaming import StreamingListener
 from tests.helpers.coded_media import click
 
 RATE_HZ = 48_000
 S = 1_000_000_000
 START_NS = 77 * S
+CLOCK = SourceClock(own=False)
+CLOCK.add(0, 0)
 
 
 def room(*, strikes_s: list[float], long_s: float = 4.0, noise: float = 0.002) -> SoundArray:
@@ -25,19 +27,19 @@ def room(*, strikes_s: list[float], long_s: float = 4.0, noise: float = 0.002) -
 
 
 def test_the_ear_tells_what_is_heard_and_how_loud_it_was() -> None:
-    heard: list[Candidate] = []
+    heard: list[Sounded] = []
     ear = Ear(StreamingListener(), heard.append)
     sound = room(strikes_s=[0.5], long_s=1.0)
     ear.start()
     for first in range(0, len(sound), 480):
         at_ns = START_NS + first * S // RATE_HZ
         block = sound[first : first + 480]
-        ear.take(Listened(samples=block, rate_hz=RATE_HZ, start_host_ns=at_ns))
+        ear.take(Listened(samples=block, rate_hz=RATE_HZ, start_device_ns=at_ns, clock=CLOCK))
 
     ear.stop()
 
     count, peak, power = ear.level()
-    assert [round((c.at_host_ns - START_NS) / 1e6) for c in heard] == [500]
+    assert [round((c.by_host().at_host_ns - START_NS) / 1e6) for c in heard] == [500]
     assert count == len(sound)
     assert peak == pytest.approx(float(np.abs(sound).max()))
     assert power == pytest.approx(float(np.mean(sound**2)), rel=1e-3)
@@ -45,8 +47,8 @@ def test_the_ear_tells_what_is_heard_and_how_loud_it_was() -> None:
 
 
 def test_an_ear_that_dies_says_so() -> None:
-    def broken(candidate: Candidate) -> None:
-        msg = f"broken on purpose at {candidate.u_ns}"
+    def broken(sounded: Sounded) -> None:
+        msg = f"broken on purpose at {sounded.candidate.u_ns}"
         raise ZeroDivisionError(msg)
 
     ear = Ear(StreamingListener(), broken)
@@ -55,7 +57,7 @@ def test_an_ear_that_dies_says_so() -> None:
     for first in range(0, len(sound), 480):
         block = sound[first : first + 480]
         at_ns = first * S // RATE_HZ
-        ear.take(Listened(samples=block, rate_hz=RATE_HZ, start_host_ns=at_ns))
+        ear.take(Listened(samples=block, rate_hz=RATE_HZ, start_device_ns=at_ns, clock=CLOCK))
 
     with pytest.raises(RuntimeError, match="the ear died"):
         ear.stop()
