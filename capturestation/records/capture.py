@@ -92,6 +92,23 @@ class Replay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Locks:
+    """What of a camera is held still while it records.
+
+    Args:
+        wanted: Whether anything is.
+        focus: In the camera's own steps; None holds it where it is.
+        exposure_ms: How long the shutter is open; None holds it where it is.
+        white_balance_k: Colour of the light; None holds it where it is.
+    """
+
+    wanted: bool = True
+    focus: int | None = None
+    exposure_ms: float | None = None
+    white_balance_k: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SourceSetting:
     """One camera of the station.
 
@@ -108,6 +125,7 @@ class SourceSetting:
         rotation_deg: Clockwise turn that shows its picture upright.
         has_sound: Whether the sound it sends, if any, is wanted.
         microphone_m: From ball to its microphone; None where nobody measured it.
+        locks: What is held still.
         replay: The files, for a replay.
     """
 
@@ -123,6 +141,7 @@ class SourceSetting:
     rotation_deg: int = 0
     has_sound: bool = True
     microphone_m: float | None = None
+    locks: Locks = Locks()
     replay: Replay | None = None
 
     def __post_init__(self) -> None:
@@ -224,6 +243,8 @@ class Got:
         sound_rate_hz: Samples a second of its sound; None without.
         own_clock: Whether its stamps are the camera's; else arrival is all that is known.
         said: Where this is not what was asked, a sentence each.
+        loose: What could not be held still: focus, exposure ...
+        loose_said: What that means, in a sentence; empty where all is held.
     """
 
     codec: str
@@ -233,6 +254,8 @@ class Got:
     sound_rate_hz: int | None = None
     own_clock: bool = True
     said: tuple[str, ...] = ()
+    loose: tuple[str, ...] = ()
+    loose_said: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -345,6 +368,9 @@ class SourceNote:
         stamps: Name of the file with each packet's source stamp and arrival.
         said: What a coach should know, a sentence each.
         microphone_m: From ball to the microphone whose sound is in the file; None if not measured.
+        loose: What of the camera could change by itself: focus, exposure ...
+        lens: The lens or zoom it was set to.
+        rotation_deg: Clockwise turn that shows its picture upright.
     """
 
     view: View
@@ -358,6 +384,9 @@ class SourceNote:
     stamps: str
     said: tuple[str, ...] = ()
     microphone_m: float | None = None
+    loose: tuple[str, ...] = ()
+    lens: str = ""
+    rotation_deg: int = 0
 
 
 class SourceState(StrEnum):
