@@ -73,6 +73,13 @@ class Teller:
                 line = f"{happened.what} {happened.try_next}"
             case SoundState() | Interrupted() | Resumed():
                 line = happened.said
+            case _:
+                line = self._of_ball(happened)
+        return line
+
+    def _of_ball(self, happened: Happened) -> str:
+        line = ""
+        match happened:
             case Struck():
                 self._count += 1
                 said = f" {happened.confirmed.said}" if happened.confirmed else ""
