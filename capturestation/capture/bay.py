@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from capturestation.capture.ear import BlockListener, Ear, Listener
+from capturestation.capture.ear import Ear, Listener, Sounded
 from capturestation.capture.eye import Confirmer, MotionConfirmer
 from capturestation.capture.health import HealthBook
 from capturestation.capture.hearing import Hearing
@@ -36,6 +36,7 @@ from capturestation.records.capture import (
     Trigger,
     Windows,
 )
+from capturestation.timing.streaming import StreamingListener
 
 _SPARE_NS = 4 * NS_PER_S
 # Memory reaches back further than a ball needs, by what a slow disk may make its writer wait.
@@ -63,8 +64,8 @@ class Senses:
 
 
 def plain_senses() -> Senses:
-    """The plain ones."""
-    return Senses(listener=BlockListener(), confirmer=MotionConfirmer())
+    """An eye that only sees whether somebody moves."""
+    return Senses(listener=StreamingListener(), confirmer=MotionConfirmer())
 
 
 class Bay:
@@ -83,6 +84,7 @@ class Bay:
         self.windows = setting.windows
         self._tell = tell
         self._ticket: str | None = None
+        self._day = None if setting.as_of is None else setting.as_of - _wall()
         self.inbox = Inbox(Path(setting.inbox))
         needs_ns = setting.windows.before_ns + setting.windows.after_ns
         self.sources = tuple(
@@ -230,11 +232,11 @@ class Bay:
         """A camera sent sound."""
         self._hearing.take(source.setting.view, life, block)
 
-    def _heard(self, candidate: Candidate) -> None:
+    def _heard(self, sounded: Sounded) -> None:
         ticket = self._ticket
         if ticket is not None:
-            self._tell(Heard(candidate=candidate))
-            self._witness.take(candidate, ticket)
+            self._tell(Heard(candidate=sounded.by_host()))
+            self._witness.take(sounded, ticket)
 
     def _keep_heard(self, candidate: Candidate, confirmed: Confirmed, ticket: str) -> None:
         self._keep(candidate.at_host_ns, candidate.u_ns, ticket, candidate, confirmed)
@@ -252,7 +254,7 @@ class Bay:
             id=SwingId(new_id()),
             at_host_ns=at_ns,
             u_ns=u_ns,
-            struck_at=datetime.now().astimezone() - ago,
+            struck_at=self._now() - ago,
             trigger=Trigger.KEY if candidate is None else Trigger.SOUND,
             ticket=ticket,
             windows=self.windows,
@@ -261,6 +263,11 @@ class Bay:
         )
         self._recorder.keep(strike, self._parts(strike))
 
+    def _now(self) -> datetime:
+        """By the clock on the wall, or by that of the day that is replayed."""
+        now = _wall()
+        return now if self._day is None else now + self._day
+
     def _parts(self, strike: Strike) -> Sequence[Part]:
         lives = [(s.setting, s.life_at(strike.at_host_ns)) for s in self.sources]
         return [
@@ -268,3 +275,7 @@ class Bay:
             for setting, life in lives
             if life is not None
         ]
+
+
+def _wall() -> datetime:
+    return datetime.now().astimezone()

@@ -6,16 +6,19 @@ Owns what is looked at: grey pictures a quarter of a second either side, on the 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 
-from capturestation.records import FrameArray, IntArray, View
-from capturestation.records.capture import Candidate, Confirmed, Verdict
+from capturestation.records import IntArray
+from capturestation.records.capture import Candidate, Confirmed, Look, Verdict
 
 LOOK_NS = 250_000_000
-LONG_PX = 320
+LONG_PX = 640
+# A ball is 4 px wide there, in a picture six metres wide; at half of that it is no longer round.
+_CLOSE_NS = (-70_000_000, 130_000_000)
+_CLOSE_STEP_NS, _FAR_STEP_NS = 14_000_000, 30_000_000
+# Round the strike every picture at 60 a second tells; before and after it each second one.
 _FEWEST = 6
 _MOVED = 3.0
 # Grey levels: sensor noise of small pictures stays below two.
@@ -23,24 +26,23 @@ _SHARE = 0.002
 # A club, arms and a ball cover more than that; a far door or a passer-by's shadow less at a time.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Look:
-    """One view round a candidate.
+def worth_looking(times_ns: IntArray, at_ns: int) -> IntArray:
+    """Which of the pictures round a sound are looked at: all near it, fewer away from it.
 
     Args:
-        view: Which.
-        host_ns: When each frame was, (n,), rising, host clock; a camera's own delay is in it.
-        greys: The frames, (n, H, W) uint8, upright.
+        times_ns: (n,) rising, host clock.
+        at_ns: The sound.
+
+    Returns:
+        Their numbers, rising.
     """
-
-    view: View
-    host_ns: IntArray
-    greys: FrameArray
-
-    def __post_init__(self) -> None:
-        if self.greys.ndim != 3 or self.host_ns.shape != self.greys.shape[:1]:
-            msg = f"one time for each (H, W) frame, got {self.host_ns.shape} {self.greys.shape}"
-            raise ValueError(msg)
+    chosen: list[int] = []
+    for number, time_ns in enumerate(times_ns.tolist()):
+        close = _CLOSE_NS[0] <= time_ns - at_ns <= _CLOSE_NS[1]
+        step_ns = _CLOSE_STEP_NS if close else _FAR_STEP_NS
+        if not chosen or time_ns - times_ns[chosen[-1]] >= step_ns:
+            chosen.append(number)
+    return np.array(chosen, np.int64)
 
 
 class Confirmer(Protocol):

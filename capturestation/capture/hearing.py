@@ -14,6 +14,7 @@ from capturestation.capture.messages import Fact, SoundState
 from capturestation.capture.part import Heard
 from capturestation.capture.source import Life
 from capturestation.media.packets import SoundBlock
+from capturestation.timing.strike import LOWEST_RATE_HZ
 
 MICROPHONE = "microphone"
 
@@ -48,12 +49,17 @@ class Hearing:
             is_ours = name == self._name
             if is_ours:
                 self._life = life
+        coarse = block.rate_hz < LOWEST_RATE_HZ
         if chosen:
-            self._tell(SoundState(hears=True, said=f"Listening by the {_words(name)}."))
-        if is_ours:
-            start_ns = life.clock.line().host_ns(block.device_ns)
+            self._tell(_listening(name, block.rate_hz))
+        if is_ours and not coarse:
             self._ear.take(
-                Listened(samples=block.samples, rate_hz=block.rate_hz, start_host_ns=start_ns)
+                Listened(
+                    samples=block.samples,
+                    rate_hz=block.rate_hz,
+                    start_device_ns=block.device_ns,
+                    clock=life.clock,
+                )
             )
 
     def lost(self, name: str) -> None:
@@ -76,6 +82,13 @@ class Hearing:
             return Heard(life=life, own=True)
         ours = self.life
         return None if ours is None else Heard(life=ours, own=False)
+
+
+def _listening(name: str, rate_hz: int) -> SoundState:
+    if rate_hz < LOWEST_RATE_HZ:
+        said = f"Nothing is heard: {rate_hz} samples a second of the {_words(name)} are too few."
+        return SoundState(hears=False, said=said)
+    return SoundState(hears=True, said=f"Listening by the {_words(name)}.")
 
 
 def _words(name: str) -> str:

@@ -90,6 +90,7 @@ class OwnMicrophone:
             pictures=Ring(limit_bytes=0, limit_ns=0),
             sound=Ring(limit_bytes=_SOUND_BYTES, limit_ns=self._limit_ns),
             clock=SourceClock(own=True),
+            microphone_m=self._setting.distance_m,
         )
         self._last_ns = time.perf_counter_ns()
 

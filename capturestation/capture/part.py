@@ -263,6 +263,10 @@ class Part:
             missing=missing,
             stamps=f"{self.setting.view}{STAMPS}",
             said=(*self._life.got.said, *self._shortfalls(media_ns, missing)),
+            microphone_m=None if self._sound is None else self._sound.life.microphone_m,
+            loose=self._life.got.loose,
+            lens=self.setting.lens,
+            rotation_deg=self.setting.rotation_deg,
         )
 
     def _shortfalls(self, media_ns: Sequence[int], missing: int) -> list[str]:

@@ -41,6 +41,7 @@ class Life:
         pictures: Its latest packets.
         sound: Its latest sound.
         clock: Its clock against the host's.
+        microphone_m: From ball to the microphone that its sound comes from; None if not measured.
         missing: Frames that by their stamps should be there.
         over: Set once nothing more will come by it.
     """
@@ -51,6 +52,7 @@ class Life:
     pictures: Ring[Packet]
     sound: Ring[SoundBlock]
     clock: SourceClock
+    microphone_m: float | None = None
     missing: Missing = field(default_factory=Missing)
     over: threading.Event = field(default_factory=threading.Event)
 
@@ -199,6 +201,7 @@ class Source:
             pictures=Ring(limit_bytes=self._limit_bytes, limit_ns=self.limit_ns),
             sound=Ring(limit_bytes=_SOUND_BYTES, limit_ns=self.limit_ns),
             clock=SourceClock(own=live.got.own_clock),
+            microphone_m=self.setting.microphone_m,
         )
 
     def _add(self, life: Life) -> None:

@@ -16,10 +16,12 @@ from capturestation.cli import (
     care,
     compare,
     demo,
+    doctor,
     keeping,
     lessons,
     marks,
     merging,
+    record,
     students,
     swings,
 )
@@ -57,6 +59,8 @@ for command in keeping.COMMANDS:
     swings.swings.add_command(command)
 for command in (
     demo.demo,
+    record.record,
+    doctor.doctor,
     swings.star,
     swings.offset,
     compare.compare,

@@ -21,6 +21,7 @@ from av.video.stream import VideoStream
 
 from capturestation.media import _reach
 from capturestation.media._intra import Intra, jpeg_head
+from capturestation.media._locks import held
 from capturestation.media._mapping import FOREIGN
 from capturestation.media._opening import as_fraction, sound_stream
 from capturestation.media._replay import Clock, ReplayLive, Wait
@@ -102,6 +103,7 @@ class AvLive:
         self.head = jpeg_head(first.data) if self._intra else head_of(self._video, first.data)
         context = self._video.codec_context
         codec = "mjpeg" if self._intra else context.name
+        loose, loose_said = held(self._setting)
         self.got = Got(
             codec=codec,
             width_px=context.width,
@@ -110,6 +112,8 @@ class AvLive:
             sound_rate_hz=self._audio.codec_context.sample_rate if self._audio else None,
             own_clock=self._own_clock,
             said=_reach.differences(self._setting, context.width, context.height, codec),
+            loose=loose,
+            loose_said=loose_said,
         )
         self._first: Packet | None = first
 

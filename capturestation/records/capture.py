@@ -7,9 +7,11 @@ are `time.perf_counter_ns` of the computer that recorded.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
 
+from capturestation.records.arrays import FrameArray, IntArray
 from capturestation.records.swings import MOST_RECORDINGS
 from capturestation.records.times import NS_PER_S
 from capturestation.records.views import View
@@ -90,6 +92,23 @@ class Replay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Locks:
+    """What of a camera is held still while it records.
+
+    Args:
+        wanted: Whether anything is.
+        focus: In the camera's own steps; None holds it where it is.
+        exposure_ms: How long the shutter is open; None holds it where it is.
+        white_balance_k: Colour of the light; None holds it where it is.
+    """
+
+    wanted: bool = True
+    focus: int | None = None
+    exposure_ms: float | None = None
+    white_balance_k: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SourceSetting:
     """One camera of the station.
 
@@ -105,6 +124,8 @@ class SourceSetting:
         form: Asked coding: mjpeg, h264, yuyv422 ...; empty takes what comes.
         rotation_deg: Clockwise turn that shows its picture upright.
         has_sound: Whether the sound it sends, if any, is wanted.
+        microphone_m: From ball to its microphone; None where nobody measured it.
+        locks: What is held still.
         replay: The files, for a replay.
     """
 
@@ -119,6 +140,8 @@ class SourceSetting:
     form: str = ""
     rotation_deg: int = 0
     has_sound: bool = True
+    microphone_m: float | None = None
+    locks: Locks = Locks()
     replay: Replay | None = None
 
     def __post_init__(self) -> None:
@@ -135,10 +158,17 @@ class SourceSetting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MicrophoneSetting:
-    """The station's own microphone; an empty name is the system's usual one."""
+    """The station's own microphone.
+
+    Args:
+        name: As the system says it; empty is the usual one.
+        rate_hz: Samples a second.
+        distance_m: From the ball; None where nobody measured it.
+    """
 
     name: str = ""
     rate_hz: int = 48_000
+    distance_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,6 +209,7 @@ class CaptureSetting:
         ring_mb: Memory for each camera's latest packets.
         preview_px: Longer side of the small live pictures; 0 sends none.
         preview_hz: How many of them a second.
+        as_of: What the clock on the wall shows as it begins, where replays are of another day.
     """
 
     inbox: str
@@ -188,6 +219,7 @@ class CaptureSetting:
     ring_mb: int = 400
     preview_px: int = 320
     preview_hz: int = 10
+    as_of: datetime | None = None
 
     def __post_init__(self) -> None:
         views = [source.view for source in self.sources]
@@ -211,6 +243,8 @@ class Got:
         sound_rate_hz: Samples a second of its sound; None without.
         own_clock: Whether its stamps are the camera's; else arrival is all that is known.
         said: Where this is not what was asked, a sentence each.
+        loose: What could not be held still: focus, exposure ...
+        loose_said: What that means, in a sentence; empty where all is held.
     """
 
     codec: str
@@ -220,6 +254,28 @@ class Got:
     sound_rate_hz: int | None = None
     own_clock: bool = True
     said: tuple[str, ...] = ()
+    loose: tuple[str, ...] = ()
+    loose_said: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Look:
+    """One view round a candidate.
+
+    Args:
+        view: Which.
+        host_ns: When each frame was, (n,), rising, host clock; a camera's own delay is in it.
+        greys: The frames, (n, H, W) uint8, upright.
+    """
+
+    view: View
+    host_ns: IntArray
+    greys: FrameArray
+
+    def __post_init__(self) -> None:
+        if self.greys.ndim != 3 or self.host_ns.shape != self.greys.shape[:1]:
+            msg = f"one time for each (H, W) frame, got {self.host_ns.shape} {self.greys.shape}"
+            raise ValueError(msg)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -311,6 +367,10 @@ class SourceNote:
         missing: Frames that by their stamps should be there and aren't.
         stamps: Name of the file with each packet's source stamp and arrival.
         said: What a coach should know, a sentence each.
+        microphone_m: From ball to the microphone whose sound is in the file; None if not measured.
+        loose: What of the camera could change by itself: focus, exposure ...
+        lens: The lens or zoom it was set to.
+        rotation_deg: Clockwise turn that shows its picture upright.
     """
 
     view: View
@@ -323,6 +383,10 @@ class SourceNote:
     missing: int
     stamps: str
     said: tuple[str, ...] = ()
+    microphone_m: float | None = None
+    loose: tuple[str, ...] = ()
+    lens: str = ""
+    rotation_deg: int = 0
 
 
 class SourceState(StrEnum):

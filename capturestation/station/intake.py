@@ -174,7 +174,7 @@ def _lesson(
 ) -> Iterator[Lesson]:
     """The lesson that the swing belongs to; one opened for it goes again if the swing fails."""
     if request.lesson is not None:
-        yield _named_lesson(library, student, request.lesson)
+        yield named_lesson(library, student, request.lesson)
         return
     found = library.lesson_on(student.id, when.date())
     lesson = found or add_lesson(library, student.id, on=when.date())
@@ -188,7 +188,13 @@ def _lesson(
         raise
 
 
-def _named_lesson(library: Library, student: Student, text: str) -> Lesson:
+def named_lesson(library: Library, student: Student, text: str) -> Lesson:
+    """The lesson of that id, or the first signs of one.
+
+    Raises:
+        NotFoundError: If there is none.
+        BadInputError: If it is another student's.
+    """
     lesson = library.find_lesson(text)
     if lesson.student_id != student.id:
         raise BadInputError(

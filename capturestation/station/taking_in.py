@@ -48,6 +48,8 @@ from capturestation.station.zero import Placed
 from capturestation.timing.air import Microphone
 
 CAPTURE_FILE = "capture.json"
+MEASURED_U_M = 0.1
+"""A coach measures from ball to microphone with a tape, along the floor."""
 _UNKNOWN_DELAY_NS = round(60e6 / sqrt(3))
 # Pictures come up to 60 ms after what they show, evenly spread.
 
@@ -203,12 +205,12 @@ def _placed(
 ) -> tuple[tuple[Placed, ...], Zero]:
     """On the clock by sound, ball or arc; where these say nothing, by what the recording heard."""
     note, kind = said
-    microphones = {source.view: Microphone() for source in sources}
+    notes = {source.view: source for source in note.sources}
+    microphones = {source.view: _microphone(notes[source.view]) for source in sources}
     wish = Wish(kind=kind, microphones=microphones)
     try:
         return place_all(library, sources, wish, facts.struck_at, Part(watch, 0.0, 0.8))
     except TimingRefusedError as refused:
-        notes = {source.view: source for source in note.sources}
         why = f"{refused.what} It stands where it was heard while it was recorded."
         if note.trigger is Trigger.KEY:
             why = f"{refused.what} It stands where the key was pressed: set its zero by hand."
@@ -220,6 +222,13 @@ def _placed(
             for source in sources
         )
         return placed, Zero.ARC_BOTTOM if kind in WITHOUT_BALL else Zero.CONTACT
+
+
+def _microphone(note: SourceNote) -> Microphone:
+    """Where it hung, if anybody measured that."""
+    if note.microphone_m is None:
+        return Microphone()
+    return Microphone(distance_m=note.microphone_m, u_distance_m=MEASURED_U_M)
 
 
 def _by_recording(source: SourceNote, note: CaptureNote, said: str) -> Sync:

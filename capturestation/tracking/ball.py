@@ -67,9 +67,7 @@ def find_ball(greys: FrameArray, times_ns: IntArray, strike_ns: int) -> BallSpot
     after = _usual(greys, times_ns - strike_ns, _AFTER_NS)
     if before is None or after is None:
         return None
-    gone = _evened(before, after)
-    spots = [_spot(gone, label) for label in _blobs(gone)]
-    ranked = sorted((spot for spot in spots if spot is not None), key=lambda pair: -pair[0])
+    ranked = changed_spots(before, after, highest=_UPPER_END * greys.shape[1])
     if not ranked:
         return None
     score, best = ranked[0]
@@ -80,6 +78,24 @@ def find_ball(greys: FrameArray, times_ns: IntArray, strike_ns: int) -> BallSpot
         radius_px=best.radius_px,
         confidence=float(np.clip(best.confidence * (1 - rival**2), 0.0, 1.0)),
     )
+
+
+def changed_spots(
+    before: FloatArray, after: FloatArray, *, highest: float = 0.0
+) -> list[tuple[float, BallSpot]]:
+    """Small round places that differ between two pictures, with how like a ball each is.
+
+    Args:
+        before: (h, w) grey.
+        after: (h, w) grey; where it is brighter or darker all over, that is taken out.
+        highest: Row above which no ball lies.
+
+    Returns:
+        Likeness and place, the most likely first. What came is found as well as what went.
+    """
+    gone = _evened(before, after)
+    spots = [_spot(gone, blob, highest) for blob in _blobs(gone)]
+    return sorted((spot for spot in spots if spot is not None), key=lambda pair: -pair[0])
 
 
 def cut_patches(greys: FrameArray, spot: BallSpot) -> FrameArray:
@@ -131,7 +147,7 @@ def _blobs(gone: FloatArray) -> list[_Blob]:
     return blobs
 
 
-def _spot(gone: FloatArray, blob: _Blob) -> tuple[float, BallSpot] | None:
+def _spot(gone: FloatArray, blob: _Blob, highest: float) -> tuple[float, BallSpot] | None:
     """How much a blob is like a ball, and the ball it would be."""
     height = len(gone)
     rows, columns = blob.mask.shape
@@ -147,7 +163,7 @@ def _spot(gone: FloatArray, blob: _Blob) -> tuple[float, BallSpot] | None:
     # Of an ellipse that fills its box: exact roundness means nothing on a blob of ten pixels.
     filled = float(blob.mask.sum()) / (pi / 4 * rows * columns)
     side = min(rows, columns) / max(rows, columns)
-    if filled < _FULLEST or side < _SIDES or blob.top + middle_y < _UPPER_END * height:
+    if filled < _FULLEST or side < _SIDES or blob.top + middle_y < highest:
         return None
     alone = 1.0 - _changed_around(gone, blob)
     bright = float(gone[blob.top + y[0], blob.left + x[0]]) > 0

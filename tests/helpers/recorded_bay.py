@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 
 from capturestation.capture.messages import Configure, Fact, fact_of, to_line
@@ -27,6 +29,18 @@ SECOND_BEGUN_S = 0.2
 """The second camera's file begins so much later."""
 COMMAND = (sys.executable, "-m", "capturestation.capture")
 PATIENCE_S = 30.0
+_SHORTEST_LEAD_S = 1.0
+_LEAD = 2.5
+# So many times what a process needs to start: beside others it needs longer, now and then.
+
+
+@cache
+def lead_ns() -> int:
+    """How long before a replay begins its process is to be started, on this computer and now."""
+    begun_s = time.perf_counter()
+    subprocess.run(COMMAND, stdin=subprocess.DEVNULL, capture_output=True, check=True, timeout=60)
+    took_s = time.perf_counter() - begun_s
+    return round(max(_SHORTEST_LEAD_S, _LEAD * took_s) * NS_PER_S)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +62,7 @@ class Played:
     pair: Pair
     inbox: Path
     impacts_s: Sequence[float]
-    begins_ns: int = field(default_factory=lambda: time.perf_counter_ns() + NS_PER_S)
+    begins_ns: int = field(default_factory=lambda: time.perf_counter_ns() + lead_ns())
     unplugged: tuple[Spell, ...] = ()
     stalled: tuple[Spell, ...] = ()
     asked_hz: Fraction | None = None

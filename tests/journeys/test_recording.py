@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from capturestation.capture.messages import (
+    Doing,
     Gone,
     Heard,
     Kept,
@@ -66,7 +67,8 @@ def told_until(client: CaptureClient, done: Callable[[Told], bool]) -> list[Told
             told.append(fact)
             if done(fact):
                 return told
-    msg = f"not told within {PATIENCE_S} s: {told[-3:]}"
+    said = [fact for fact in told if not isinstance(fact, Doing)]
+    msg = f"not told within {PATIENCE_S} s: {said}"
     raise AssertionError(msg)
 
 

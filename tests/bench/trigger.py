@@ -1,0 +1,129 @@
+"""What is kept by itself: 200 balls struck, and some 380 sounds that are none, in one shuffled run.
+
+Balls are struck in real backgrounds at 12-35 dB. What is none: over 300 sudden sounds cut out of
+recordings (speech, percussion, machines) at three levels, and neighbours' strikes as loud as ours,
+while the mat shows, in equal parts: a ball at rest, a waggle, a rehearsal, a ball taken away or
+set down by hand or club, somebody crossing, a change of light, spare balls. Sounds, scenes and
+stations are others than those on which settings were chosen. A ball of which the picture can't
+tell is kept, as it is by default.
+"""
+
+from __future__ import annotations
+
+import time
+from collections import Counter
+from collections.abc import Sequence
+
+import numpy as np
+
+from capturestation.capture.witness import AGAIN_NS, Rules
+from capturestation.records import NS_PER_S, SoundArray
+from capturestation.records.capture import Candidate, Verdict
+from capturestation.timing.streaming import StreamingListener
+from capturestation.tracking.confirm import BallConfirmer
+from tests.bench import _mat_events as mat
+from tests.bench.report import Bar, BenchReport, Detail
+from tests.helpers.filmed_mats import FOR_BENCHES, filmed
+from tests.helpers.mat_scenes import Filmed, Kind
+from tests.helpers.real_sounds import RATE_HZ
+
+SEED = 20_262
+FIRST_SCENE = 500
+STRUCK_EACH = 14
+_BLOCK = 480
+_NEAR_NS = 20_000_000
+_SLOT_NS = 3 * NS_PER_S
+
+
+class Run:
+    """One shuffled run of one station.
+
+    Args:
+        pairs: The scenes of each kind.
+    """
+
+    def __init__(self, pairs: dict[Kind, list[tuple[Filmed, Filmed]]]) -> None:
+        self._pairs = pairs
+        self._listener = StreamingListener()
+        self._confirmer = BallConfirmer()
+        self.kept: list[tuple[mat.Event, Verdict]] = []
+        self.heard: list[mat.Event] = []
+        self.missed: list[str] = []
+        self.confirm_ms: list[float] = []
+        self.block_us: list[float] = []
+
+    def take(self, event: mat.Event, sound: SoundArray, at_s: float, start_ns: int) -> None:
+        """Hear and see one event."""
+        pair = self._pairs[event.shown][event.scene]
+        at_ns = start_ns + round(at_s * NS_PER_S)
+        self._confirmer.at_rest(mat.stills_of(event, pair, at_ns))
+        last_ns: int | None = None
+        heard = self._heard(sound, start_ns)
+        if event.heard is mat.Heard.OURS:
+            heard = [one for one in heard if abs(one.at_host_ns - at_ns) < _NEAR_NS]
+        if heard:
+            self.heard.append(event)
+        for candidate in heard:
+            if last_ns is not None and candidate.at_host_ns - last_ns < AGAIN_NS:
+                continue
+            # Whatever sounds next while that is shown is judged as if it sounded just then.
+            ours = event.heard is mat.Heard.OURS
+            looks = mat.looks_of(event, pair, at_ns if ours else candidate.at_host_ns)
+            begun_s = time.perf_counter()
+            confirmed = self._confirmer.confirm(candidate, looks)
+            self.confirm_ms.append(1e3 * (time.perf_counter() - begun_s))
+            if Rules().keeps(confirmed):
+                last_ns = candidate.at_host_ns
+                self.kept.append((event, confirmed.verdict))
+            elif ours:
+                self.missed.append(confirmed.said)
+
+    def _heard(self, sound: SoundArray, start_ns: int) -> list[Candidate]:
+        found: list[Candidate] = []
+        begun_s = time.perf_counter()
+        for first in range(0, len(sound), _BLOCK):
+            at_ns = start_ns + first * NS_PER_S // RATE_HZ
+            found += self._listener.hear(sound[first : first + _BLOCK], RATE_HZ, at_ns)
+        self.block_us.append(1e6 * (time.perf_counter() - begun_s) * _BLOCK / len(sound))
+        return found
+
+
+def run() -> BenchReport:
+    """One run over all events, shuffled."""
+    wanted = mat.scenes(FOR_BENCHES, FIRST_SCENE, STRUCK_EACH)
+    pairs: dict[Kind, list[tuple[Filmed, Filmed]]] = {kind: [] for kind in Kind}
+    for (kind, _, _), pair in zip(wanted, filmed(wanted), strict=True):
+        pairs[kind].append(pair)
+    events = mat.events(SEED, {kind: len(each) for kind, each in pairs.items()})
+    hit, rooms = mat.strikes(SEED), mat.rooms(SEED)
+    station = Run(pairs)
+    for number, event in enumerate(events):
+        sound, at_s = mat.sound_of(event, hit, next(rooms))
+        station.take(event, sound, at_s, (1 + number) * _SLOT_NS)
+    return report(station, events)
+
+
+def report(station: Run, events: Sequence[mat.Event]) -> BenchReport:
+    """What was kept of what."""
+    ours = {e.place for e, _ in station.kept if e.heard is mat.Heard.OURS}
+    wrong = [(e, v) for e, v in station.kept if e.heard is not mat.Heard.OURS]
+    false = [e for e in events if e.heard is not mat.Heard.OURS]
+    bars = (
+        Bar(name="true_kept_of_200", value=len(ours), unit="balls", op=">=", bar=199),
+        Bar(name="false_kept", value=len(wrong), unit="sounds", op="<=", bar=0),
+    )
+    heard = Counter(event.heard for event in station.heard)
+    details: dict[str, Detail] = {
+        "true": mat.TRUE,
+        "false": len(false),
+        "false_transients": sum(e.heard is mat.Heard.TRANSIENT for e in false),
+        "false_by_scene": dict(sorted(Counter(str(e.shown) for e in false).items())),
+        "heard_without_the_picture": {str(kind): count for kind, count in heard.items()},
+        "true_heard": heard[mat.Heard.OURS],
+        "true_not_confirmed": list(station.missed),
+        "kept_unclear": sum(v is Verdict.UNCLEAR for _, v in station.kept),
+        "wrongly_kept": [f"{e.heard}, {e.shown}, scene {e.scene}: {v}" for e, v in wrong],
+        "confirm_ms_p95": round(float(np.quantile(station.confirm_ms, 0.95)), 1),
+        "listening_us_for_10_ms": round(float(np.median(station.block_us)), 1),
+    }
+    return BenchReport(bench="trigger", bars=bars, details=details)
