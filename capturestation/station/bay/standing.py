@@ -25,6 +25,7 @@ USUAL_BALLS_AN_HOUR = 60
 """A ball a minute, until this lesson says it better."""
 LITTLE_H, HARDLY_ANY_H = 4.0, 0.5
 """Less than the rest of a day; less than the rest of a lesson."""
+_PAST_NS = 20 * NS_PER_S
 _MB_A_SECOND = 6.0
 # Of a camera nothing is known of yet: 720p at 120 a second.
 
@@ -99,6 +100,8 @@ class Standing:
         self.windows = windows or Windows()
         self.sound: SoundState | None = None
         self.health: Health | None = None
+        self._missed: dict[View, tuple[int, int]] = {}
+        # How many pictures of each were missing, and since when so many, host clock.
 
     def take(self, fact: Fact) -> bool:
         """Take up one fact; says whether it was about this."""
@@ -111,10 +114,23 @@ class Standing:
             case SoundState():
                 self.sound = fact
             case Doing():
-                self.health = fact.health
+                self._measure(fact.health)
             case _:
                 return False
         return True
+
+    def _measure(self, health: Health) -> None:
+        self.health = health
+        for source in health.sources:
+            known = self._missed.get(source.view, (0, 0))[0]
+            if source.missing != known:
+                self._missed[source.view] = (source.missing, health.at_host_ns)
+
+    def _misses_now(self, view: View) -> bool:
+        """Whether a picture went missing a moment ago; what is long past is told and no trouble."""
+        if self.health is None or view not in self._missed:
+            return False
+        return self.health.at_host_ns - self._missed[view][1] < _PAST_NS
 
     def _put(self, camera: CameraStanding) -> None:
         self.cameras[camera.view] = camera
@@ -175,7 +191,7 @@ class Standing:
         told = self._health_of(camera.view)
         if told is None or told.state is SourceState.DOWN:
             return Sign(what="comes", level=Level.WELL, values={"view": view})
-        return _sending(told, camera.got)
+        return _sending(told, camera.got, misses_now=self._misses_now(camera.view))
 
     def _health_of(self, view: View) -> SourceHealth | None:
         sources = self.health.sources if self.health is not None else ()
@@ -194,7 +210,7 @@ class Standing:
         return Sign(what="hears", level=Level.WELL)
 
 
-def _sending(told: SourceHealth, got: Got) -> Sign:
+def _sending(told: SourceHealth, got: Got, *, misses_now: bool) -> Sign:
     values: dict[str, object] = {
         "view": str(told.view),
         "rate": f"{told.rate_hz:.0f}",
@@ -202,15 +218,19 @@ def _sending(told: SourceHealth, got: Got) -> Sign:
         "missing": told.missing,
         "seconds": f"{told.ring_s:.0f}",
     }
-    if told.ring_full:
-        return Sign(what="ring", level=Level.BAD, values=values)
-    if told.asked_hz and 0 < told.rate_hz < SLOW_SHARE * told.asked_hz:
-        return Sign(what="slow", level=Level.LOOK, values=values)
-    if told.missing:
-        return Sign(what="missing", level=Level.LOOK, values=values)
-    if got.said:
-        return Sign(what="other", level=Level.LOOK, values=values, said=(got.said[0], ""))
-    return Sign(what="sends", level=Level.WELL, values=values)
+    is_slow = bool(told.asked_hz) and 0 < told.rate_hz < SLOW_SHARE * (told.asked_hz or 0.0)
+    said = got.said[0] if got.said else ""
+    ways = (
+        (told.ring_full, "ring", Level.BAD, ""),
+        (is_slow, "slow", Level.LOOK, ""),
+        (bool(told.missing) and misses_now, "missing", Level.LOOK, ""),
+        (bool(said), "other", Level.LOOK, said),
+        (bool(got.loose_said), "loose", Level.LOOK, got.loose_said),
+        (bool(told.missing), "missed", Level.WELL, ""),
+        (True, "sends", Level.WELL, ""),
+    )
+    _, what, level, words = next(way for way in ways if way[0])
+    return Sign(what=what, level=level, values=values, said=(words, ""))
 
 
 def _disk(room: Room) -> Sign:

@@ -13,6 +13,7 @@ from PyQt6.QtWidgets import QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from capturestation.records import View
 from capturestation.records.capture import QUARTER_TURNS, SourceSetting
+from capturestation.ui.bay.distance_field import DistanceField
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -50,18 +51,25 @@ class CameraRow(QWidget):
         name = say("bay.setup.lens.name", view=say(f"bay.view.{camera.view}"))
         self.lens.setAccessibleName(name)
         self.lens.editingFinished.connect(self._name_lens)
+        self.distance = DistanceField(camera.microphone_m, name)
+        self.distance.measured.connect(self._measure)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, look.px("gap"))
         column.addWidget(self.name)
         column.addWidget(flowing(4, *self.views.values()))
         column.addWidget(flowing(4, self.turn, self.remove))
         column.addWidget(self.lens)
+        if camera.has_sound:
+            column.addWidget(self.distance)
 
     def _turn(self) -> None:
         """A quarter further."""
         now = QUARTER_TURNS.index(self.camera.rotation_deg)
         turned = QUARTER_TURNS[(now + 1) % len(QUARTER_TURNS)]
         self.changed.emit(replace(self.camera, rotation_deg=turned))
+
+    def _measure(self, distance_m: float | None) -> None:
+        self.changed.emit(replace(self.camera, microphone_m=distance_m))
 
     def _name_lens(self) -> None:
         lens = " ".join(self.lens.text().split())

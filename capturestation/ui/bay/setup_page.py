@@ -30,6 +30,7 @@ from capturestation.station.bay.bay import Bay
 from capturestation.station.bay.choosing import Found
 from capturestation.station.bay.setting import BaySetting
 from capturestation.ui.bay.camera_row import CameraRow
+from capturestation.ui.bay.distance_field import DistanceField
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.strip import Strip
 from capturestation.ui.bench.room import Room, room_of
@@ -66,6 +67,7 @@ class SetupPage(QWidget):
         self.rows: list[CameraRow] = []
         self.devices: dict[str, QPushButton] = {}
         self.microphones: dict[str, QPushButton] = {}
+        self.distance: DistanceField | None = None
         self.title = label(say("bay.setup.title"), letters="title", wraps=True)
         self.text = label(wraps=True)
         self.pictures = BayPictures(bay, None, look)
@@ -193,6 +195,15 @@ class SetupPage(QWidget):
             made.setChecked(key == chosen)
             self.microphones[key] = made
         self._ears.addWidget(flowing(4, *self.microphones.values()))
+        if now is not None:
+            self.distance = DistanceField(now.distance_m, now.name or words["*"])
+            self.distance.measured.connect(self._measure)
+            self._ears.addWidget(self.distance)
+
+    def _measure(self, distance_m: float | None) -> None:
+        ear = self.setting.microphone
+        if ear is not None:
+            self._put(replace(self.setting, microphone=replace(ear, distance_m=distance_m)))
 
     def _take_ear(self, key: str) -> None:
         ear = MicrophoneSetting(name=key.removeprefix("*")) if key else None

@@ -97,6 +97,10 @@ def what_to_do(sign: Sign) -> str:
     return sign.said[1] or say(f"bay.do.{sign.what}")
 
 
+_NO_TROUBLE = ("awaited", "ear_awaited", "loose")
+# The first two pass by themselves; what a camera can't hold still stays so, and is read below.
+
+
 def trouble_words(bay: Bay) -> str:
     """The one trouble that matters most, and what to do; empty where there is none."""
     if bay.refused is not None:
@@ -109,7 +113,7 @@ def trouble_words(bay: Bay) -> str:
     signs = bay.standing.signs(bay.balls_an_hour)
     for level in (Level.BAD, Level.LOOK):
         for sign in signs:
-            if sign.level is level and "awaited" not in sign.what:
+            if sign.level is level and sign.what not in _NO_TROUBLE:
                 return _trouble(sign)
     return ""
 

@@ -107,7 +107,7 @@ def child(library: Library) -> Person:
 
 def says_yes(library: Library, person: Person, giver: Giver) -> Person:
     """One more yes to coaching."""
-    yes = Consent(purpose=Purpose.COACHING, giver=giver, given=True, on=today())
+    yes = Consent(purpose=Purpose.COACHING, giver=giver, given=True, on=today(), by="the coach")
     people.answer_consent(library, person.student.id, yes)
     return person.read_again(library)
 
@@ -189,7 +189,9 @@ def test_a_consent_that_is_taken_back_closes_the_cameras_at_once(
 ) -> None:
     made.get_ready(grown)
     client = made.client
-    no = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=today())
+    no = Consent(
+        purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=today(), by="the coach"
+    )
     people.answer_consent(library, grown.student.id, no)
 
     made.bay.know_again(grown.read_again(library))

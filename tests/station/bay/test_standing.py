@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from capturestation.capture.messages import Hello, SoundState, SourceDown
-from capturestation.records import View
+from capturestation.capture.messages import Doing, Hello, SoundState, SourceDown
+from capturestation.records import NS_PER_S, View
 from capturestation.records.capture import SoundHealth, SourceHealth, SourceState
 from capturestation.station.bay.standing import Level, Standing
 from tests.helpers.bay_facts import BOTH, GOT, HEARS, SOUND, WELL, doing, up
@@ -74,6 +74,30 @@ def test_a_camera_that_gives_something_else_says_what() -> None:
     first = made.signs()[0]
 
     assert (first.what, first.said[0]) == ("other", "It gives 640x480.")
+
+
+def test_what_a_camera_can_t_hold_still_is_said() -> None:
+    made = standing()
+    made.take(up(View.FACE_ON, replace(GOT, loose=("focus",), loose_said="Its focus may move.")))
+
+    first = made.signs()[0]
+
+    assert (first.what, first.level, first.said[0]) == ("loose", Level.LOOK, "Its focus may move.")
+
+
+def test_pictures_that_went_missing_long_ago_are_told_and_no_trouble() -> None:
+    made = standing(replace(WELL, missing=3), OTHER)
+    told = []
+    for after_s, missing in ((5, 3), (30, 3), (31, 4)):
+        health = doing(replace(WELL, missing=missing), OTHER).health
+        made.take(Doing(health=replace(health, at_host_ns=after_s * NS_PER_S)))
+        told.append((made.signs()[0].what, made.signs()[0].level))
+
+    assert told == [
+        ("missing", Level.LOOK),
+        ("missed", Level.WELL),
+        ("missing", Level.LOOK),
+    ]
 
 
 @pytest.mark.parametrize(

@@ -34,8 +34,12 @@ def test_role_turn_and_lens_are_told(look: Look, qtbot: QtBot) -> None:
     row.lens.setText("  wide   1x ")
     row.lens.editingFinished.emit()
 
+    row.distance.setText("2")
+    row.distance.editingFinished.emit()
+
     assert placed == [View.EXTRA]
     assert (changed[0].rotation_deg, changed[1].lens) == (90, "wide 1x")
+    assert changed[2].microphone_m == 2.0
 
 
 def test_a_camera_can_be_left_out(look: Look, qtbot: QtBot) -> None:

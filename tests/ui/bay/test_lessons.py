@@ -66,7 +66,9 @@ def test_who_may_not_be_filmed_is_said_with_the_reason(opened: Opened) -> None:
 
 def test_a_consent_that_the_book_takes_back_closes_the_cameras(opened: Opened) -> None:
     opened.get_ready()
-    no = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=today())
+    no = Consent(
+        purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=today(), by="the coach"
+    )
     people.answer_consent(opened.library, opened.student.id, no)
 
     opened.place.refresh()

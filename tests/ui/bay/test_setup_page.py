@@ -75,10 +75,13 @@ def test_a_camera_that_is_turned_or_left_out_is_told(page: SetupPage) -> None:
 def test_the_microphone_is_chosen_by_its_name(page: SetupPage) -> None:
     page.show_found(FOUND)
     page.microphones["*table"].click()
+    assert page.distance is not None
+    page.distance.setText("1,2")
+    page.distance.editingFinished.emit()
     own = page.setting.microphone
     page.microphones[""].click()
 
-    assert own == MicrophoneSetting(name="table")
+    assert own == MicrophoneSetting(name="table", distance_m=1.2)
     assert page.setting.microphone is None
     assert page.microphones[""].isChecked()
 

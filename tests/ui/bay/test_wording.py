@@ -19,8 +19,8 @@ FOLDER = Path(station_bay.__path__[0])
 SOURCE = "\n".join(
     (FOLDER / name).read_text(encoding="utf-8") for name in ("standing.py", "check.py")
 )
-SIGNS = sorted(set(re.findall(r'what="([a-z_.]+)"', SOURCE)))
-TROUBLES = sorted(set(re.findall(r'what="([a-z_]+)", level=Level\.(?:BAD|LOOK)', SOURCE)))
+SIGNS = sorted(set(re.findall(r'(?:what=|, )"([a-z_.]+)", (?:level=)?Level', SOURCE)))
+TROUBLES = re.findall(r'(?:what=|, )"([a-z_]+)", (?:level=)?Level\.(?:BAD|LOOK)', SOURCE)
 VALUES: dict[str, object] = {
     "view": "face-on",
     "rate": "90",
