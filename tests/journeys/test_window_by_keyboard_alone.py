@@ -52,9 +52,10 @@ def moved_top(hand: Hand, opened: SeenBench) -> SeenBench:
     hand.on.key("bracketleft")
     hand.until_bench(lambda seen: seen.at_ns == top_of(opened), "at the top")
     hand.on.key("Left", "Left", "m")
-    hand.until(lambda seen: chosen(seen, "“set” is here"), "the first line of the menu")
-    hand.on.key(*["Down"] * list(Moment).index(Moment.TOP))
+    # The moment that one stands nearest to is chosen: up and down again finds it, too.
     hand.until(lambda seen: chosen(seen, "“top” is here"), "the line of the top")
+    hand.on.key("Up", "Down")
+    hand.until(lambda seen: chosen(seen, "“top” is here"), "the line of the top again")
     hand.on.key("Return")
     return hand.until_bench(lambda seen: top_of(seen) < top_of(opened), "the top is elsewhere")
 
