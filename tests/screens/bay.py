@@ -163,6 +163,7 @@ def _end(window: Window) -> None:
     assert person is not None
     place.end_page.show_lesson(person.student.name, Ending(place.library, person.lesson.id))
     place.show_over(place.end_page)
+    place.end_page.give_keyboard()
 
 
 def _leave(window: Window) -> None:

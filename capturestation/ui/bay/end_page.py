@@ -17,7 +17,7 @@ from capturestation.station.deleting import KEPT_DAYS
 from capturestation.ui.bay.wording import end_words, size_words
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, ground, label, put_words
+from capturestation.ui.words import button, ground, label, put_words, restyle
 
 
 class EndPage(QWidget):
@@ -122,6 +122,11 @@ class EndPage(QWidget):
         key = "bay.end.drop_all" if dropped and not kept else key
         put_words(self.drop, say(key, kept=kept, dropped=dropped))
         self.all.setVisible(bool(dropped))
+        # Where nothing is starred, to keep all is the likelier wish.
+        is_likely = bool(kept)
+        for word, is_main in ((self.drop, is_likely), (self.all, not is_likely)):
+            word.setProperty("role", "main" if is_main else "")
+            restyle(word)
 
     def _write_line(self, line: EndLine) -> None:
         made = self.lines[line.swing.id]

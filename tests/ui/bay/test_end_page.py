@@ -70,6 +70,7 @@ def test_where_nothing_is_starred_a_slip_of_the_hand_drops_nothing(
     page.give_keyboard()
 
     assert page.drop.text() == "Drop all 2"
+    assert (page.drop.property("role"), page.all.property("role")) == ("", "main")
     assert page.all.hasFocus()
     with qtbot.waitSignal(page.left):
         page.all.click()
