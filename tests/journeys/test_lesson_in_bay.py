@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import signal
 from pathlib import Path
 
 import pytest
@@ -107,3 +109,36 @@ def test_a_lesson_is_recorded_and_one_ball_of_it_is_kept(
     assert {sync.view for sync in swing.book.syncs} == {View.FACE_ON, View.DOWN_THE_LINE}
     assert len(trash) >= 1
     assert left == []
+
+
+def recorders(hand: Hand) -> list[int]:
+    """The recording processes that the window has begun and not seen the end of."""
+    tasks = Path(f"/proc/{hand.process.pid}/task")
+    return [int(pid) for task in tasks.iterdir() for pid in (task / "children").read_text().split()]
+
+
+def test_a_recording_that_is_killed_is_said_begun_anew_and_ends_with_the_window(
+    filled: Filled, first_swing: Pair, on: Screen
+) -> None:
+    state = Path(on.env["XDG_STATE_HOME"]) / "capturestation"
+    write_bay(state / "bay.json", bay_of(first_swing))
+
+    with hand_on(on, filled.folder) as hand:
+        gone_to_the_bay(hand)
+        hand.press("Yes: get ready")
+        is_word(hand, "Ready")
+        [killed] = recorders(hand)
+        os.kill(killed, signal.SIGKILL)
+        said = hand.until(lambda seen: "is begun anew" in seen.says, "it is said")
+        is_word(hand, "Ready")
+        [follower] = recorders(hand)
+        hand.until(lambda seen: "1 ball is kept" in seen.says, "the next ball is kept")
+        hand.on.key("space")
+        is_word(hand, "Paused")
+        hand.until(lambda seen: not seen.is_busy, "it is in the lesson")
+        hand.quit()
+
+    assert "What is struck meanwhile is not kept." in said.says
+    assert "Paused" in names(said)
+    assert follower != killed
+    assert not Path(f"/proc/{follower}").exists()
