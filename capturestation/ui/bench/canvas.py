@@ -7,6 +7,7 @@ state; pictures come from the picture room, and until a new one is there the las
 from __future__ import annotations
 
 import sys
+
 from PyQt6.QtCore import QEvent, QObject, QPointF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QMouseEvent,
@@ -41,6 +42,7 @@ _LATE_MS = 25
 # So long what stood there stays whole; then whatever is there by now is painted.
 LEAST_PX = (320, 160)
 _TURN_S = 0.000_5
+# Of a thread before the next one that waits for Python.
 
 
 class _Bridge(QObject):
