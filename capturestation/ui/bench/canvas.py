@@ -6,6 +6,8 @@ state; pictures come from the picture room, and until a new one is there the las
 
 from __future__ import annotations
 
+import sys
+
 from PyQt6.QtCore import QEvent, QObject, QPointF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QMouseEvent,
@@ -39,6 +41,8 @@ _AFTER_JUMP_MS = 60
 _LATE_MS = 25
 # So long what stood there stays whole; then whatever is there by now is painted.
 LEAST_PX = (320, 160)
+_TURN_S = 0.000_5
+# Of a thread before the next one that waits for Python.
 
 
 class _Bridge(QObject):
@@ -66,6 +70,9 @@ class Canvas(QWidget):
         self.look = look
         self.tool: PointerTool | None = None
         self.after_pictures: AfterPictures | None = None
+        # The threads that make pictures take turns with the window's own Python: five thousandths
+        # of a second, Python's usual turn, is a third of what a press may take until it is seen.
+        sys.setswitchinterval(min(sys.getswitchinterval(), _TURN_S))
         self._bridge = _Bridge()
         self.room = PictureRoom(self._bridge.arrived.emit)
         self.projection = Projection(state, self.room)
