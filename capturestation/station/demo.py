@@ -20,19 +20,23 @@ from capturestation.folders import atomic_write_text
 from capturestation.folders.files import explained_writing
 from capturestation.library import Library
 from capturestation.records import (
+    Lesson,
     Moment,
     Part,
     Plain,
+    Student,
     Swing,
     View,
     Watch,
     to_plain,
 )
 from capturestation.station import clips, comparing, marking, people
+from capturestation.station.demo_recording import RecordedLesson
 from capturestation.station.finding import LATEST
 from capturestation.station.intake import IntakeRequest, add_swing
+from capturestation.station.taking_in import MEASURED_U_M
 from capturestation.timing.air import Microphone
-from sample_sessions.session import SampleSession, SampleSwing, load_session
+from sample_sessions.session import SampleLesson, SampleSession, SampleSwing, load_session
 
 CLIP = "comparison.mp4"
 SUMMARY = "summary.json"
@@ -46,8 +50,6 @@ MARKED_BY_HAND = (
     Moment.SHAFT_LEVEL_THROUGH,
     Moment.TRAIL_ARM_LEVEL_THROUGH,
 )
-MEASURED_U_M = 0.1
-"""A coach measures from ball to microphone with a tape, along the floor."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +85,7 @@ def run_demo(
     _refuse_taken(out, replace=replace)
     with _workplace(out) as folder:
         with Library.open(folder / LIBRARY) as library:
-            swings = fill_with_session(library, Part(watch, 0.0, 0.6), session)
+            swings = record_session(library, Part(watch, 0.0, 0.6), session)
             comparison = comparing.compare(library, LATEST, None)
             made = clips.clip_of(
                 library,
@@ -169,24 +171,82 @@ def fill_with_session(
         CancelledError: If stopped; what was taken in by then stays.
     """
     session = session or load_session()
+    student = _student(library, session)
+    count = len(session.swings)
+    swings: list[Swing] = []
+    for lesson in session.lessons:
+        kept = _lesson(library, student, lesson)
+        part = Part(watch, len(swings) / count, (len(swings) + len(lesson.swings)) / count)
+        swings += _from_files(library, session, (student, kept), lesson, part)
+    return swings
+
+
+def record_session(
+    library: Library, watch: Watch, session: SampleSession | None = None
+) -> list[Swing]:
+    """Take the earlier lessons in from their files; record the last one meanwhile.
+
+    A ball of it that the recording did not keep is taken in from its files as well.
+
+    Args:
+        library: An empty one.
+        watch: Is told how far it is, and may stop it.
+        session: None takes the one that comes with the program.
+
+    Raises:
+        CancelledError: If stopped; what was taken in by then stays.
+    """
+    session = session or load_session()
+    student = _student(library, session)
+    *earlier, last = session.lessons
+    today = _lesson(library, student, last)
+    swings: list[Swing] = []
+    with RecordedLesson(library, session, today, last.swings) as recorded:
+        for number, lesson in enumerate(earlier):
+            kept = _lesson(library, student, lesson)
+            part = Part(watch, number / len(earlier) / 2, (number + 1) / len(earlier) / 2)
+            swings += _from_files(library, session, (student, kept), lesson, part)
+        recorded.listen(Part(watch, 0.5, 0.6))
+        found = recorded.taken_in(Part(watch, 0.6, 0.9))
+    for place, sample in enumerate(last.swings):
+        swing = found.get(place)
+        if swing is None:
+            request = _request(session, student.id, today.id, sample)
+            swing = add_swing(library, request, Part(watch, 0.9, 1.0))
+        swings.append(_marked_by_the_coach(library, swing, sample))
+    return swings
+
+
+def _student(library: Library, session: SampleSession) -> Student:
     hero = session.student
     student = people.add_student(
         library, name=hero.name, hand=hero.hand, birth_year=hero.birth_year, notes=hero.notes
     )
     for answer in hero.consents:
         people.answer_consent(library, student.id, answer)
-    count = len(session.swings)
-    swings: list[Swing] = []
-    for lesson in session.lessons:
-        kept = people.add_lesson(
-            library, student.id, on=lesson.on, focus=lesson.focus, notes=lesson.notes
-        )
-        for swing in lesson.swings:
-            words = f"lesson of {lesson.on:%d %b}:"
-            part = Part(watch, len(swings) / count, (len(swings) + 1) / count, words)
-            request = _request(session, student.id, kept.id, swing)
-            added = add_swing(library, request, part)
-            swings.append(_marked_by_the_coach(library, added, swing))
+    return student
+
+
+def _lesson(library: Library, student: Student, lesson: SampleLesson) -> Lesson:
+    return people.add_lesson(
+        library, student.id, on=lesson.on, focus=lesson.focus, notes=lesson.notes
+    )
+
+
+def _from_files(
+    library: Library,
+    session: SampleSession,
+    whose: tuple[Student, Lesson],
+    lesson: SampleLesson,
+    watch: Watch,
+) -> list[Swing]:
+    swings = []
+    count = len(lesson.swings)
+    for number, swing in enumerate(lesson.swings):
+        words = f"lesson of {lesson.on:%d %b}:"
+        part = Part(watch, number / count, (number + 1) / count, words)
+        request = _request(session, whose[0].id, whose[1].id, swing)
+        swings.append(_marked_by_the_coach(library, add_swing(library, request, part), swing))
     return swings
 
 

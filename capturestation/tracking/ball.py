@@ -19,6 +19,8 @@ _AFTER_NS = (120_000_000, 450_000_000)
 # Before, the club is away from the ball or still coming; after, the ball has left every picture.
 _FEWEST = 3
 _SMALLEST_PX = 1.2
+_FEWEST_PX = 5
+# Fewer pixels don't make the smallest radius, however full they are.
 _LARGEST_SHARE = 0.04
 # A ball is 43 mm; a picture that shows a golfer is 2 m high or more.
 _LEAST_STEP = 14.0
@@ -140,7 +142,8 @@ def _blobs(gone: FloatArray) -> list[_Blob]:
     for sign in (1.0, -1.0):
         mask = (sign * gone > limit).astype(np.uint8)
         count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
-        for label in range(1, count):
+        large = 1 + np.flatnonzero(stats[1:count, cv2.CC_STAT_AREA] >= _FEWEST_PX)
+        for label in large.tolist():
             left, top, width, height = (int(v) for v in stats[label, :4])
             piece = labels[top : top + height, left : left + width] == label
             blobs.append(_Blob(mask=piece, left=left, top=top))

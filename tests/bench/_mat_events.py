@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from capturestation.capture.eye import LOOK_NS, worth_looking
 from capturestation.records import NS_PER_S, FloatArray, FrameArray, IntArray, SoundArray
@@ -169,10 +171,16 @@ def stills_of(event: Event, pair: tuple[Filmed, Filmed], at_ns: int) -> list[Loo
     ]
 
 
+@functools.cache
+def _noise(shape: tuple[int, int]) -> NDArray[np.float32]:
+    """A sensor's, of one grey step; each picture sees another part of it."""
+    return np.random.default_rng(1).normal(size=shape).astype(np.float32)
+
+
 def _sent(greys: FrameArray, rng: np.random.Generator, mirrored: bool) -> FrameArray:
     gain, grain = rng.uniform(0.6, 1.15), rng.uniform(0.5, 3.0)
     quality = int(rng.integers(60, 95))
-    noise = rng.normal(0, grain, (greys.shape[1] + 64, greys.shape[2] + 64)).astype(np.float32)
+    noise = np.float32(grain) * _noise((greys.shape[1] + 64, greys.shape[2] + 64))
     sent = []
     for grey in greys:
         top, left = rng.integers(0, 64, 2)

@@ -89,6 +89,9 @@ def _listened(
         facts = client.facts()
         for fact in facts:
             kept += isinstance(fact, Kept)
+            if ends.balls is not None and kept >= ends.balls:
+                # Taking a ball in takes seconds, in which another may be struck.
+                client.say(Pause())
             yield from _taken(library, fact)
             if isinstance(fact, Interrupted) and fact.for_good:
                 return
