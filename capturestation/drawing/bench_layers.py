@@ -17,8 +17,8 @@ from capturestation.drawing.bench_place import Matrix
 from capturestation.records import FloatArray, FrameArray
 
 forget_cv2_qt()
-_HALVE_BELOW = 0.55
-# Below about half the size, four pixels are one: else every other one would be skipped.
+HALVE_BELOW = 0.55
+"""Below about half the size, four pixels are one: else every other one would be skipped."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -72,11 +72,11 @@ def _lay(field: FrameArray, layer: Layer) -> None:
     frame = np.asarray(cv2.cvtColor(layer.frame_rgb, cv2.COLOR_RGB2BGRA), np.uint8)
     matrix = np.array(layer.matrix, np.float64).reshape(3, 3)
     shrinks = np.sqrt(abs(np.linalg.det(matrix[:2, :2]))) * layer.size_px[0] / frame.shape[1]
-    if shrinks < _HALVE_BELOW:
-        frame = _halved(frame)
+    if shrinks < HALVE_BELOW:
+        frame = halved(frame)
     height, width = frame.shape[:2]
     nominal = np.diag([layer.size_px[0] / width, layer.size_px[1] / height, 1.0])
-    counted = _by_middles(matrix @ nominal)
+    counted = by_middles(matrix @ nominal)
     size = (field.shape[1], field.shape[0])
     how, edge = cv2.INTER_LINEAR, cv2.BORDER_TRANSPARENT
     if np.array_equal(counted[2], (0.0, 0.0, 1.0)):
@@ -85,7 +85,8 @@ def _lay(field: FrameArray, layer: Layer) -> None:
         cv2.warpPerspective(frame, counted, size, dst=field, flags=how, borderMode=edge)
 
 
-def _halved(frame: FrameArray) -> FrameArray:
+def halved(frame: FrameArray) -> FrameArray:
+    """A picture or plane at half its size, four pixels in one."""
     height, width = frame.shape[:2]
     small = cv2.resize(
         frame, (max(width // 2, 1), max(height // 2, 1)), interpolation=cv2.INTER_AREA
@@ -93,7 +94,7 @@ def _halved(frame: FrameArray) -> FrameArray:
     return np.asarray(small, np.uint8)
 
 
-def _by_middles(matrix: FloatArray) -> FloatArray:
+def by_middles(matrix: FloatArray) -> FloatArray:
     """The same map counted from the middle of the first pixel on both sides."""
     to_edge, from_edge = np.eye(3), np.eye(3)
     to_edge[:2, 2], from_edge[:2, 2] = 0.5, -0.5

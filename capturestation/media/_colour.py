@@ -114,12 +114,15 @@ class Converter:
     Args:
         path: The file that the frames come from, for what it says when it can't.
         pixel_aspect: Width of a stored pixel over its height.
+        upright: Whether the file is known to be stored as it is shown.
     """
 
-    def __init__(self, path: Path, pixel_aspect: Fraction = SQUARE) -> None:
+    def __init__(
+        self, path: Path, pixel_aspect: Fraction = SQUARE, *, upright: bool = False
+    ) -> None:
         self.path = path
         self.pixel_aspect = pixel_aspect
-        self.turns = Turns()
+        self.turns = Turns(upright=upright)
         self._in = VideoReformatter()
         self._out = VideoReformatter()
         self._tables: dict[tuple[int, int, Transfer, Gamut], _Table] = {}

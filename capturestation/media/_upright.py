@@ -67,10 +67,13 @@ class Turns:
     A frame that is asked for what comes with it holds itself: it is freed only when Python next
     looks for such rings, and by then hundreds of pictures wait. So only the first one is asked, and
     the first with each other rotation, which is known without.
+
+    Args:
+        upright: Whether the file is known to be stored as it is shown, so that none is asked.
     """
 
-    def __init__(self) -> None:
-        self._known: dict[int, Turn] = {}
+    def __init__(self, *, upright: bool = False) -> None:
+        self._known: dict[int, Turn] = {0: NO_TURN} if upright else {}
 
     def of(self, frame: av.VideoFrame) -> Turn:
         """What a frame's display matrix asks for."""

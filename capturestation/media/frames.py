@@ -18,7 +18,7 @@ import numpy as np
 from av.codec.context import ThreadType
 
 from capturestation.errors import NotReadableError
-from capturestation.media._colour import Converter
+from capturestation.media._colour import Converter, coding_of
 from capturestation.media._cutting import Cutter
 from capturestation.media._decoding import Decoder, picture_bytes, pts_of
 from capturestation.media._mapping import FOREIGN, not_readable
@@ -26,7 +26,8 @@ from capturestation.media._opening import pixel_aspect
 from capturestation.media._upright import shown_size, stored_size
 from capturestation.media.canvas import Cut
 from capturestation.media.index import FrameIndex, index_frames
-from capturestation.records import FrameArray
+from capturestation.media.screen import planes_of
+from capturestation.records import FrameArray, Planes
 
 
 class OtherFramesError(ValueError):
@@ -43,7 +44,7 @@ class FrameReader:
     Args:
         path: The file.
         cache_mb: How much decoded picture to keep.
-        copy: A working copy of it, from which the pictures are taken instead: the same frames,
+        copy: A working copy, from which pictures are taken instead: the same frames, upright,
             faster and smaller, for looking only. Numbers and times stay the file's own.
 
     Raises:
@@ -87,7 +88,8 @@ class FrameReader:
         return len(self.index)
 
     def _new_converter(self) -> Converter:
-        return Converter(self._source, pixel_aspect(self._decoder.stream))
+        aspect, is_copy = pixel_aspect(self._decoder.stream), self._source != self.path
+        return Converter(self._source, aspect, upright=is_copy)
 
     @property
     def source(self) -> Path:
@@ -120,6 +122,17 @@ class FrameReader:
         """
         with self._lock:
             return self._converter.rgb(self._frame(ordinal))
+
+    def frame_planes(self, ordinal: int) -> Planes | None:
+        """Frame `ordinal` as it is coded; None where only `frame_rgb` can show it.
+
+        Raises:
+            IndexError: If there is no such frame.
+            NotReadableError: If it can't be decoded.
+        """
+        with self._lock:
+            frame, turns = self._frame(ordinal), self._converter.turns
+            return planes_of(frame, coding_of(frame, self._source), turns.of(frame))
 
     def frame_planar(self, ordinal: int, cut: Cut) -> FrameArray:
         """A piece of frame `ordinal`, upright, in the form that is encoded.

@@ -26,6 +26,7 @@ from capturestation.records.people import (
     new_id,
 )
 from capturestation.records.plain import Plain, from_plain, to_plain
+from capturestation.records.planes import Planes
 from capturestation.records.swings import (
     BallResult,
     CalibrationRow,
@@ -80,6 +81,7 @@ __all__ = [
     "Part",
     "Pen",
     "Plain",
+    "Planes",
     "Point",
     "Purpose",
     "Quiet",

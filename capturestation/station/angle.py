@@ -18,7 +18,7 @@ import numpy as np
 from capturestation.errors import CancelledError, NotReadableError, StationError
 from capturestation.media.frames import FrameReader
 from capturestation.media.working_copy import open_frames
-from capturestation.records import FrameArray, IntArray, Recording, Sync, View
+from capturestation.records import FrameArray, IntArray, Planes, Recording, Sync, View
 from capturestation.timing.frames import nearest_frame
 
 
@@ -138,6 +138,16 @@ class Angle:
         """
         with self._lock:
             return self._usable().frame_rgb(ordinal)
+
+    def frame_planes(self, ordinal: int) -> Planes | None:
+        """Frame `ordinal` as it is coded; None where only `frame_rgb` can show it.
+
+        Raises:
+            IndexError: If there is no such frame.
+            NotReadableError: If it can't be decoded.
+        """
+        with self._lock:
+            return self._usable().frame_planes(ordinal)
 
     def frame_grey(self, ordinal: int) -> FrameArray:
         """Frame `ordinal`, upright, (H, W) uint8 grey, full range, read-only.

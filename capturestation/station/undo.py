@@ -1,12 +1,14 @@
 """What can be taken back, and done again.
 
-Owns the order of steps. A step that fails leaves the list as it was.
+Owns the order of steps. A step that fails leaves the list as it was, unless it never can succeed.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+
+from capturestation.errors import NotFoundError, RefusedError
 
 MOST = 200
 """Steps that are remembered: more than anyone takes back, and each is small."""
@@ -75,18 +77,40 @@ class UndoList:
         return self._undone[-1].about if self._undone else ""
 
     def undo(self) -> None:
-        """Take the last step back; nothing where there is none."""
+        """Take the last step back; nothing where there is none.
+
+        Raises:
+            StationError: If it can't be taken back now. One that never can be any more, since what
+                it is about is gone or was changed again, is forgotten: the one before it can.
+        """
         if self._done:
-            self._done[-1].undo()
+            _try(self._done, self._done[-1].undo)
             self._undone.append(self._done.pop())
 
     def redo(self) -> None:
-        """Do again what was taken back last; nothing where there is none."""
+        """Do again what was taken back last; nothing where there is none.
+
+        Raises:
+            StationError: As `undo`.
+        """
         if self._undone:
-            self._undone[-1].do()
+            _try(self._undone, self._undone[-1].do)
             self._done.append(self._undone.pop())
+
+    def drop(self, step: Step) -> None:
+        """Forget one step: it could not be written after all."""
+        for row in (self._done, self._undone):
+            row[:] = [one for one in row if one is not step]
 
     def forget(self) -> None:
         """Forget all steps: what they are about is gone."""
         self._done.clear()
         self._undone.clear()
+
+
+def _try(row: list[Step], run: Callable[[], None]) -> None:
+    try:
+        run()
+    except (NotFoundError, RefusedError):
+        row.pop()
+        raise

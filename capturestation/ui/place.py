@@ -39,6 +39,7 @@ class Place(QWidget):
         opens: A `SwingId` that is to be looked at on the Bench.
         pictured: What the second screen should show has changed.
         stands: What the caption says while nothing else is said there.
+        going: Id of a swing or a student whose files are about to move or go.
         bare: Its pictures are to fill the whole screen, or no longer: True or False.
     """
 
@@ -50,6 +51,7 @@ class Place(QWidget):
     opens = pyqtSignal(object)
     pictured = pyqtSignal()
     stands = pyqtSignal(str)
+    going = pyqtSignal(str)
     bare = pyqtSignal(bool)
 
     def __init__(
@@ -100,6 +102,18 @@ class Place(QWidget):
 
     def show_bare(self, on: bool) -> None:
         """Show pictures and nothing else, or everything again; the shell makes the room."""
+
+    @property
+    def is_writing(self) -> bool:
+        """Whether something that was done is not written yet: the window waits before it closes."""
+        return False
+
+    def let_go_of(self, whose: str) -> None:
+        """Close the files of a swing or of a student's swings: they are about to move or go.
+
+        Args:
+            whose: Id of the swing or of the student.
+        """
 
     def refresh(self) -> None:
         """Show what the library holds now: something was taken back or done again."""

@@ -31,12 +31,21 @@ class Steps(UndoList):
 
     def undo(self) -> None:
         """Take the last step back."""
-        super().undo()
-        self.told.changed.emit()
+        try:
+            super().undo()
+        finally:
+            self.told.changed.emit()
 
     def redo(self) -> None:
         """Do the last one again."""
-        super().redo()
+        try:
+            super().redo()
+        finally:
+            self.told.changed.emit()
+
+    def drop(self, step: Step) -> None:
+        """Forget one step."""
+        super().drop(step)
         self.told.changed.emit()
 
     def forget(self) -> None:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import Qt, QTimer
 from PyQt6.QtGui import QCloseEvent, QGuiApplication
 from PyQt6.QtWidgets import QVBoxLayout, QWidget
 
@@ -46,6 +46,8 @@ from capturestation.ui.work import Workers
 PLAY = "remote.play"
 PlaceKind = Callable[[Library, Workers, Look, UndoList], Place]
 _LEAST_PX = (960, 600)
+_WRITES_MS = 30
+# How long a window that is closed waits before it looks again whether all is written.
 _log = logging.getLogger(__name__)
 
 
@@ -71,6 +73,8 @@ class Window(QWidget):
         self._places: dict[str, Place] = {}
         self._known_troubles: tuple[StationError, ...] = ()
         self._escape_plays = False
+        self.is_closing = False
+        """Whether it is to close as soon as all is written."""
         self._play: Callable[[], None] | None = None
         self.look = look
         self.steps = Steps()
@@ -161,6 +165,7 @@ class Window(QWidget):
             place.says.connect(self.caption.tell)
             place.opens.connect(self.look_at)
             place.pictured.connect(self.tv.refresh)
+            place.going.connect(self._let_go_of)
             place.bare.connect(lambda on: self.whole_screen.show_bare(on=on))
             place.restore(self._desk.of_place(place.key))
         self.header.put_places(tuple(self._places))
@@ -176,6 +181,10 @@ class Window(QWidget):
         self.go_to(self._desk.place if self._desk.place in self._places else first)
         if self._desk.tv:
             self.tv.show()
+
+    def _let_go_of(self, whose: str) -> None:
+        for place in self._places.values():
+            place.let_go_of(whose)
 
     def _choose_library(self, folder: Path) -> None:
         self._desk = replace(self._desk, library=str(folder), swing=None)
@@ -319,6 +328,14 @@ class Window(QWidget):
         else:
             self.close()
 
+    def _close_when_written(self) -> None:
+        if any(place.is_writing for place in self._places.values()):
+            self.is_closing = True
+            QTimer.singleShot(_WRITES_MS, self._close_when_written)
+        elif self.is_closing:
+            self.is_closing = False
+            self._close_if_well(stopped=False)
+
     def closeEvent(self, event: QCloseEvent | None) -> None:
         """Ask first where work is under way; keep how the window stands."""
         if event is not None and not self.closing.may_close():
@@ -326,6 +343,11 @@ class Window(QWidget):
             self._known_troubles = self.troubles.troubles
             self.closing.ask(self.question)
             self.show_over(self.question)
+            return
+        if event is not None and any(place.is_writing for place in self._places.values()):
+            event.ignore()
+            self._known_troubles = self.troubles.troubles
+            self._close_when_written()
             return
         self._put_away()
         super().closeEvent(event)

@@ -121,7 +121,9 @@ class Workers(QObject):
         try:
             answer = op(job)
         except StationError as error:
-            kept = error
+            # Where it came from holds files and pictures, and itself: they'd stay until Python
+            # next looks for rings.
+            kept = error.with_traceback(None)
             job.give_back(lambda: self._finish(job, lambda: failed(kept)))
         except Exception as error:  # noqa: BLE001 - a bug: told where all bugs are told
             bug = error

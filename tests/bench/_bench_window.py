@@ -27,6 +27,7 @@ from capturestation.ui.binding import Keyboard
 from capturestation.ui.look import Look
 from capturestation.ui.work import Workers
 from tests.bench._coded_swings import DOWN, PATCH, SIZE, VIEWS, read_patch
+from tests.helpers.heartbeat import Heartbeat
 
 WINDOW = (1920, 1080)
 _LONGEST_S = 20.0
@@ -56,9 +57,11 @@ class BenchWindow:
         self.place.trouble.connect(self._refuse)
         self.window.resize(*WINDOW)
         self.window.show()
+        self.heart = Heartbeat()
         self.place.restore({"earlier": "yes", "arrangement": str(Arrangement.OVER)})
 
     def close(self) -> None:
+        self.heart.close()
         self.place.let_go()
         self.workers.close()
         self.window.close()
@@ -119,6 +122,11 @@ class BenchWindow:
         """Wait until the right pictures are there."""
         self._until(self._is_right)
 
+    def fit(self) -> None:
+        """Wait until pictures are cut to golfer and club, and stand there."""
+        self._until(lambda: self.place.is_settled)
+        self.settle()
+
     def wrong(self) -> int:
         """How many of the painted pictures say another number than they should."""
         image = self.place.canvas.grab().toImage()
@@ -128,11 +136,14 @@ class BenchWindow:
         rows = np.frombuffer(bits.asstring(image.sizeInBytes()), np.uint8)
         pixels = rows.reshape(image.height(), image.bytesPerLine())
         frame = pixels[:, : 3 * image.width()].reshape(image.height(), image.width(), 3)
-        return sum(
+        wrong = sum(
             self._said(frame, view_cell, down) != self._expected(side, view_cell)
             for view_cell in ((Side.NOW, view) for view in VIEWS)
             for side, down in ((Side.NOW, 0.0), (Side.THEN, DOWN))
         )
+        # What was done here is no fault of the window's.
+        self.heart.forgive()
+        return wrong
 
     def _said(self, painted: FrameArray, cell: Cell, down: float) -> int:
         place = next(f.place for f in self.place.canvas.fields if f.cell == cell)

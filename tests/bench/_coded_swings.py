@@ -1,8 +1,9 @@
 """A library of swings of 720 lines at 240 a second whose pictures say which frame they are.
 
-Each picture carries its number in a patch in the middle, where a field that is narrower than the
-picture still shows it. The earlier swing, laid over and moved down by a sixth, says its own number
-in the grey below. Written by processes of their own, so that an encoder's memory isn't counted.
+Each picture carries its number in a patch in the middle of what moves, so it is seen whole
+when the Bench cuts pictures to the golfer. The earlier swing, laid over and moved down by a sixth,
+says its own number in the grey below. Written by processes of their own, so that an encoder's
+memory isn't counted.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 from concurrent.futures import ProcessPoolExecutor
 from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
+from functools import cache
 from multiprocessing import get_context
 from pathlib import Path
 
@@ -44,6 +46,10 @@ RATE_HZ = Fraction(240)
 FRAME_NS = 1_000_000_000 // 240
 PATCH = (320, 300, 640, 360)
 """Left, top, width and height of the coded patch; its own top sixth carries the number."""
+GOLFER = (260, 30, 1020, 700)
+"""Left, top, right and bottom of what moves: so far pictures are cut, and the patch lies within."""
+GRAIN = 10.0
+"""Grey steps: a picture of a working copy takes some 45 kB by it, as a filmed one does."""
 DOWN = 1 / 6
 """How far the earlier swing is moved down, share of the height: its patch lands on grey."""
 IMPACT_FRAME = {"now": 300, "then": 290}
@@ -53,16 +59,30 @@ _MOMENTS_MS = {Moment.CLUB_STARTS: -900, Moment.TOP: -260, Moment.SHAFT_LEVEL_TH
 
 
 def picture(number: int, seed: int) -> FrameArray:
-    """Soft detail that moves, with a patch that says its number."""
-    width, height = SIZE
-    frame = np.full((height, width, 3), 128, np.uint8)
-    rows = np.arange(height)[:, None]
-    wave = 90 + 60 * np.sin((np.arange(width)[None, :] + 3 * number) / (9 + seed) + rows / 37)
-    frame[600:] = wave[600:, :, None].astype(np.uint8)
+    """Grain that stands still, detail that moves where a golfer would, a patch with its number."""
+    frame = _grain(seed).copy()
+    left, top, right, bottom = GOLFER
+    wave = 90 + 60 * np.sin(
+        (np.arange(left, right)[None, :] + 3 * number) / (9 + seed)
+        + np.arange(top, bottom)[:, None] / 37
+    )
+    frame[top:bottom, left:right] = wave[:, :, None].astype(np.uint8)
+    left, top, across, down = PATCH
+    # What lies over is moved down: where it covers today's number it says nothing.
+    above = slice(top - round(DOWN * SIZE[1]), top)
+    frame[above, left : left + across] = 128
     left, top, across, down = PATCH
     inner = np.full((down, across, 3), 128, np.uint8)
     frame[top : top + down, left : left + across] = paint_code(inner, number)
     return frame
+
+
+@cache
+def _grain(seed: int) -> FrameArray:
+    """As fine as grass, so that pictures take as long to decode as filmed ones."""
+    width, height = SIZE
+    steps = np.random.default_rng(seed).normal(0, GRAIN, (height, width, 1))
+    return np.repeat((128 + steps).clip(0, 255).astype(np.uint8), 3, axis=2)
 
 
 def read_patch(shown: FrameArray) -> int:

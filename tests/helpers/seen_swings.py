@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from capturestation.errors import NotReadableError
-from capturestation.records import FrameArray, IntArray, Moment, View
+from capturestation.records import FrameArray, IntArray, Moment, Planes, View
 from capturestation.station.bench.seen import Frames, SeenSwing
 from tests.helpers.coded_media import paint_code
 from tests.helpers.made_swings import MS, made_marks, made_swing
@@ -51,6 +51,9 @@ class MadeFrames:
             raise NotReadableError(f"Frame {ordinal} is broken.", try_next="Record it again.")
         width, height = self.size_px
         return paint_code(np.full((height, width, 3), self.grey, np.uint8), ordinal)
+
+    def frame_planes(self, ordinal: int) -> Planes | None:
+        """They are made in RGB."""
 
     def close(self) -> None:
         """Let go."""

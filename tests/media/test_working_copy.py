@@ -98,6 +98,21 @@ def test_a_copy_shows_the_same_frames_at_the_same_times(
     assert files(folder) == [made.name]
 
 
+def test_a_copys_frames_are_not_asked_how_they_are_turned(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    turned = write_coded_clip(
+        tmp_path / "turned.mp4", frames=4, rate_hz=Fraction(30), traits=Traits(rotation_deg=90)
+    )
+    copy = make_copy(turned, folder, watch=Quiet())
+    with FrameReader(turned, copy=copy) as reader:
+        monkeypatch.delattr("capturestation.media._upright.turn_of")
+
+        assert reader.frame_planes(2) is not None
+        assert read_code(reader.frame_rgb(2)) == 2
+        assert next(reader.iter_grey(0, 4, width_px=40)).shape[1] == 40
+
+
 def test_a_large_picture_is_copied_at_the_size_of_a_screens_half(
     tmp_path: Path, folder: Path
 ) -> None:

@@ -31,6 +31,9 @@ def test_once_a_copy_is_made_the_same_frames_come_from_it(
         assert codes(angle) == list(reversed(range(count)))
         assert angle.frame_rgb(angle.at(0)).shape == original.shape
         assert angle.frame_grey(5).shape == original.shape[:2]
+        planes = angle.frame_planes(5)
+        assert planes is not None
+        assert read_code(planes.luma) == read_code(angle.frame_rgb(5))
         assert angle.copied_share is None
         assert angle.said == ()
 

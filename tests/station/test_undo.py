@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from capturestation.errors import NotFoundError, OutputError
 from capturestation.station.undo import MOST, Step, UndoList
 
 
@@ -73,3 +74,45 @@ def test_no_more_steps_are_kept_than_are_of_use() -> None:
         steps.undo()
 
     assert values == [0, 1, 2, 3, 4]
+
+
+def test_a_step_that_never_can_be_taken_back_is_forgotten_and_the_one_before_it_can() -> None:
+    undone: list[str] = []
+
+    def gone() -> None:
+        raise NotFoundError("It is gone.", try_next="Look elsewhere.")
+
+    steps = UndoList()
+    steps.run(Step(words="first", do=lambda: None, undo=lambda: undone.append("first")))
+    steps.run(Step(words="second", do=lambda: None, undo=gone))
+
+    with pytest.raises(NotFoundError):
+        steps.undo()
+    assert (steps.undo_words, steps.redo_words) == ("first", "")
+    steps.undo()
+    assert undone == ["first"]
+
+
+def test_a_step_that_can_t_be_taken_back_now_stays() -> None:
+    def full() -> None:
+        raise OutputError("The disk is full.", try_next="Free some space.")
+
+    steps = UndoList()
+    steps.run(Step(words="move", do=lambda: None, undo=full))
+
+    with pytest.raises(OutputError):
+        steps.undo()
+    assert steps.undo_words == "move"
+
+
+def test_a_step_that_was_not_written_is_dropped_from_both_lists() -> None:
+    steps = UndoList()
+    one, two = (Step(words=name, do=lambda: None, undo=lambda: None) for name in ("one", "two"))
+    steps.run(one)
+    steps.run(two)
+    steps.undo()
+
+    steps.drop(two)
+    steps.drop(one)
+
+    assert (steps.undo_words, steps.redo_words) == ("", "")

@@ -164,3 +164,32 @@ def test_closing_while_the_library_opens_asks_nothing(
     assert window.places == {}
     with Library.open(folder) as library:
         assert library.folder == folder
+
+
+def test_what_was_done_is_written_before_it_closes(
+    window: Window, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench = bench_of(window)
+    writing = [True]
+    monkeypatch.setattr(type(bench), "is_writing", property(lambda _self: writing[0]))
+    window.close()
+    stayed = window.isVisible()
+    writing[0] = False
+
+    qtbot.waitUntil(lambda: not window.isVisible())
+    assert stayed
+
+
+def test_what_could_not_be_written_is_read_before_it_closes(
+    window: Window, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench = bench_of(window)
+    writing = [True]
+    monkeypatch.setattr(type(bench), "is_writing", property(lambda _self: writing[0]))
+    window.close()
+    bench.trouble.emit(NotFoundError("The disk is gone.", try_next="Plug it in."))
+    writing[0] = False
+    qtbot.waitUntil(lambda: not window.is_closing)
+
+    assert window.isVisible()
+    assert [error.what for error in window.troubles.troubles] == ["The disk is gone."]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import threading
 from collections.abc import Iterator
+from weakref import ref
 
 import pytest
 from PyQt6.QtWidgets import QApplication
@@ -51,6 +53,31 @@ def test_an_error_of_the_station_is_handed_over(workers: Workers, qtbot: QtBot) 
     qtbot.waitUntil(lambda: bool(errors))
 
     assert isinstance(errors[0], NotFoundError)
+
+
+class Picture:
+    """Stands for what a job holds while it is at work."""
+
+
+def test_a_job_that_fails_lets_go_of_what_it_held(workers: Workers, qtbot: QtBot) -> None:
+    errors: list[StationError] = []
+    held: list[ref[Picture]] = []
+
+    def op(_watch: Watch) -> None:
+        picture = Picture()
+        held.append(ref(picture))
+        raise NotFoundError("Nothing there.", try_next="Look elsewhere.")
+
+    # Without Python looking for rings: what was held may be large.
+    gc.disable()
+    try:
+        workers.run("test", op, _unwanted, errors.append)
+        qtbot.waitUntil(lambda: bool(errors))
+        is_gone = held[0]() is None
+    finally:
+        gc.enable()
+
+    assert is_gone
 
 
 def test_a_job_asked_to_stop_is_cancelled(workers: Workers, qtbot: QtBot) -> None:

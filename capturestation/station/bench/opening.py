@@ -10,7 +10,7 @@ import threading
 from dataclasses import dataclass
 
 from capturestation.compare.pairing import Choice, own_best, refuse_unless_comparable
-from capturestation.errors import ComparisonRefusedError
+from capturestation.errors import ComparisonRefusedError, NotFoundError
 from capturestation.library import Library
 from capturestation.records import Swing, SwingId
 from capturestation.station.bench.seen import SeenSwing
@@ -106,13 +106,23 @@ class Opener:
         return self._chosen(Choice(swing=other, label=word, why=""))
 
     def neighbour(self, swing: Swing, way: int) -> SwingId | None:
-        """The swing struck before (-1) or after (1) in the same lesson; None at its end."""
+        """The swing so many before or after in the same lesson, or its last; None at its end."""
         swings = sorted(
             self.library.swings(swing.book.lesson_id), key=lambda s: (s.facts.struck_at, s.id)
         )
         ids = [one.id for one in swings]
-        place = ids.index(swing.id) + way if swing.id in ids else -1
-        return ids[place] if 0 <= place < len(ids) else None
+        if swing.id not in ids:
+            return None
+        here = ids.index(swing.id)
+        there = min(max(here + way, 0), len(ids) - 1)
+        return None if there == here else ids[there]
+
+    def again(self, swing_id: SwingId) -> Swing | None:
+        """A swing as the library has it now; None where it is gone."""
+        try:
+            return self.library.swing(swing_id)
+        except NotFoundError:
+            return None
 
     def _chosen(self, choice: Choice) -> Opened:
         return Opened(now=None, then=self._seen(choice.swing.id, choice.label), why=choice.why)

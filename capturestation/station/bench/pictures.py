@@ -12,12 +12,13 @@ from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from capturestation.drawing.bench_layers import Layer, composed
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
+from capturestation.media.screen import Screen
 from capturestation.records import FrameArray, View
+from capturestation.station.bench.making import NotWantedError, picture_of
 from capturestation.station.bench.seen import Frames
-from capturestation.station.bench.wishes import FrameWish, PictureWish
+from capturestation.station.bench.wishes import PictureWish
 
 MOST_KEPT_MB = 96
 """Some fifty fields of half a full-HD screen; four angles keep decoded frames beside."""
@@ -32,6 +33,7 @@ class _Desk:
     wanted: tuple[PictureWish, ...] = ()
     frames: dict[Side, Frames] = field(default_factory=dict)
     done_with: list[Frames] = field(default_factory=list)
+    screen: Screen = field(default_factory=Screen)
 
 
 class PictureRoom:
@@ -165,9 +167,16 @@ class PictureRoom:
                 return wish
         return None
 
+    def _is_wanted(self, desk: _Desk, wish: PictureWish) -> bool:
+        """Whether nothing else is waited for; what nobody waits for may as well be finished."""
+        with self._turn:
+            return wish in desk.wanted or self._next(desk) is None
+
     def _make(self, desk: _Desk, wish: PictureWish, frames: Mapping[Side, Frames]) -> None:
         try:
-            picture = picture_of(wish, frames)
+            picture = picture_of(wish, frames, desk.screen, lambda: self._is_wanted(desk, wish))
+        except NotWantedError:
+            return
         except StationError as error:
             with self._turn:
                 self._failed[wish] = error
@@ -187,23 +196,6 @@ class PictureRoom:
         while self._made_bytes > self._room_bytes and len(self._made) > 1:
             _, oldest = self._made.popitem(last=False)
             self._made_bytes -= oldest.nbytes
-
-
-def picture_of(wish: PictureWish, frames: Mapping[Side, Frames]) -> FrameArray:
-    """Decode and lay together what a field shows, (H, W, 4) as Qt's RGB32.
-
-    Raises:
-        NotReadableError: If a frame can't be decoded.
-    """
-    over = None if wish.over is None else _layer(wish.over, frames)
-    return composed(
-        wish.size_px, _layer(wish.base, frames), over, opacity=wish.opacity, paper=wish.paper
-    )
-
-
-def _layer(wish: FrameWish, frames: Mapping[Side, Frames]) -> Layer:
-    angle = frames[wish.side]
-    return Layer(frame_rgb=angle.frame_rgb(wish.ordinal), size_px=angle.size_px, matrix=wish.matrix)
 
 
 def _sides(wish: PictureWish) -> set[Side]:

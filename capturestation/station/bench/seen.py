@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from capturestation.drawing.theme import date_words
-from capturestation.records import FrameArray, IntArray, Mark, Moment, Swing, View, Zero
+from capturestation.records import FrameArray, IntArray, Mark, Moment, Planes, Swing, View, Zero
 from capturestation.swing.marks import effective_marks
 
 
@@ -26,6 +26,9 @@ class Frames(Protocol):
 
     def frame_rgb(self, ordinal: int) -> FrameArray:
         """A frame, (H, W, 3) RGB; may be smaller than nominal."""
+
+    def frame_planes(self, ordinal: int) -> Planes | None:
+        """The same as it is coded; None where it has no such form."""
 
     def close(self) -> None:
         """Let go of the file."""

@@ -26,11 +26,11 @@ from capturestation.records import (
 from capturestation.station.bench.state import BenchState, Nudge
 from capturestation.station.intake import with_tempo
 from capturestation.station.marking import SLOWEST_RATE_HZ
-from capturestation.station.undo import Step
+from capturestation.station.undo import Step, UndoList
 from capturestation.swing.marks import with_mark, without_mark
 
-Save: TypeAlias = Callable[[str, Callable[[], Swing]], None]
-"""Has a change written: its words, and what makes it."""
+Save: TypeAlias = Callable[[Callable[[], Swing], Callable[[], None]], None]
+"""Has a change written: what makes it, and what is done where it can't be made."""
 Change: TypeAlias = Callable[[SwingBook], SwingBook]
 
 
@@ -53,12 +53,14 @@ class Steps:
         state: Shows each change at once.
         library: Where it is written.
         save: Has it written beside the window.
+        steps: Where a step is dropped that could not be written: there is nothing to take back.
     """
 
-    def __init__(self, state: BenchState, library: Library, save: Save) -> None:
+    def __init__(self, state: BenchState, library: Library, save: Save, steps: UndoList) -> None:
         self.state = state
         self.library = library
         self.save = save
+        self.steps = steps
 
     def mark(self, swing: Swing, moment: Moment, mark: Mark | None, words: str) -> Step:
         """Set the hand's mark of a moment, or take it away.
@@ -74,12 +76,7 @@ class Steps:
         marks = swing.book.marks
         mine = [m for m in marks if m.moment is moment and m.source is MarkSource.HAND]
         before = mine[0] if mine else None
-        return Step(
-            words=words,
-            do=lambda: self._change(swing.id, _marked(moment, mark), words),
-            undo=lambda: self._change(swing.id, _marked(moment, before), words),
-            about=swing.id,
-        )
+        return self._step(swing, words, _marked(moment, mark), _marked(moment, before))
 
     def star(self, swing: Swing, words: str) -> Step:
         """Star a swing, or take its star away."""
@@ -88,12 +85,7 @@ class Steps:
         def starred(*, on: bool) -> Change:
             return lambda book: replace(book, starred=on)
 
-        return Step(
-            words=words,
-            do=lambda: self._change(swing.id, starred(on=not was), words),
-            undo=lambda: self._change(swing.id, starred(on=was), words),
-            about=swing.id,
-        )
+        return self._step(swing, words, starred(on=not was), starred(on=was))
 
     def nudge_time(self, by_ns: int, words: str) -> Step:
         """Move the earlier swing in time."""
@@ -113,12 +105,28 @@ class Steps:
             undo=lambda: self.state.set_nudge(view, before),
         )
 
-    def _change(self, swing_id: SwingId, change: Change, words: str) -> None:
+    def _step(self, swing: Swing, words: str, do: Change, undo: Change) -> Step:
+        made: list[Step] = []
+
+        def drop() -> None:
+            self.steps.drop(made[0])
+
+        made.append(
+            Step(
+                words=words,
+                do=lambda: self._change(swing.id, do, drop),
+                undo=lambda: self._change(swing.id, undo, drop),
+                about=swing.id,
+            )
+        )
+        return made[0]
+
+    def _change(self, swing_id: SwingId, change: Change, failed: Callable[[], None]) -> None:
         for seen in (self.state.now, self.state.then):
             if seen is not None and seen.swing.id == swing_id:
                 self.state.take_swing(replace(seen.swing, book=change(seen.swing.book)))
                 break
-        self.save(words, lambda: self.library.change_book(swing_id, change))
+        self.save(lambda: self.library.change_book(swing_id, change), failed)
 
 
 def _marked(moment: Moment, mark: Mark | None) -> Change:

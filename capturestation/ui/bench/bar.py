@@ -108,7 +108,8 @@ class Bar(QWidget):
 
     def words(self) -> tuple[BarWord, ...]:
         """The moments' words that there is room for."""
-        return placed_words(self.place, self.shown, self.ink)
+        shown, ink = self.shown, self.ink
+        return placed_words(bar_place(self._rect(), shown, ink), shown, ink)
 
     def sizeHint(self) -> QSize:
         """Room for it as it is usually seen."""
@@ -155,17 +156,18 @@ class Bar(QWidget):
             return
         if self.state.now is None:
             return
-        word = self.word_at(event.position())
-        self._pressed_at = event.position()
+        self._pressed_at, place = event.position(), self.place
+        if self._pressed_at.y() < place.words.top:
+            self._scrubs = True
+            self.state.transport.drag(place.at_ns(self._pressed_at.x()))
+            return
+        word = self.word_at(self._pressed_at)
         if word is not None:
             self._held = word.moment.moment
             # Where it is crowded a word stands beside its mark: the mark moves as far as the hand.
             self._off_px = event.position().x() - self.place.column(word.moment.at_ns)
             self._hold.start()
             self.update()
-        elif event.position().y() < self.place.words.top:
-            self._scrubs = True
-            self.state.transport.drag(self.place.at_ns(event.position().x()))
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Move what is held."""

@@ -36,6 +36,8 @@ _NOTCH = 120
 _ZOOM_A_NOTCH = 1.2
 _AFTER_JUMP_MS = 60
 # Before what is near a place is made: who jumps may jump again. Else after what is due was painted.
+_LATE_MS = 25
+# So long what stood there stays whole; then whatever is there by now is painted.
 LEAST_PX = (320, 160)
 
 
@@ -73,6 +75,9 @@ class Canvas(QWidget):
         self._ahead = QTimer(self)
         self._ahead.setSingleShot(True)
         self._ahead.timeout.connect(self.projection.ask_ahead)
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.timeout.connect(self._paint_now)
         self._told: set[str] = set()
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         # A line that is drawn by two clicks follows the pointer between them.
@@ -106,12 +111,17 @@ class Canvas(QWidget):
         )
         self.projection.lay_out(area, ink_of(self.look))
         self.refresh()
+        self.update()
 
     def refresh(self) -> None:
-        """Want the pictures of this position; paint at once what is there already."""
+        """Want the pictures of this position; all that belong together are painted together.
+
+        Painting what is there meanwhile would hold up those who make the rest.
+        """
         self.projection.ask()
+        if not self._late.isActive():
+            self._late.start(_LATE_MS)
         self._take_pictures()
-        self.update()
         self._ahead.start(_AFTER_JUMP_MS if self.state.transport.has_jumped else 0)
 
     def _take_pictures(self) -> None:
@@ -122,9 +132,18 @@ class Canvas(QWidget):
                 self._told.add(str(error))
                 self.trouble.emit(error)
             changed = True
+            self._paint_now()
         if changed:
             self.pictured.emit()
+        if self.projection.is_complete:
+            if changed or self._late.isActive():
+                self._paint_now()
+        elif changed and not self._late.isActive():
             self.update()
+
+    def _paint_now(self) -> None:
+        self._late.stop()
+        self.update()
 
     def paintEvent(self, event: QPaintEvent | None) -> None:
         """Paint it anew."""

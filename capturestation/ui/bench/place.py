@@ -7,11 +7,11 @@ is little room pictures come first: the rest goes to the caption, beside the bar
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
-from functools import partial
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtGui import QResizeEvent, QShowEvent
 from PyQt6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
 from capturestation.drawing.grid import Side
@@ -31,6 +31,7 @@ from capturestation.ui.bench.contact import ContactHere
 from capturestation.ui.bench.fitting import Fitter
 from capturestation.ui.bench.head import Head
 from capturestation.ui.bench.notes import Notes
+from capturestation.ui.bench.openings import Openings
 from capturestation.ui.bench.remote import RemoteSteps
 from capturestation.ui.bench.room import Room, most_fields, room_of
 from capturestation.ui.bench.saving import Saver
@@ -38,9 +39,11 @@ from capturestation.ui.bench.transport import TransportBar
 from capturestation.ui.look import Look
 from capturestation.ui.place import Place, TvPainter
 from capturestation.ui.texts import say
-from capturestation.ui.work import Job, Workers
+from capturestation.ui.work import Workers
 
 NOTES = "notes"
+
+_log = logging.getLogger(__name__)
 
 
 class BenchPlace(Place):
@@ -70,13 +73,10 @@ class BenchPlace(Place):
         self.state = BenchState()
         self.cache = cache or cache_of(library)
         self.opener = Opener(library, self.cache)
+        self.openings = Openings(self, self.opener)
         self.fitter = Fitter(self.state, Reaches(library.media_path, self.cache.folder), self)
-        # Opening never waits behind a long job of the window.
-        self._opening = Workers(self)
-        self._newest: Job | None = None
-        self._wants_earlier = False
-        self.saver = Saver(self._opening, self)
-        self.does = Steps(self.state, library, self.saver.save)
+        self.saver = Saver(self)
+        self.does = Steps(self.state, library, self.saver.save, steps)
         self.head = Head(look)
         self.canvas = Canvas(self.state, look)
         self.bar = Bar(self.state, look)
@@ -87,7 +87,10 @@ class BenchPlace(Place):
         self.is_bare = False
         self.contact = ContactHere(self)
         self.remote = RemoteSteps(
-            self.state.transport, self.look_at_neighbour, self._has_neighbour, self.says.emit
+            self.state.transport,
+            self.look_at_neighbour,
+            self.openings.has_neighbour,
+            self.says.emit,
         )
         self._lay_out()
         self._connect()
@@ -149,49 +152,48 @@ class BenchPlace(Place):
     @property
     def is_settled(self) -> bool:
         """Whether nothing is being opened, and pictures stand as they will."""
-        return not self._opening.jobs and not self.fitter.is_busy
+        return not self.openings.is_busy and not self.fitter.is_busy
+
+    @property
+    def is_writing(self) -> bool:
+        """Whether something that was done is not written yet."""
+        return self.saver.is_busy
 
     def look_at(self, swing: SwingId) -> None:
         """Open a swing; the newest wish wins."""
-        beside = self._wants_earlier
-        self._open(lambda: self.opener.open(swing, beside=beside))
+        self.openings.look_at(swing)
 
     def look_at_neighbour(self, way: int) -> None:
         """Open the swing struck before (-1) or after (1) in this lesson."""
-        now = self.state.now
-        if now is None:
-            return
-        swing, beside = now.swing, self._wants_earlier
-
-        def op() -> Opened | None:
-            other = self.opener.neighbour(swing, way)
-            return None if other is None else self.opener.open(other, beside=beside)
-
-        self._open(op)
-
-    def _has_neighbour(self, way: int) -> bool:
-        now = self.state.now
-        return now is not None and self.opener.neighbour(now.swing, way) is not None
+        self.openings.look_at_neighbour(way)
 
     def toggle_earlier(self) -> None:
         """Lay the own best beside, or take away what is laid there."""
         if self.state.then is not None:
             self.take_earlier_away()
-        elif self.state.now is not None:
-            self._wants_earlier = True
-            self._open(partial(self.opener.open_best, self.state.now.swing))
+        else:
+            self.openings.open_best()
 
     def open_earlier(self, swing: SwingId, word: str) -> None:
         """Lay another earlier swing beside, called by that word."""
-        if self.state.now is not None:
-            self._wants_earlier = True
-            self._open(partial(self.opener.open_earlier, self.state.now.swing, swing, word))
+        self.openings.open_earlier(swing, word)
 
     def take_earlier_away(self) -> None:
         """Look at today's swing alone."""
-        self._wants_earlier = False
-        self.canvas.room.show(Side.THEN, {})
-        self.state.open_then(None)
+        self.openings.take_earlier_away()
+
+    def refresh(self) -> None:
+        """Show what the library holds now: something was changed elsewhere."""
+        self.openings.refresh()
+
+    def let_go_of(self, whose: str) -> None:
+        """Close the files of a swing, or of a student's swings."""
+        self.openings.let_go_of(whose)
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Show what was changed at another place meanwhile."""
+        super().showEvent(event)
+        self.refresh()
 
     def move_moment(self, moment: Moment, at_ns: int) -> None:
         """Mark a moment by hand, as a step that can be taken back."""
@@ -269,7 +271,7 @@ class BenchPlace(Place):
 
     def kept(self) -> dict[str, str]:
         """The swing and how it was looked at."""
-        kept = {"earlier": "yes" if self._wants_earlier else "no"}
+        kept = {"earlier": "yes" if self.openings.wants_earlier else "no"}
         kept["arrangement"] = str(self.state.arrangement)
         kept["opacity"] = f"{self.state.opacity:.2f}"
         if self.swing is not None:
@@ -278,7 +280,7 @@ class BenchPlace(Place):
 
     def restore(self, kept: dict[str, str]) -> None:
         """Take up what was kept; what is unknown is left alone."""
-        self._wants_earlier = kept.get("earlier") == "yes"
+        self.openings.wants_earlier = kept.get("earlier") == "yes"
         if kept.get("arrangement") in set(Arrangement):
             self.state.arrange(Arrangement(kept["arrangement"]))
         opacity = kept.get("opacity", "")
@@ -288,28 +290,14 @@ class BenchPlace(Place):
     def let_go(self) -> None:
         """Let go of all files and threads; before the library is closed."""
         self.transport.timer.stop()
-        self._opening.close()
+        for error in self.saver.close():
+            _log.warning("not written at the end: %s", type(error).__name__)
+        self.openings.close()
         self.fitter.close_fitting()
         self.canvas.close_pictures()
-        self.opener.close()
 
-    def _open(self, op: Callable[[], Opened | None]) -> None:
-        def done(opened: Opened | None) -> None:
-            if opened is None:
-                self.says.emit(say("bench.no_more"))
-            elif self._newest is not job:
-                opened.close()
-            else:
-                self._take(opened)
-
-        def failed(error: StationError) -> None:
-            if self._newest is job:
-                self.trouble.emit(error)
-
-        job = self._opening.run(say("bench.opening"), lambda _watch: op(), done, failed)
-        self._newest = job
-
-    def _take(self, opened: Opened) -> None:
+    def take_opened(self, opened: Opened) -> None:
+        """Show what was opened."""
         if opened.now is not None:
             self.canvas.room.show(Side.NOW, opened.now.frames)
             self.state.open_now(opened.now)
@@ -325,9 +313,8 @@ class BenchPlace(Place):
 
     def _not_saved(self, error: StationError) -> None:
         self.trouble.emit(error)
-        for seen in (self.state.now, self.state.then):
-            if seen is not None:
-                self.saver.save(say("bench.opening"), partial(self.library.swing, seen.swing.id))
+        # What is shown may never have been: show what the library holds.
+        self.refresh()
 
     def _look_changed(self) -> None:
         margin, gap = self.look.px("margin"), self.look.px("gap")

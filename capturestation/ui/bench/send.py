@@ -76,6 +76,7 @@ class SendPanel(QWidget):
         self._clips, self._workers = clips, workers
         self._first, self._choose = first, choose or _ask_for_folder
         self._job: Job | None = None
+        self._is_begun = False
         self.clip: Path | None = None
         self.shapes = _shape_words(sending)
         self.upright = QCheckBox(say("send.upright"))
@@ -99,7 +100,7 @@ class SendPanel(QWidget):
 
     def send(self) -> None:
         """Make the clip as it is asked for; a refusal is told here and nothing is made."""
-        if self._job is not None:
+        if self._job is not None or self._is_begun:
             return
         try:
             order = self.sending.ready()
@@ -107,9 +108,11 @@ class SendPanel(QWidget):
             self._tell(error)
             return
         self.clip = None
+        self._is_begun = True
         self.answer.setText(say("send.making"))
 
         def begin() -> None:
+            self._is_begun = False
             self._job = self._workers.run(
                 say("send.job"),
                 lambda watch: self._clips.make(order, watch),

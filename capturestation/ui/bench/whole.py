@@ -50,6 +50,11 @@ class Bench(BenchPlace):
         """What it does for each action of the table of keys."""
         return {**bench_commands(self), **self.tools.commands()}
 
+    @property
+    def is_writing(self) -> bool:
+        """Whether something that was done, drawn or pointed out is not written yet."""
+        return super().is_writing or self.tools.keeper.is_busy
+
     def leave(self) -> bool:
         """Give up what a tool began, then close what lies over the pictures."""
         return self.tools.leave() or super().leave()

@@ -119,6 +119,7 @@ class Changing:
             return book_steps.delete(place.library, place.cache, swing, words, place.says.emit)
 
         place.wanted = after.swing.id if after else None
+        place.going.emit(swing.id)
         if self.run(make):
             place.says.emit(say("book.deleted"))
 

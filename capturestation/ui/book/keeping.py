@@ -143,6 +143,7 @@ class Keeping:
             place.refresh()
             place.trouble.emit(error)
 
+        place.going.emit(student.id)
         place.workers.run(say("book.forget.working"), op, self._forgotten, failed)
 
     def _forgotten(self, gone: Forgotten) -> None:

@@ -110,6 +110,39 @@ def test_only_the_newest_wish_is_decoded(room: PictureRoom, bell: Bell) -> None:
     assert frames.asked == [0, 19]
 
 
+def test_what_was_begun_ahead_is_dropped_for_what_is_waited_for(
+    room: PictureRoom, bell: Bell
+) -> None:
+    gate = threading.Event()
+    now, then = even_frames(gate=gate), even_frames()
+    room.show(Side.NOW, {View.FACE_ON: now})
+    room.show(Side.THEN, {View.FACE_ON: then})
+    room.ask([wish(0, over=0)])
+    assert now.begun.wait(10)
+    room.ask([wish(9, over=9)])
+    gate.set()
+    while room.ready(wish(9, over=9)) is None:
+        bell.wait()
+
+    assert (now.asked, then.asked) == ([0, 9], [9])
+    assert room.ready(wish(0, over=0)) is None
+
+
+def test_what_was_begun_is_finished_while_nothing_else_is_waited_for(
+    room: PictureRoom, bell: Bell
+) -> None:
+    gate = threading.Event()
+    frames = even_frames(gate=gate)
+    room.show(Side.NOW, {View.FACE_ON: frames})
+    room.ask([wish(5)])
+    assert frames.begun.wait(10)
+    room.ask([])
+    gate.set()
+    bell.wait()
+
+    assert number(room.ready(wish(5))) == 5
+
+
 def test_what_comes_next_is_made_after_what_is_wanted(room: PictureRoom, bell: Bell) -> None:
     frames = even_frames()
     room.show(Side.NOW, {View.FACE_ON: frames})

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from capturestation.errors import MarkRefusedError
+from capturestation.errors import MarkRefusedError, StationError
 from capturestation.library import Library
 from capturestation.records import MarkSource, Moment, Swing, View
 from capturestation.station.bench.seen import SeenSwing
@@ -27,7 +27,19 @@ class Bench:
         self.state.open_now(SeenSwing(swing=swing, frames=frames, word="today"))
         self.waiting: list[Callable[[], Swing]] = []
         self.undo = UndoList()
-        self.does = Steps(self.state, library, lambda _words, op: self.waiting.append(op))
+        self.does = Steps(self.state, library, self.take, self.undo)
+
+    def take(self, op: Callable[[], Swing], failed: Callable[[], None]) -> None:
+        """Have it written later; what can't be is told then."""
+
+        def write() -> Swing:
+            try:
+                return op()
+            except StationError:
+                failed()
+                raise
+
+        self.waiting.append(write)
 
     def write(self) -> Swing:
         """Write what waits, in order."""

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from capturestation.drawing.grid import Side
 from capturestation.library import Library
-from capturestation.records import FrameArray, IntArray, Swing
+from capturestation.records import FrameArray, IntArray, Planes, Swing
 from capturestation.station.bench.seen import SeenSwing
 from capturestation.station.bench.state import BenchState
 from capturestation.station.cache import cache_of
@@ -55,6 +55,9 @@ class StillFrames:
 
     def frame_rgb(self, ordinal: int) -> FrameArray:
         return np.full((96, 160, 3), ordinal % 256, np.uint8)
+
+    def frame_planes(self, ordinal: int) -> Planes | None:
+        """They are made in RGB."""
 
     def close(self) -> None:
         """There is no file."""

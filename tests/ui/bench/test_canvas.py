@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+
 import numpy as np
 import pytest
 from PyQt6.QtCore import QEvent, QPoint, QPointF, QSize, Qt
@@ -87,6 +89,42 @@ def test_a_move_of_the_state_shows_the_right_frames(canvas: Canvas, qtbot: QtBot
     settled(canvas, qtbot)
 
     assert (number(canvas, NOW), number(canvas, LINE)) == (243, 121)
+
+
+def test_pictures_that_belong_together_are_painted_together(
+    canvas: Canvas, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("capturestation.ui.bench.canvas._LATE_MS", 60_000)
+    canvas.repaint()
+    painted: list[set[tuple[int, ...]]] = []
+    canvas.painted.connect(lambda: painted.append(set(canvas.projection.shown_ordinals().values())))
+    canvas.state.transport.drag(-250_000_000)
+    qtbot.waitUntil(lambda: bool(painted))
+
+    assert painted[0] == {(180,), (90,)}
+
+
+def test_what_comes_late_does_not_hold_up_the_other_view(
+    qtbot: QtBot, state: BenchState, look: Look
+) -> None:
+    canvas = Canvas(state, look)
+    qtbot.addWidget(canvas)
+    canvas.resize(900, 500)
+    canvas.show()
+    gate = threading.Event()
+    frames = {View.FACE_ON: even_frames(gate=gate), View.DOWN_THE_LINE: even_frames()}
+    seen = seen_swing(frames=frames)
+    canvas.room.show(Side.NOW, seen.frames)
+    state.open_now(seen)
+    qtbot.waitUntil(lambda: canvas.projection.image(LINE) is not None)
+    with qtbot.waitSignal(canvas.painted):
+        canvas.refresh()
+    before = (canvas.projection.image(NOW), number(canvas, LINE))
+    gate.set()
+    settled(canvas, qtbot)
+    canvas.close_pictures()
+
+    assert before == (None, 240)
 
 
 def test_frames_of_the_earlier_swing_stand_beside(canvas: Canvas, qtbot: QtBot) -> None:

@@ -36,7 +36,7 @@ ROWS = tuple(
 )
 
 
-def kept_nothing(_words: str, op: Callable[[], Swing]) -> None:
+def kept_nothing(op: Callable[[], Swing], _failed: Callable[[], None]) -> None:
     op()
 
 
@@ -53,7 +53,7 @@ def spots(library: Library, state: BenchState, steps: UndoList) -> Spots:
 def panel(
     qtbot: QtBot, library: Library, state: BenchState, spots: Spots, steps: UndoList
 ) -> EarlierPanel:
-    does = Steps(state, library, kept_nothing)
+    does = Steps(state, library, kept_nothing, steps)
     made = EarlierPanel(state, spots, does, steps.run, Look())
     qtbot.addWidget(made)
     made.set_earlier(ROWS)
@@ -200,6 +200,7 @@ def test_what_to_press_in_the_picture_is_said_and_by_what_it_is_placed(
     panel: EarlierPanel, spots: Spots, state: BenchState, qtbot: QtBot
 ) -> None:
     state.show_alone(View.FACE_ON)
+    state.arrange(Arrangement.OVER)
     said = panel.placed.text()
     qtbot.mouseClick(panel.point, LEFT)
     asked = panel.placed.text()

@@ -77,7 +77,7 @@ def window(
         lying(library, one.id, word)
         for one, word in ((filled.today, "today"), (filled.best, "own best"))
     )
-    bench._take(Opened(now=now, then=then, focus=(FOCUS,)))
+    bench.take_opened(Opened(now=now, then=then, focus=(FOCUS,)))
     bench.state.show_boxes(REACHED)
     qtbot.waitUntil(lambda: bench.tools.sketcher.looks_at(filled.today.id), timeout=10_000)
     yield made

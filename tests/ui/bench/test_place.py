@@ -45,7 +45,7 @@ def test_a_swing_opens_at_impact_with_both_angles(
 def test_the_newest_of_two_wishes_is_shown(place: BenchPlace, qtbot: QtBot, filled: Filled) -> None:
     place.look_at(filled.best.id)
     look_at(place, qtbot, filled.today.id)
-    qtbot.waitUntil(lambda: not place._opening.jobs)
+    qtbot.waitUntil(lambda: not place.openings.is_busy)
 
     assert place.swing == filled.today.id
 
@@ -162,7 +162,7 @@ def test_a_change_that_could_not_be_written_is_told_and_shown_as_it_is(
     assert place.state.now is not None
     place.move_moment(Moment.SHAFT_LEVEL_DOWN, -50 * MS)
     saved(place, qtbot)
-    place.saver.save("try", refuse)  # type: ignore[arg-type]
+    place.saver.save(refuse)  # type: ignore[arg-type]
     qtbot.waitUntil(lambda: bool(told))
     saved(place, qtbot)
 
@@ -333,13 +333,13 @@ def test_a_panel_that_closes_gives_the_keyboard_to_the_bar(
 
 
 def test_a_panel_that_closes_elsewhere_leaves_the_keyboard_where_it_is(
-    place: BenchPlace, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+    place: BenchPlace, qtbot: QtBot, filled: Filled, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("capturestation.ui.bench.head.say", lambda key: key)
+    look_at(place, qtbot, filled.today.id)
     place.add_panel("draw", QLabel("one"))
     place.show_panel("draw")
     place.activateWindow()
-    place.transport.play.setEnabled(True)
     place.transport.play.setFocus()
     qtbot.waitUntil(place.transport.play.hasFocus)
 

@@ -9,15 +9,14 @@ from pytestqt.qtbot import QtBot
 from capturestation.errors import NotFoundError, StationError
 from capturestation.records import Swing
 from capturestation.ui.bench.saving import Saver
-from capturestation.ui.work import Workers
 from tests.helpers.made_swings import made_swing
 
 
-def test_what_was_done_first_is_written_first(workers: Workers, qtbot: QtBot) -> None:
+def test_what_was_done_first_is_written_first(qtbot: QtBot) -> None:
     written: list[str] = []
     answers: list[Swing] = []
     gate = threading.Event()
-    saver = Saver(workers)
+    saver = Saver()
     saver.saved.connect(answers.append)
 
     def write(name: str, *, waits: bool = False) -> Swing:
@@ -26,8 +25,8 @@ def test_what_was_done_first_is_written_first(workers: Workers, qtbot: QtBot) ->
         written.append(name)
         return made_swing(name)
 
-    saver.save("first", lambda: write("first", waits=True))
-    saver.save("second", lambda: write("second"))
+    saver.save(lambda: write("first", waits=True))
+    saver.save(lambda: write("second"))
     gate.set()
     qtbot.waitUntil(lambda: not saver.is_busy)
 
@@ -35,18 +34,18 @@ def test_what_was_done_first_is_written_first(workers: Workers, qtbot: QtBot) ->
     assert [swing.id for swing in answers] == ["second"]
 
 
-def test_after_a_failure_the_rest_is_written(workers: Workers, qtbot: QtBot) -> None:
+def test_after_a_failure_the_rest_is_written(qtbot: QtBot) -> None:
     told: list[StationError] = []
     answers: list[Swing] = []
-    saver = Saver(workers)
+    saver = Saver()
     saver.trouble.connect(told.append)
     saver.saved.connect(answers.append)
 
     def fail() -> Swing:
         raise NotFoundError("Gone.", try_next="Look elsewhere.")
 
-    saver.save("first", fail)
-    saver.save("second", lambda: made_swing("second"))
+    saver.save(fail)
+    saver.save(lambda: made_swing("second"))
     qtbot.waitUntil(lambda: bool(answers))
 
     assert [type(error) for error in told] == [NotFoundError]

@@ -202,6 +202,19 @@ def test_what_was_drawn_is_written_before_the_clip_is_begun(
     panel.close_sending()
 
 
+def test_two_presses_before_anything_began_make_one_clip(
+    sending: Sending, clips: ClipFolder, workers: Workers, qtbot: QtBot, shared: None
+) -> None:
+    waiting: list[Callable[[], None]] = []
+    panel = SendPanel(sending, clips, workers, Look(), first=waiting.append)
+    qtbot.addWidget(panel)
+    panel.send()
+    panel.send()
+
+    assert len(waiting) == 1
+    panel.close_sending()
+
+
 def test_a_press_on_the_slip_copies_the_file_to_paste(
     panel: SendPanel, qtbot: QtBot, tmp_path: Path
 ) -> None:
