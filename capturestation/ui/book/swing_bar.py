@@ -10,7 +10,7 @@ from functools import partial
 from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QLineEdit, QPushButton, QVBoxLayout, QWidget
 
-from capturestation.records import Swing
+from capturestation.records import Swing, SwingId
 from capturestation.station.leaf import LeafLine, Print
 from capturestation.station.notebook import LessonLine
 from capturestation.ui.book.wording import ball_words
@@ -29,15 +29,18 @@ class SwingBar(QWidget):
 
     Signals:
         asked: Which action of the table of keys was pressed, such as book.star.
-        noted: The notes as they shall be.
+        noted: The `Swing` as it was when its notes were begun, and the notes as they shall be.
     """
 
     asked = pyqtSignal(str)
-    noted = pyqtSignal(str)
+    noted = pyqtSignal(object, str)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._swing: Swing | None = None
+        self._noting: Swing | None = None
+        self.unwritten: dict[SwingId, str] = {}
+        """Notes that could not be written: they stand in the line when it is opened again."""
         self._had: QWidget | None = None
         self.words: dict[str, QPushButton] = {
             name: button(
@@ -60,8 +63,11 @@ class SwingBar(QWidget):
         self.show_line(None)
 
     def show_line(self, line: LeafLine | None) -> None:
-        """Write about that line of the page."""
-        self._swing = line.swing if isinstance(line, Print) else None
+        """Write about that line of the page; notes of another one are written down first."""
+        swing = line.swing if isinstance(line, Print) else None
+        if self._noting is not None and (swing is None or swing.id != self._noting.id):
+            self.end_notes()
+        self._swing = swing
         for name, word in self.words.items():
             word.setVisible(
                 isinstance(line, Print) if name in _SWING else isinstance(line, LessonLine)
@@ -101,6 +107,11 @@ class SwingBar(QWidget):
         """Whether notes are being written."""
         return self.notes.isVisibleTo(self)
 
+    @property
+    def is_unkept(self) -> bool:
+        """Whether other notes stand in the open line than are kept."""
+        return self._noting is not None and self.notes.text() != self._noting.book.notes
+
     def begin_notes(self, back_to: QWidget | None) -> None:
         """Open the line for notes.
 
@@ -109,7 +120,8 @@ class SwingBar(QWidget):
         """
         if self._swing is not None:
             self._had = back_to
-            self.notes.setText(self._swing.book.notes)
+            self._noting = self._swing
+            self.notes.setText(self.unwritten.pop(self._swing.id, self._swing.book.notes))
             self.notes.show()
             self.notes.setFocus()
 
@@ -117,9 +129,10 @@ class SwingBar(QWidget):
         """Close the line and tell what was written; nothing where it wasn't open."""
         if not self.is_noting:
             return
+        noting, self._noting = self._noting, None
         had_keyboard = self.notes.hasFocus()
         self.notes.hide()
         if had_keyboard and self._had is not None:
             self._had.setFocus()
-        if self._swing is not None and self.notes.text() != self._swing.book.notes:
-            self.noted.emit(self.notes.text())
+        if noting is not None and self.notes.text() != noting.book.notes:
+            self.noted.emit(noting, self.notes.text())

@@ -119,7 +119,7 @@ def test_what_was_changed_elsewhere_since_is_not_taken_back(book: Opened) -> Non
     with pytest.raises(RefusedError):
         book.place.steps.undo()
     assert not book.chosen.book.starred
-    assert book.place.steps.undo_words
+    assert book.place.steps.undo_words == ""
 
 
 def test_changing_a_swing_that_is_gone_is_told_and_the_book_shows_what_is_there(
