@@ -125,7 +125,7 @@ def change(
     show_default=True,
     help="Whose answer.",
 )
-@click.option("--by", default="", help="Who wrote it down.")
+@click.option("--by", required=True, help="Who wrote it down: your name.")
 @click.option("--on", type=DAY, metavar="YYYY-MM-DD", help="Day of the answer; else today.")
 @library_option
 @json_option
@@ -209,5 +209,5 @@ def _be_sure(
 
 def _next(student: Student) -> str:
     if student.missing_consents(Purpose.COACHING, people.today()):
-        return f"capturestation students consent {student.id} coaching yes"
+        return f'capturestation students consent {student.id} coaching yes --by "Your name"'
     return f'capturestation swings add {student.id} --club "7 iron" --face-on FILE'

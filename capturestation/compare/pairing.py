@@ -36,33 +36,33 @@ def refuse_unless_comparable(now: Swing, then: Swing) -> None:
     """
     if now.id == then.id:
         raise ComparisonRefusedError(
-            f"Swing {now.id} would be compared with itself.",
+            "This swing would be compared with itself.",
             try_next="Choose another swing of this student.",
             subject=now.id,
         )
     if now.book.student_id != then.book.student_id:
         raise ComparisonRefusedError(
-            f"Swing {now.id} and swing {then.id} belong to two different students.",
+            "The two swings belong to two different students.",
             try_next="A student is only compared with himself: choose an earlier swing of his own.",
             subject=then.id,
         )
     if now.book.kind is not then.book.kind:
-        raise _unlike(now, then, str(now.book.kind), str(then.book.kind), "kind")
+        raise _unlike(then, str(now.book.kind), str(then.book.kind), "kind")
     if not is_same_club(now.book.club, then.book.club):
         sides = (_club_words(now), _club_words(then))
-        raise _unlike(now, then, *sides, "club group")
+        raise _unlike(then, *sides, "club group")
 
 
-def _unlike(now: Swing, then: Swing, this: str, that: str, what: str) -> ComparisonRefusedError:
+def _unlike(then: Swing, this: str, that: str, what: str) -> ComparisonRefusedError:
     return ComparisonRefusedError(
-        f"Swing {now.id} ({this}) and swing {then.id} ({that}) differ in {what}.",
+        f"The two swings differ in {what}: {this} and {that}.",
         try_next=f"Choose an earlier swing of the same {what}, or correct it on one of the two.",
         subject=then.id,
     )
 
 
 def _club_words(swing: Swing) -> str:
-    return f"{swing.book.club or 'no club named'}, group {swing.club_group}"
+    return f"{swing.book.club or 'no club named'} ({swing.club_group})"
 
 
 def is_same_club(this: str, that: str) -> bool:
@@ -122,9 +122,9 @@ def own_best(now: Swing, others: Sequence[Swing]) -> Choice:
     if today:
         why = f"No {star} {what} yet, so the first one of this lesson."
         return Choice(swing=today[0], label="first of today", why=why)
+    other = "other best" if now.book.starred else "best"
     raise ComparisonRefusedError(
-        f"Swing {now.id} has no {star} {what} and no earlier one in its lesson to stand beside.",
-        try_next="Star a good swing of this kind and club, choose a swing yourself, or make a "
-        "clip of both angles of this one alone.",
+        f"No {other} of this club and kind yet.",
+        try_next="Star one, or choose a swing yourself.",
         subject=now.id,
     )

@@ -164,18 +164,13 @@ def _lines(moment: BarMoment, ink: BenchInk) -> tuple[str, ...]:
 def placed_words(place: BarPlace, state: BarState, ink: BenchInk) -> tuple[BarWord, ...]:
     """The words there is room for near their marks, in order of time, none touching."""
     inside = [m for m in state.moments if place.start_ns <= m.at_ns <= place.stop_ns]
-    gap, room = ink.note_px, place.words.width
-    widths = {m.moment: _width(m, ink) for m in inside}
-    while inside and sum(widths[m.moment] for m in inside) + gap * (len(inside) - 1) > room:
-        inside.remove(min(inside, key=lambda m: _worth(m, state)))
-    while inside:
-        words = _spread_words(inside, place, ink)
-        crowd = _pushed_far(words, place, ink)
-        least = min(crowd, key=lambda m: _worth(m, state), default=None)
-        if least is None or _worth(least, state)[0] > 1:
-            return words
-        inside.remove(least)
-    return ()
+    words: tuple[BarWord, ...] = ()
+    for moment in sorted(inside, key=lambda m: _worth(m, state), reverse=True):
+        tried = sorted([*(word.moment for word in words), moment], key=inside.index)
+        spread_out = _spread_words(tried, place, ink)
+        if not words or (_fits(spread_out, place, ink)):
+            words = spread_out
+    return words
 
 
 def _spread_words(
@@ -194,23 +189,16 @@ def _spread_words(
     )
 
 
-def _pushed_far(words: Sequence[BarWord], place: BarPlace, ink: BenchInk) -> list[BarMoment]:
-    """The moments round the word farthest from its mark, if too far for the eye to follow."""
+def _fits(words: Sequence[BarWord], place: BarPlace, ink: BenchInk) -> bool:
+    """Whether all stand in the row, each so near to its mark that the eye follows."""
+    width = sum(word.rect.width for word in words) + ink.note_px * (len(words) - 1)
+    return width <= place.words.width and all(_away(w, place) <= _FAR * ink.note_px for w in words)
 
-    def away(word: BarWord) -> float:
-        middle = word.rect.left + word.rect.width / 2
-        return abs(middle - place.column(word.moment.at_ns)) - word.rect.width / 2
 
-    worst = max(range(len(words)), key=lambda n: away(words[n]))
-    if away(words[worst]) <= _FAR * ink.note_px:
-        return []
-    apart = ink.note_px + 2
-    first = last = worst
-    while first > 0 and words[first].rect.left - words[first - 1].rect.right <= apart:
-        first -= 1
-    while last + 1 < len(words) and words[last + 1].rect.left - words[last].rect.right <= apart:
-        last += 1
-    return [word.moment for word in words[first : last + 1]]
+def _away(word: BarWord, place: BarPlace) -> float:
+    """How far a mark stands from the nearest edge of its word."""
+    half = word.rect.width / 2
+    return abs(word.rect.left + half - place.column(word.moment.at_ns)) - half
 
 
 def _width(moment: BarMoment, ink: BenchInk) -> int:

@@ -223,7 +223,12 @@ def _ignore(_answer: object) -> None:
 
 
 def new_student(library: Library, student: Student, words: str) -> Step:
-    """Write a new student down; taken back, he goes unless a lesson was opened for him."""
+    """Write a new student down; taken back, he goes unless a lesson was opened for him.
+
+    Raises:
+        BadInputError: If it isn't said of an answer about consent who wrote it down.
+    """
+    people.check_answers(student.consents)
     withdrawn: list[Person] = []
 
     def do() -> None:
@@ -263,8 +268,12 @@ def student(
         words: What it is called.
         new: As the student shall be.
         answers: New answers.
+
+    Raises:
+        BadInputError: If name or year can't be, or it isn't said who wrote an answer down.
     """
     people.check_student(new.name, new.birth_year)
+    people.check_answers(answers)
 
     histories: list[tuple[tuple[Consent, ...], tuple[Consent, ...]]] = []
 

@@ -115,6 +115,12 @@ def key_of(line: LeafLine) -> str:
     return line.swing.id if isinstance(line, Print) else line.lesson.id
 
 
+def newest_of(lines: Sequence[LeafLine], lesson_id: LessonId) -> Print | None:
+    """The newest swing of that lesson on the page; None where it holds none."""
+    prints = (line for line in lines if isinstance(line, Print))
+    return next((line for line in prints if line.lesson.id == lesson_id), None)
+
+
 def neighbour(lines: Sequence[LeafLine], swing_id: SwingId | None, step: int) -> Print | None:
     """The swing so many prints further on the page, over lessons; None beyond the ends.
 

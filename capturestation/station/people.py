@@ -121,8 +121,30 @@ def refuse_control(name: str) -> None:
         )
 
 
+def check_answers(answers: Sequence[Consent]) -> None:
+    """Refuse new answers about consent of which it isn't said who wrote them down.
+
+    Answers that are kept already stand as they are: older libraries hold some without it.
+
+    Raises:
+        BadInputError: If so.
+    """
+    for answer in answers:
+        if not answer.by.strip():
+            raise BadInputError(
+                "It isn't said who wrote this answer about consent down.",
+                try_next="Write your name beside it, and keep it again.",
+            )
+        refuse_control(answer.by)
+
+
 def answer_consent(library: Library, who: str, answer: Consent) -> Student:
-    """Write down one answer; the latest for a purpose and giver counts."""
+    """Write down one new answer; the latest for a purpose and giver counts.
+
+    Raises:
+        BadInputError: If it isn't said who wrote it down; nothing was written.
+    """
+    check_answers([answer])
     return library.set_consent(library.find_student(who).id, answer)
 
 

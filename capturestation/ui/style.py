@@ -53,7 +53,8 @@ QPushButton:disabled, QToolButton:disabled { color: $soft; background: $paper; }
 QPushButton:focus, QToolButton:focus { border: 3px solid $focus; padding: 0px ${pad_less}px; }
 QPushButton[role="main"] { background: $ink; color: $paper; border-color: $ink; font-weight: 600; }
 QPushButton[role="main"]:focus {
-    border: 9px double $paper; border-radius: 0px; padding: 0px ${pad_main}px; margin: 0px;
+    background: $field; color: $ink; border: 6px solid $ink; border-radius: 0px;
+    padding: 0px ${pad_main}px; margin: 0px;
 }
 QPushButton[role="main"]:disabled { background: $soft; color: $paper; }
 QPushButton[role="quiet"] { background: transparent; border-color: transparent; color: $ink; }

@@ -39,7 +39,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "students list": ("ang", NAME),
     "students show": ("zoe", "born          1980"),
     "students change": ("zoe --limits sore", "limits today  sore"),
-    "students consent": ("zoe sharing no", "sharing: no from student"),
+    "students consent": ("zoe sharing no --by coach", "sharing: no from student"),
     "students delete": (
         "zoe --everything --yes --name NAME",
         "with 2 swings, 1 lesson and 1 answer.",

@@ -68,7 +68,9 @@ def test_after_a_new_student_the_next_step_is_told(typed: Typed) -> None:
     asked = typed("students", "add", "Bo", "--birth-year", "1990").out.splitlines()
 
     assert asked[1] == "Consent to coaching is missing from: student."
-    assert re.fullmatch(r"Next: capturestation students consent \w{12} coaching yes", asked[-1])
+    assert re.fullmatch(
+        r'Next: capturestation students consent \w{12} coaching yes --by "Your name"', asked[-1]
+    )
 
 
 def test_a_swing_is_found_by_the_first_signs_of_its_id(typed: Typed, filled: Filled) -> None:

@@ -22,12 +22,12 @@ def test_two_students_are_refused() -> None:
 def test_two_kinds_are_refused_with_both_named() -> None:
     pitch = made_swing("then", kind=SwingKind.PITCH)
 
-    with pytest.raises(ComparisonRefusedError, match=r"now \(full\) and swing then \(pitch\)"):
+    with pytest.raises(ComparisonRefusedError, match=r"kind: full and pitch"):
         refuse_unless_comparable(made_swing("now"), pitch)
 
 
 def test_two_club_groups_are_refused_with_both_named() -> None:
-    with pytest.raises(ComparisonRefusedError, match=r"group iron.*group driver"):
+    with pytest.raises(ComparisonRefusedError, match=r"7 iron \(iron\) and driver \(driver\)"):
         refuse_unless_comparable(made_swing("now"), made_swing("then", club="driver"))
 
 
@@ -85,14 +85,36 @@ def test_where_todays_own_star_is_the_only_one_no_other_is_said() -> None:
 
     assert choice.swing.id == "first"
     assert choice.why.startswith("No other starred full swing, iron yet")
-    with pytest.raises(ComparisonRefusedError, match="no other starred full swing, iron"):
+    with pytest.raises(ComparisonRefusedError, match="No other best of this club and kind"):
         own_best(now, [now])
 
 
 def test_with_nothing_to_stand_beside_the_way_out_is_named() -> None:
     now = made_swing("now", day=9)
 
-    with pytest.raises(ComparisonRefusedError, match="no starred full swing, iron") as caught:
+    with pytest.raises(ComparisonRefusedError, match="No best of this club") as caught:
         own_best(now, [now, made_swing("later", day=10)])
 
-    assert "Star a good swing" in caught.value.try_next
+    assert caught.value.try_next.startswith("Star one")
+
+
+def test_what_is_said_names_no_id_and_the_subject_does() -> None:
+    now = made_swing("tf2nfv7dn4ef")
+    unlike = [
+        made_swing("8q3k7w2m5x1z", club="driver"),
+        made_swing("8q3k7w2m5x1z", kind=SwingKind.PITCH),
+        made_swing("8q3k7w2m5x1z", student="other"),
+        now,
+    ]
+    told: list[ComparisonRefusedError] = []
+    for then in unlike:
+        with pytest.raises(ComparisonRefusedError) as caught:
+            refuse_unless_comparable(now, then)
+        told.append(caught.value)
+    with pytest.raises(ComparisonRefusedError) as caught:
+        own_best(now, [])
+    told.append(caught.value)
+
+    assert not any(swing.id in str(error) for error in told for swing in unlike)
+    assert all(error.subject in {swing.id for swing in unlike} for error in told)
+    assert len(told[-1].what) < 50

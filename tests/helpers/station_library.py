@@ -33,7 +33,7 @@ MORNING = datetime(2026, 10, 30, 9, 0, tzinfo=UTC)
 def grown_up(library: Library, name: str = NAME) -> Student:
     """A student of age who said yes to coaching."""
     student = people.add_student(library, name=name, birth_year=1980)
-    yes = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=True, on=DAY)
+    yes = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
     return people.answer_consent(library, student.id, yes)
 
 

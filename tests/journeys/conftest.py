@@ -18,7 +18,7 @@ from tests.helpers.station_library import Filled
 @pytest.fixture
 def shared(filled: Filled) -> Filled:
     """A library of a student whose clips may be handed on."""
-    yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY)
+    yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
     with Library.open(filled.folder) as library:
         people.answer_consent(library, filled.today.book.student_id, yes)
     return filled

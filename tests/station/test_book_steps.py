@@ -246,42 +246,6 @@ def test_a_new_student_goes_again_unless_a_lesson_was_opened(library: Library) -
     assert library.lessons(kept.id) == (lesson,)
 
 
-def test_a_student_done_again_is_the_same_for_the_steps_after(library: Library) -> None:
-    made = a_student("Bo")
-    opened = a_lesson(made)
-    steps = [
-        book_steps.new_student(library, made, WORDS),
-        book_steps.student(library, made, WORDS, replace(made, name="Bo Falk")),
-        book_steps.open_lesson(library, opened, WORDS),
-    ]
-    for step in steps:
-        step.do()
-
-    for step in reversed(steps):
-        step.undo()
-    gone = library.students()
-    for step in steps:
-        step.do()
-
-    assert gone == ()
-    assert [(one.id, one.name) for one in library.students()] == [(made.id, "Bo Falk")]
-    assert library.lessons(made.id) == (opened,)
-
-
-def test_a_new_student_with_a_swing_in_the_trash_stays(
-    library: Library, swing: Swing, cache: Cache
-) -> None:
-    student = library.student(swing.book.student_id)
-    step = book_steps.new_student(library, student, WORDS)
-    book_steps.delete(library, cache, swing, WORDS, print).do()
-    library.withdraw_lesson(swing.book.lesson_id)
-
-    with pytest.raises(RefusedError, match="in the trash"):
-        step.undo()
-
-    assert library.students() == (student,)
-
-
 def test_notes_that_another_wrote_since_are_not_written_over(
     library: Library, swing: Swing
 ) -> None:
@@ -292,6 +256,18 @@ def test_notes_that_another_wrote_since_are_not_written_over(
         step.do()
 
     assert library.swing(swing.id).book.notes == "theirs"
+
+
+def test_answers_of_which_nobody_says_who_wrote_them_down_are_refused(library: Library) -> None:
+    old = library.add_student(a_student())
+    nameless = replace(yes(Purpose.PUBLICITY), by=" ")
+
+    with pytest.raises(BadInputError):
+        book_steps.new_student(library, replace(a_student("Bo"), consents=(nameless,)), WORDS)
+    with pytest.raises(BadInputError):
+        book_steps.student(library, old, WORDS, replace(old, name="Anna Lind"), (nameless,))
+
+    assert library.students() == (old,)
 
 
 def test_a_student_and_answers_change_and_come_back_with_the_history(library: Library) -> None:

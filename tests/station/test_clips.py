@@ -249,7 +249,7 @@ def test_a_missing_consent_to_share_is_said(
     answered: bool,
 ) -> None:
     if answered:
-        yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY)
+        yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
         people.answer_consent(library, filled.today.book.student_id, yes)
 
     made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, layout=LayoutName.BOTH_ANGLES))

@@ -229,7 +229,7 @@ def test_swings_that_must_not_be_compared_are_refused(bay: Bay, library: Library
         comparing.compare(library, part.id, first.id)
     with pytest.raises(ComparisonRefusedError, match="with itself"):
         comparing.compare(library, part.id, "latest")
-    with pytest.raises(ComparisonRefusedError, match="no starred part swing"):
+    with pytest.raises(ComparisonRefusedError, match="No best of this club and kind"):
         comparing.compare(library, part.id, None)
 
 

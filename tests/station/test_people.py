@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -8,13 +9,14 @@ from capturestation.errors import BadInputError, ConsentRefusedError
 from capturestation.library import Library
 from capturestation.records import Consent, Giver, Hand, Purpose, Student
 from capturestation.station import people
+from tests.helpers.library_records import a_student
 from tests.helpers.station_library import NAME
 
 TODAY = people.today()
 
 
 def yes_from(giver: Giver, purpose: Purpose = Purpose.COACHING) -> Consent:
-    return Consent(purpose=purpose, giver=giver, given=True, on=TODAY)
+    return Consent(purpose=purpose, giver=giver, given=True, on=TODAY, by="coach")
 
 
 @pytest.mark.parametrize("year", [TODAY.year + 1, TODAY.year - people.OLDEST_YEARS - 1])
@@ -81,11 +83,32 @@ def test_a_grown_up_may_be_filmed_before_an_answer_is_written_down(library: Libr
 
 def test_a_no_takes_an_earlier_yes_back(library: Library, student: Student) -> None:
     later = TODAY + timedelta(days=1)
-    no = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=later)
+    no = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=later, by="coach")
 
     changed = people.answer_consent(library, student.id, no)
 
     assert "refused by: student" in people.consent_words(changed)
+
+
+@pytest.mark.parametrize("by", ["", "  ", "me\nthere"])
+def test_an_answer_without_a_name_of_who_wrote_it_down_is_refused(
+    library: Library, student: Student, by: str
+) -> None:
+    nameless = replace(yes_from(Giver.STUDENT, Purpose.SHARING), by=by)
+
+    with pytest.raises(BadInputError):
+        people.answer_consent(library, student.id, nameless)
+
+    assert library.student(student.id) == student
+
+
+def test_an_answer_that_an_older_library_holds_without_a_name_is_read(library: Library) -> None:
+    old = replace(yes_from(Giver.STUDENT), by="")
+    kim = library.add_student(replace(a_student("Kim"), consents=(old,)))
+
+    changed = people.change_student(library, kim.id, {"limits_today": "knee"})
+
+    assert changed.consents == (old,)
 
 
 def test_a_lesson_works_on_two_things_at_most(library: Library, student: Student) -> None:

@@ -32,7 +32,7 @@ def library(filled: Filled) -> Iterator[Library]:
 
 
 def share(library: Library, *, given: bool = True, giver: Giver = Giver.STUDENT) -> None:
-    answer = Consent(purpose=Purpose.SHARING, giver=giver, given=given, on=DAY)
+    answer = Consent(purpose=Purpose.SHARING, giver=giver, given=given, on=DAY, by="coach")
     people.answer_consent(library, NAME, answer)
 
 

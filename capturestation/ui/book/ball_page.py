@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from PyQt6.QtCore import pyqtSignal
+from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import QPushButton, QWidget
 
 from capturestation.records import BallResult
@@ -67,6 +67,11 @@ class BallPage(Sheet):
         now["rating"] = "" if ball.rating is None else str(ball.rating)
         for (name, value), made in self.words.items():
             made.setChecked(now[name] == value)
+
+    def give_keyboard(self) -> None:
+        """Give the keyboard to the rating that is written down, or to the middle one."""
+        rating = RATINGS[len(RATINGS) // 2] if self._ball.rating is None else self._ball.rating
+        self.words["rating", str(rating)].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def put(self, name: str, value: str) -> None:
         """Write one thing down; what is there already is taken away again."""

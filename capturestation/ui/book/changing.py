@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from capturestation.errors import NotFoundError, RefusedError, StationError
@@ -25,6 +26,7 @@ from capturestation.station.leaf import neighbour
 from capturestation.station.notebook import Goal
 from capturestation.station.people import today
 from capturestation.station.undo import Step
+from capturestation.ui.book.panes import Part
 from capturestation.ui.book.wording import ball_words, day_words, time_of
 from capturestation.ui.texts import say
 from capturestation.ui.writing import Write, beside
@@ -155,6 +157,22 @@ class Changing:
         place.page.bar.unwritten[swing_id] = text
         if is_seen:
             place.commands()["book.notes"]()
+
+    def ask_notes(self) -> None:
+        """Open the notes of what is chosen, which lie closed: a swing's line, a lesson's paper."""
+        place = self._place
+        if place.chosen is None:
+            self.change_focus()
+            if place.lesson is not None:
+                place.lesson_form.notes.open()
+            return
+        bar, part = place.page.bar, place.part
+        back: Callable[[], None] = place.page.list.setFocus
+        if not place.is_wide:
+            place.show_part(Part.SWING)
+            at_bar = part is Part.SWING
+            back = bar.words["notes"].setFocus if at_bar else partial(place.show_part, part)
+        bar.begin_notes(back)
 
     def club(self, swing_id: SwingId, name: str) -> None:
         """Call the club by another name."""

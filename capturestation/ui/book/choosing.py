@@ -36,7 +36,7 @@ class Choosing:
             self._swing = place.chosen.id
             place.ball_page.show_ball(place.chosen.book.ball)
             place.show_over(place.ball_page)
-            place.ball_page.words["rating", "3"].setFocus()
+            place.ball_page.give_keyboard()
 
     def ask_club(self) -> None:
         """Choose the club; the same key again goes on to the next word."""

@@ -50,6 +50,7 @@ class Consents(QWidget):
         self.on.setAccessibleName(say("book.consent.on"))
         self.by = QLineEdit()
         self.by.setAccessibleName(say("book.consent.by"))
+        self.by.setPlaceholderText(say("book.consent.by.hint"))
         self.by.setMinimumWidth(9 * look.px("body"))
         self._parent = QWidget()
         column = QVBoxLayout(self)
@@ -96,8 +97,15 @@ class Consents(QWidget):
         for asked in self._questions:
             asked.setFixedSize(_QUESTION_LETTERS * self._look.px("body"), self._look.px("target"))
 
-    def begin(self, known: Sequence[Consent], history: Sequence[Consent]) -> None:
-        """Show the answers that count, and those that were given before."""
+    def begin(self, known: Sequence[Consent], history: Sequence[Consent], by: str = "") -> None:
+        """Show the answers that count, and those that were given before.
+
+        Args:
+            known: The answers that count.
+            history: Every answer ever given.
+            by: Who most likely writes new ones down.
+        """
+        self.by.setText(by)
         day = today()
         self.on.setMaximumDate(QDate(day.year, day.month, day.day))
         self.on.setDate(QDate(day.year, day.month, day.day))

@@ -47,10 +47,12 @@ class FilesPage(Sheet):
 
     Signals:
         told: What was `Told`.
+        says: What is still to be told, in a sentence.
         left: The files are not to be taken in.
     """
 
     told = pyqtSignal(object)
+    says = pyqtSignal(str)
     left = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
@@ -64,6 +66,8 @@ class FilesPage(Sheet):
         self.club = Chooser(look)
         self.club.setEditable(True)
         self.club.setAccessibleName(say("book.club"))
+        if (field := self.club.lineEdit()) is not None:
+            field.setPlaceholderText(say("book.club.title"))
         self.kind = Chooser(look)
         self.kind.setAccessibleName(say("book.kind"))
         for kind in SwingKind:
@@ -72,6 +76,10 @@ class FilesPage(Sheet):
 
     def _build(self) -> None:
         self.swap_word = button(say("book.files.swap"), self.swap)
+        # Nothing moves when it comes or goes.
+        policy = self.swap_word.sizePolicy()
+        policy.setRetainSizeWhenHidden(True)
+        self.swap_word.setSizePolicy(policy)
         self.take_word = button(say("book.files.take"), self._take, role="main")
         leave = button(say("book.cancel"), self.left.emit)
         self._sheets = QHBoxLayout()
@@ -88,22 +96,23 @@ class FilesPage(Sheet):
         column.addWidget(self.why)
         column.addLayout(self._sheets, 1)
         column.addWidget(flowing(gap, *choices))
-        column.addWidget(flowing(gap, self.take_word, self.swap_word, leave))
+        column.addWidget(flowing(gap, self.take_word, leave, self.swap_word))
 
-    def begin(self, files: tuple[Path, ...], name: str, clubs: list[str]) -> None:
+    def begin(self, files: tuple[Path, ...], name: str, clubs: list[str], club: str = "") -> None:
         """Open the page for these files.
 
         Args:
             files: One to three.
             name: Whose swing it will be.
             clubs: To choose from, the likeliest first.
+            club: What was told last; empty asks for it, since a wrong one would be believed.
         """
         self.title.setText(say("book.files.title", name=name))
         self._views = dict.fromkeys(files)
         self._was_told = False
         self.club.clear()
-        self.club.addItems(clubs)
-        self.club.setCurrentText(clubs[0] if clubs else "")
+        self.club.addItems(dict.fromkeys([club, *clubs] if club else clubs))
+        self.club.setCurrentIndex(0 if club else -1)
         self.why.setText(say("book.files.guessing"))
         self._write_files()
         self._show()
@@ -149,7 +158,8 @@ class FilesPage(Sheet):
         self.why.setText(say(f"book.files.by.{guess.ground}" if is_sure else "book.files.ask"))
         self._show()
         if is_sure:
-            self.take_word.setFocus(Qt.FocusReason.OtherFocusReason)
+            first = self.take_word if self.club.currentText().strip() else self.club
+            first.setFocus(Qt.FocusReason.OtherFocusReason)
         elif self.words:
             next(iter(self.words.values())).setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -200,6 +210,11 @@ class FilesPage(Sheet):
         self.swap_word.setVisible(self.is_clear and len(self._views) == len(_PAIR))
 
     def _take(self) -> None:
+        club = self.club.currentText().strip()
+        if not club:
+            self.says.emit(say("book.files.no_club"))
+            self.club.setFocus(Qt.FocusReason.OtherFocusReason)
+            return
         by_view = {view: path for path, view in self._views.items() if view is not None}
         kind = SwingKind(self.kind.currentData())
-        self.told.emit(Told(by_view=by_view, club=self.club.currentText().strip(), kind=kind))
+        self.told.emit(Told(by_view=by_view, club=club, kind=kind))

@@ -35,6 +35,8 @@ class Keeping:
         self._student: Student | None = None
         self._is_saving = False
         self._opened = 0
+        self.by = ""
+        """Who wrote answers about consent down last: mostly it is the same coach."""
 
     def new_student(self) -> None:
         """Open the page for a new student, with what was looked for as the name."""
@@ -42,7 +44,7 @@ class Keeping:
         self._student = None
         found = bool(place.index.model.lines)
         name = "" if found else " ".join(place.index.field.text().split())
-        place.student_form.begin(None, name=name)
+        place.student_form.begin(None, name=name, by=self.by)
         self._show_form()
 
     def change_student(self) -> None:
@@ -51,7 +53,7 @@ class Keeping:
         if place.student is not None:
             person = place.library.person(place.student.id)
             self._student = person.student
-            place.student_form.begin(person.student, history=person.history)
+            place.student_form.begin(person.student, history=person.history, by=self.by)
             self._show_form()
 
     def _show_form(self) -> None:
@@ -63,11 +65,13 @@ class Keeping:
         """Keep what was written; what is wrong with it is told and stays on the page."""
         place, old, form = self._place, self._student, self._place.student_form
         key, opened = StudentId(new_id()) if old is None else old.id, self._opened
-        if self._is_saving:
+        if self._is_saving or not self._says_who(written):
             return
 
         def then() -> None:
             self._is_saving = False
+            if written.answers:
+                self.by = written.answers[0].by
             if place.pages.currentWidget() is not form or self._opened != opened:
                 place.refresh()
                 return
@@ -83,6 +87,16 @@ class Keeping:
 
         self._is_saving = True
         place.changing.run(lambda: self._step(written, old, key), then, failed)
+
+    def _says_who(self, written: Written) -> bool:
+        """Whether new answers say who wrote them down; else it is asked for."""
+        try:
+            people.check_answers(written.answers)
+        except BadInputError as error:
+            self._place.trouble.emit(error)
+            self._place.student_form.consents.by.setFocus()
+            return False
+        return True
 
     def _step(self, written: Written, old: Student | None, key: StudentId) -> Step:
         library = self._place.library

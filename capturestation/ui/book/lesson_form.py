@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from functools import partial
 
 from PyQt6.QtCore import pyqtSignal
-from PyQt6.QtWidgets import QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from capturestation.records import Lesson
+from capturestation.ui.book.private import Private
 from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.book.wording import day_title
 from capturestation.ui.flow import flowing
@@ -39,8 +40,7 @@ class LessonForm(Sheet):
         self._begun: tuple[tuple[str, ...], str] = ((), "")
         self.title = label(letters="title", wraps=True)
         self.things = (QLineEdit(), QLineEdit())
-        self.notes = QPlainTextEdit()
-        self.notes.setTabChangesFocus(True)
+        self.notes = Private(look, "book.lesson.notes", _NOTE_ROWS)
         self._earlier = QWidget()
         self._earlier_box = QVBoxLayout(self._earlier)
         self._earlier_box.setContentsMargins(0, 0, 0, 0)
@@ -52,12 +52,10 @@ class LessonForm(Sheet):
             self._row(column, f"book.lesson.{key}", field)
             field.returnPressed.connect(self._save)
         column.addWidget(self._earlier)
-        self._row(column, "book.lesson.notes", self.notes)
+        column.addWidget(self.notes)
         gap = look.px("gap")
         column.addWidget(flowing(gap, self.save_word, button(say("book.cancel"), self.left.emit)))
         column.addStretch(1)
-        look.changed.connect(self._fit)
-        self._fit()
 
     @staticmethod
     def _row(column: QVBoxLayout, key: str, field: QWidget) -> None:
@@ -66,9 +64,6 @@ class LessonForm(Sheet):
         field.setAccessibleName(say(key))
         column.addWidget(words)
         column.addWidget(field)
-
-    def _fit(self) -> None:
-        self.notes.setFixedHeight(round(1.5 * _NOTE_ROWS * self.look.px("body")))
 
     def begin(self, lesson: Lesson, earlier: Sequence[str] = ()) -> None:
         """Open the page for a lesson.
@@ -82,7 +77,7 @@ class LessonForm(Sheet):
         texts = [*lesson.focus, "", ""]
         for field, text in zip(self.things, texts, strict=False):
             field.setText(text)
-        self.notes.setPlainText(lesson.notes)
+        self.notes.begin(lesson.notes)
         self._offer([one for one in earlier if one not in lesson.focus])
         self._begun = self.written
         self.things[0].setFocus()
@@ -110,7 +105,7 @@ class LessonForm(Sheet):
     def written(self) -> tuple[tuple[str, ...], str]:
         """The things and the notes as they stand there."""
         things = tuple(field.text().strip() for field in self.things if field.text().strip())
-        return things, self.notes.toPlainText()
+        return things, self.notes.text
 
     @property
     def is_changed(self) -> bool:

@@ -72,6 +72,7 @@ class Overs(Sheets):
     def files(self) -> FilesPage:
         """Files become a swing."""
         page = FilesPage(self.look)
+        page.says.connect(self.says)
         page.told.connect(self.taking.take)
         page.left.connect(self.close_over)
         return self.laid_over(page)

@@ -10,13 +10,12 @@ from functools import partial
 from typing import Generic
 
 from PyQt6.QtCore import QEvent, QModelIndex, QObject, QRect, Qt, QTimer, pyqtSignal
-from PyQt6.QtGui import QKeyEvent, QResizeEvent
+from PyQt6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PyQt6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
     QLineEdit,
     QListView,
-    QStyledItemDelegate,
     QVBoxLayout,
     QWidget,
 )
@@ -24,7 +23,7 @@ from PyQt6.QtWidgets import (
 from capturestation.records import Lesson, Student
 from capturestation.station.leaf import Leaf
 from capturestation.station.notebook import StudentLines
-from capturestation.ui.book.lines import Words
+from capturestation.ui.book.lines import OnPaper, Words, stroke
 from capturestation.ui.book.models import LeafModel, Line, Lines, Students
 from capturestation.ui.book.pictures import Pictures
 from capturestation.ui.book.prints import LeafDelegate
@@ -33,7 +32,7 @@ from capturestation.ui.book.wording import facts_words, focus_words
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, label
+from capturestation.ui.words import button, label, put_words
 
 _PRESS = QEvent.Type.KeyPress
 _LEAVES = (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -60,8 +59,9 @@ class ListPane(QListView, Generic[Line]):
     chosen = pyqtSignal(object)
     entered = pyqtSignal(object)
 
-    def __init__(self, model: Lines[Line], name: str, delegate: QStyledItemDelegate) -> None:
+    def __init__(self, model: Lines[Line], name: str, delegate: OnPaper) -> None:
         super().__init__()
+        self._look = delegate.look
         self._lines = model
         self._quiet = False
         # Where Python lets go of both at once, the view has to go first; it owns no delegate.
@@ -73,9 +73,14 @@ class ListPane(QListView, Generic[Line]):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        # Words that are broken into lines need other room where the page is wider.
+        self.setResizeMode(QListView.ResizeMode.Adjust)
         # The stroke round the chosen line says where the keyboard is.
         self.setStyleSheet("QAbstractItemView, QAbstractItemView:focus { border: none; }")
         self.activated.connect(self._enter)
+        for changed in (model.modelReset, model.rowsInserted):
+            changed.connect(self._stop_at_it)
+        self._stop_at_it()
 
     def currentChanged(self, current: QModelIndex, previous: QModelIndex) -> None:
         """Tell what is chosen now."""
@@ -83,10 +88,24 @@ class ListPane(QListView, Generic[Line]):
         if not self._quiet:
             self.chosen.emit(self._lines.at(current))
 
+    def paintEvent(self, event: QPaintEvent | None) -> None:
+        """Where no line can show it, a stroke round all says that the keyboard is here."""
+        super().paintEvent(event)
+        viewport = self.viewport()
+        if viewport is not None and self.hasFocus() and not self.currentIndex().isValid():
+            painter = QPainter(viewport)
+            stroke(painter, viewport.rect(), self._look)
+            painter.end()
+
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """What is chosen stays in sight."""
         super().resizeEvent(event)
         QTimer.singleShot(0, self._keep_in_sight)
+
+    def _stop_at_it(self) -> None:
+        """Tab passes by a list in which nothing stands."""
+        policy = Qt.FocusPolicy.StrongFocus if self._lines.lines else Qt.FocusPolicy.NoFocus
+        self.setFocusPolicy(policy)
 
     def _keep_in_sight(self) -> None:
         self.scrollTo(self.currentIndex())
@@ -160,7 +179,8 @@ class IndexPane(QWidget):
         """Show these students."""
         self.model.put(found.lines)
         more = say("book.more", count=found.more) if found.more else ""
-        self.none.setText(more if found.lines else say("book.none_found"))
+        none = "book.none_found" if self.field.text().strip() else "book.none_yet"
+        self.none.setText(more if found.lines else say(none))
         self.none.setVisible(bool(found.more) or not found.lines)
 
 
@@ -179,6 +199,9 @@ class LeafPane(QWidget):
         self._pictures = pictures
         self.name = label(letters="title")
         self.facts = label(soft=True, wraps=True)
+        self.limits = button(say("book.limits.written"), self._turn_limits, role="quiet")
+        self._student: Student | None = None
+        self._shows_limits = False
         self.focus = label(letters="head", wraps=True)
         self.empty = label(soft=True, wraps=True)
         self.model = LeafModel()
@@ -209,7 +232,10 @@ class LeafPane(QWidget):
         first.addWidget(self.name, 1)
         first.addWidget(flowing(self._look.px("gap"), *self.words))
         head.addLayout(first)
-        head.addWidget(self.facts)
+        facts = QHBoxLayout()
+        facts.addWidget(self.facts, 1)
+        facts.addWidget(self.limits, 0, Qt.AlignmentFlag.AlignTop)
+        head.addLayout(facts)
         head.addWidget(self.focus)
         head.addStretch(1)
         column = QVBoxLayout(self)
@@ -239,18 +265,44 @@ class LeafPane(QWidget):
 
     def put_student(self, student: Student | None, newest: Lesson | None) -> None:
         """Write whose page it is, and what is worked on now."""
+        if student is None or self._student is None or student.id != self._student.id:
+            self._shows_limits = False
+        self._student = student
         self.name.setText(student.name if student else "")
-        self.facts.setText(facts_words(student) if student else "")
+        self._write_facts()
         focus = focus_words(newest) if newest is not None and newest.focus else ""
         self.focus.setText(say("book.focus_now", focus=focus) if focus else "")
         self.focus.setVisible(bool(focus))
         for word in self.words:
             word.setEnabled(student is not None)
 
-    def put_leaf(self, leaf: Leaf | None) -> None:
-        """Show what was read of the page."""
+    def _turn_limits(self) -> None:
+        self._shows_limits = not self._shows_limits
+        self._write_facts()
+
+    def _write_facts(self) -> None:
+        """Limits of today are private: that there are some is seen, and what, when asked for."""
+        student, shown = self._student, self._shows_limits
+        self.facts.setText(facts_words(student, with_limits=shown) if student else "")
+        put_words(self.limits, say(f"book.limits.{'close' if shown else 'written'}"))
+        self.limits.setVisible(student is not None and bool(student.limits_today.strip()))
+
+    def hideEvent(self, event: QHideEvent | None) -> None:
+        """What is private is closed when one comes back."""
+        super().hideEvent(event)
+        self._shows_limits = False
+        self._write_facts()
+
+    def put_leaf(self, leaf: Leaf | None, *, is_first: bool = False) -> None:
+        """Show what was read of the page.
+
+        Args:
+            leaf: What was read; None where nobody is chosen.
+            is_first: Whether there is nobody yet who could be chosen.
+        """
         self.model.show_leaf(leaf)
-        key = "book.no_student" if leaf is None else "book.no_lesson"
+        nobody = "book.no_student.yet" if is_first else "book.no_student"
+        key = nobody if leaf is None else "book.no_lesson"
         is_empty = not self.model.lines
         self.empty.setText(say(key) if is_empty else "")
         self.empty.setVisible(is_empty)

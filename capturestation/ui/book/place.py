@@ -11,7 +11,7 @@ from pathlib import Path
 
 from PyQt6.QtCore import QTimer
 from PyQt6.QtGui import QHideEvent, QShowEvent
-from PyQt6.QtWidgets import QFileDialog, QWidget
+from PyQt6.QtWidgets import QWidget
 
 from capturestation.errors import StationError
 from capturestation.library import Library
@@ -25,7 +25,7 @@ from capturestation.records import (
 )
 from capturestation.station import notebook
 from capturestation.station.cache import Cache, cache_of
-from capturestation.station.leaf import Leaf, LeafLine, Print, neighbour
+from capturestation.station.leaf import Leaf, LeafLine, Print, neighbour, newest_of
 from capturestation.station.notebook import LessonLine, StudentLine
 from capturestation.station.undo import UndoList
 from capturestation.ui.book.ball_page import BallPage
@@ -117,7 +117,7 @@ class BookPlace(Overs):
             "book.next_swing": partial(self.step, 1),
             "book.star": does.star,
             "book.ball": self.choosing.ask_ball,
-            "book.notes": lambda: self.page.bar.begin_notes(self.page.list),
+            "book.notes": does.ask_notes,
             "book.move": does.ask_move,
             "book.delete": does.delete,
             "book.delete_lesson": does.delete_lesson,
@@ -125,7 +125,7 @@ class BookPlace(Overs):
             "book.change": keeps.change_student,
             "book.new_student": keeps.new_student,
             "book.new_lesson": does.new_lesson,
-            "book.add_files": self.ask_files,
+            "book.add_files": self.taking.ask,
             "book.find": self.look_for,
             "remote.previous": partial(self.step, -1),
             "remote.next": partial(self.step, 1),
@@ -211,7 +211,11 @@ class BookPlace(Overs):
         newest = leaf.lessons[0].lesson if leaf is not None and leaf.lessons else None
         self.wanted = None
         self.page.put_student(self.student, newest)
-        self.page.put_leaf(leaf)
+        is_first = not (self.index.model.lines or self.index.field.text())
+        self.page.put_leaf(leaf, is_first=is_first)
+        if is_first:
+            self.part = Part.STUDENTS
+            self._fit()
         if leaf is not None and wanted is not None and self.page.model.row_of(wanted) < 0:
             leaf.read_to(self._lesson_of(wanted))
             self.page.put_leaf(leaf)
@@ -280,9 +284,15 @@ class BookPlace(Overs):
         self.refresh()
 
     def open_chosen(self) -> None:
-        """Look at the chosen swing on the Bench."""
-        if self.chosen is not None:
-            self.opens.emit(self.chosen.id)
+        """Look at the chosen swing on the Bench, or at the newest one of the chosen lesson."""
+        swing, lesson = self.chosen, self.lesson
+        if swing is None and lesson is not None:
+            newest = newest_of(self.page.model.lines, lesson.id)
+            swing = newest.swing if newest is not None else None
+        if swing is not None:
+            self.opens.emit(swing.id)
+        else:
+            self.says.emit(say("book.open.none" if lesson is not None else "book.open.nothing"))
 
     def step(self, way: int) -> None:
         """The swing before or after on the page, over lessons."""
@@ -320,12 +330,6 @@ class BookPlace(Overs):
             self.taking.offer(list(paths))
         return True
 
-    def ask_files(self) -> None:
-        """Choose files where dropping is not at hand."""
-        chosen, _ = QFileDialog.getOpenFileNames(self, say("book.add_files"))
-        if chosen:
-            self.taking.offer([Path(name) for name in chosen])
-
     # Coming and going.
 
     def showEvent(self, event: QShowEvent | None) -> None:
@@ -343,7 +347,7 @@ class BookPlace(Overs):
 
     def kept(self) -> dict[str, str]:
         """What was chosen."""
-        kept = {"club": self.taking.club}
+        kept = {"club": self.taking.club, "by": self.keeping.by}
         if self.student is not None:
             kept["student"] = self.student.id
         if (key := self._key()) is not None:
@@ -353,6 +357,7 @@ class BookPlace(Overs):
     def restore(self, kept: dict[str, str]) -> None:
         """Leaf to where one was."""
         self.taking.club = kept.get("club", "")
+        self.keeping.by = kept.get("by", "")
         student = kept.get("student", "")
         if self.index.model.row_of(student) >= 0:
             self.wanted = kept.get("line")

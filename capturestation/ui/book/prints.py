@@ -11,14 +11,29 @@ from dataclasses import dataclass
 
 from PyQt6.QtCore import QModelIndex, QRect, QSize, Qt
 from PyQt6.QtGui import QFontMetrics, QImage, QPainter
-from PyQt6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewItem
+from PyQt6.QtWidgets import QStyleOptionViewItem
 
 from capturestation.records import Swing
 from capturestation.station.leaf import Print
 from capturestation.station.notebook import LessonLine
-from capturestation.ui.book.lines import RULE_PX, paper, row_px, write_rows
+from capturestation.ui.book.lines import (
+    RULE_PX,
+    OnPaper,
+    laid_rows,
+    page_px,
+    paper,
+    row_px,
+    rows_px,
+    write_rows,
+)
 from capturestation.ui.book.models import LINE_ROLE
-from capturestation.ui.book.wording import count_words, day_title, focus_words, swing_words
+from capturestation.ui.book.wording import (
+    count_words,
+    day_title,
+    focus_words,
+    noted_words,
+    swing_words,
+)
 from capturestation.ui.look import Look
 
 _LEAST_LETTERS, _MOST_LETTERS = 14, 21
@@ -30,7 +45,6 @@ _SHAPE = 4 / 7
 # Height to width of the room of a print: 16:9 nearly.
 _WHITE_PX = 5
 # A print's white edge.
-_CAPTION_NOTES = 2
 _MOST_FOCUS_ROWS = 3
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -50,7 +64,7 @@ class _Rows:
         return self.notes.top() + self.notes.height()
 
 
-class LeafDelegate(QStyledItemDelegate):
+class LeafDelegate(OnPaper):
     """A lesson as a paragraph over the whole width, a swing as a print.
 
     Args:
@@ -59,8 +73,7 @@ class LeafDelegate(QStyledItemDelegate):
     """
 
     def __init__(self, look: Look, picture: Callable[[Swing], QImage | None]) -> None:
-        super().__init__()
-        self.look = look
+        super().__init__(look)
         self._picture = picture
 
     def picture_px(self, page_px: int) -> QSize:
@@ -79,19 +92,14 @@ class LeafDelegate(QStyledItemDelegate):
         line = index.data(LINE_ROLE)
         look, gap = self.look, self.look.px("gap")
         if isinstance(line, LessonLine):
-            width = self._page_px(option)
+            width = page_px(option)
             rows = self._rows(line, QRect(0, 0, width, 0))
             return QSize(width, rows.bottom_px + gap)
-        print_px = self.picture_px(self._page_px(option))
-        caption = row_px(look, "body") + _CAPTION_NOTES * row_px(look, "note")
+        print_px = self.picture_px(page_px(option))
+        words = swing_words(line.swing) if isinstance(line, Print) else ()
+        caption = rows_px(look, laid_rows(look, words, print_px.width()))
         edges = 2 * gap + RULE_PX
         return QSize(print_px.width() + edges, print_px.height() + caption + 3 * gap)
-
-    @staticmethod
-    def _page_px(option: QStyleOptionViewItem) -> int:
-        view = option.widget
-        viewport = view.viewport() if isinstance(view, QListView) else None
-        return viewport.width() if viewport is not None else option.rect.width()
 
     def paint(
         self, painter: QPainter | None, option: QStyleOptionViewItem, index: QModelIndex
@@ -111,7 +119,7 @@ class LeafDelegate(QStyledItemDelegate):
         look, gap = self.look, self.look.px("gap")
         paper(painter, option, look)
         inside = option.rect.adjusted(RULE_PX + gap, gap, -gap, -gap)
-        size = self.picture_px(self._page_px(option))
+        size = self.picture_px(page_px(option))
         room = QRect(inside.left(), inside.top(), size.width(), size.height())
         image = self._picture(swing)
         if image is None or image.isNull():
@@ -125,7 +133,7 @@ class LeafDelegate(QStyledItemDelegate):
             white = _WHITE_PX
             painter.drawImage(spot.adjusted(white, white, -white, -white), image)
         below = inside.adjusted(0, size.height() + gap // 2, 0, gap)
-        write_rows(painter, look, below, swing_words(swing))
+        write_rows(painter, look, below, laid_rows(look, swing_words(swing), size.width()))
 
     def _paint_lesson(
         self, painter: QPainter, option: QStyleOptionViewItem, line: LessonLine
@@ -146,11 +154,7 @@ class LeafDelegate(QStyledItemDelegate):
         painter.setFont(look.font("note"))
         painter.setPen(look.colour("soft"))
         painter.drawText(rows.day, _RIGHT, count_words(line))
-        if rows.notes.height():
-            notes = " ".join(line.lesson.notes.split())
-            metrics = painter.fontMetrics()
-            short = metrics.elidedText(notes, Qt.TextElideMode.ElideRight, rows.notes.width())
-            painter.drawText(rows.notes, _LEFT, short)
+        painter.drawText(rows.notes, _LEFT, noted_words(line.lesson))
 
     def _rows(self, line: LessonLine, rect: QRect) -> _Rows:
         look, gap = self.look, self.look.px("gap")

@@ -10,17 +10,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PyQt6.QtCore import pyqtSignal
-from PyQt6.QtWidgets import (
-    QButtonGroup,
-    QLineEdit,
-    QPlainTextEdit,
-    QWidget,
-)
+from PyQt6.QtWidgets import QButtonGroup, QLineEdit, QWidget
 
 from capturestation.records import Consent, Hand, Student
 from capturestation.records.people import GROWN_UP_AT
 from capturestation.station.people import today
 from capturestation.ui.book.consents import Consents, check, checked
+from capturestation.ui.book.private import Private
 from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
@@ -71,8 +67,8 @@ class StudentForm(Sheet):
         self.name = _field("book.student.name")
         self.year = _field("book.student.year")
         self.year.textChanged.connect(self._ask_parent)
-        self.limits = _paper("book.student.limits", look)
-        self.notes = _paper("book.student.notes", look)
+        self.limits = Private(look, "book.student.limits", _NOTE_ROWS)
+        self.notes = Private(look, "book.student.notes", _NOTE_ROWS)
         self.consents = Consents(look)
         self._hands = QButtonGroup(self)
         self._hand_words = []  # A group doesn't own its buttons.
@@ -93,8 +89,8 @@ class StudentForm(Sheet):
         self.rows.addWidget(label(say("book.student.hand")))
         gap = self.look.px("gap")
         self.rows.addWidget(flowing(gap, *self._hand_words))
-        for key, paper in (("limits", self.limits), ("notes", self.notes)):
-            self._row(key, paper)
+        self.rows.addWidget(self.limits)
+        self.rows.addWidget(self.notes)
         self.rows.addSpacing(self.look.px("margin"))
         self.rows.addWidget(self.consents)
         self.rows.addSpacing(self.look.px("margin"))
@@ -111,7 +107,12 @@ class StudentForm(Sheet):
         self.rows.addWidget(field)
 
     def begin(
-        self, student: Student | None, *, history: Sequence[Consent] = (), name: str = ""
+        self,
+        student: Student | None,
+        *,
+        history: Sequence[Consent] = (),
+        name: str = "",
+        by: str = "",
     ) -> None:
         """Open the page for a student, or for a new one.
 
@@ -119,14 +120,15 @@ class StudentForm(Sheet):
             student: Who; None for a new one.
             history: Every answer about consent ever given.
             name: What a new one is called, as far as it is known.
+            by: Who wrote answers down last, and may do so again.
         """
         self.title.setText(student.name if student else say("book.student.new"))
         self.name.setText(student.name if student else name)
         year = student.birth_year if student else None
-        self.limits.setPlainText(student.limits_today if student else "")
-        self.notes.setPlainText(student.notes if student else "")
+        self.limits.begin(student.limits_today if student else "")
+        self.notes.begin(student.notes if student else "")
         check(self._hands, str(student.hand if student else Hand.RIGHT))
-        self.consents.begin(student.consents if student else (), history)
+        self.consents.begin(student.consents if student else (), history, by)
         self.year.setText("" if year is None else str(year))
         self._ask_parent()
         self.forget_word.setVisible(student is not None)
@@ -147,8 +149,8 @@ class StudentForm(Sheet):
             name=self.name.text(),
             hand=Hand(checked(self._hands)),
             birth_year=self.year.text().strip(),
-            limits_today=self.limits.toPlainText(),
-            notes=self.notes.toPlainText(),
+            limits_today=self.limits.text,
+            notes=self.notes.text,
             answers=self.consents.answers(),
         )
 
@@ -174,15 +176,6 @@ def _field(key: str) -> QLineEdit:
     field = QLineEdit()
     field.setAccessibleName(say(key))
     return field
-
-
-def _paper(key: str, look: Look) -> QPlainTextEdit:
-    paper = QPlainTextEdit()
-    paper.setAccessibleName(say(key))
-    paper.setTabChangesFocus(True)
-    paper.setFixedHeight(round(1.5 * _NOTE_ROWS * look.px("body")))
-    look.changed.connect(lambda: paper.setFixedHeight(round(1.5 * _NOTE_ROWS * look.px("body"))))
-    return paper
 
 
 def _nothing() -> None:

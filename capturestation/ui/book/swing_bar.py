@@ -5,6 +5,7 @@ Owns the words; says what was pressed, changes nothing.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from PyQt6.QtCore import pyqtSignal
@@ -20,8 +21,19 @@ from capturestation.ui.texts import say
 from capturestation.ui.words import button, put_words
 
 _SWING = ("open", "star", "club", "kind", "ball", "notes", "move", "delete")
-_LESSON = ("focus", "delete_lesson")
-_SHOWN_NOTES = 24
+_LESSON = ("focus", "notes", "delete_lesson")
+_WORDS = (
+    "open",
+    "star",
+    "club",
+    "kind",
+    "ball",
+    "focus",
+    "notes",
+    "move",
+    "delete",
+    "delete_lesson",
+)
 
 
 class SwingBar(QWidget):
@@ -41,14 +53,14 @@ class SwingBar(QWidget):
         self._noting: Swing | None = None
         self.unwritten: dict[SwingId, str] = {}
         """Notes that could not be written: they stand in the line when it is opened again."""
-        self._had: QWidget | None = None
+        self._back: Callable[[], None] | None = None
         self.words: dict[str, QPushButton] = {
             name: button(
                 say(f"book.swing.{name}"),
                 partial(self.asked.emit, f"book.{name}"),
                 role="main" if name == "open" else "",
             )
-            for name in (*_SWING, *_LESSON)
+            for name in _WORDS
         }
         self.notes = QLineEdit()
         self.notes.setAccessibleName(say("book.swing.notes.line"))
@@ -69,11 +81,11 @@ class SwingBar(QWidget):
             self.end_notes()
         self._swing = swing
         for name, word in self.words.items():
-            word.setVisible(
-                isinstance(line, Print) if name in _SWING else isinstance(line, LessonLine)
-            )
+            in_swing = isinstance(line, Print) and name in _SWING
+            word.setVisible(in_swing or (isinstance(line, LessonLine) and name in _LESSON))
         if isinstance(line, LessonLine):
             self.words["delete_lesson"].setVisible(line.swings == 0)
+            self._write_notes(line.lesson.notes)
         if self._swing is not None:
             self._write(self._swing)
 
@@ -87,13 +99,12 @@ class SwingBar(QWidget):
         short = said if rating is None else say("book.ball.rated", rating=rating)
         whole = say("book.swing.ball.is", ball=said)
         put_words(self.words["ball"], say("book.swing.ball.is", ball=short), whole)
-        notes = " ".join(book.notes.split())
-        if notes:
-            cut = f"{notes[:_SHOWN_NOTES].rstrip()} …" if len(notes) > _SHOWN_NOTES else notes
-            whole = say("book.swing.notes.are", notes=notes)
-            put_words(self.words["notes"], say("book.swing.notes.are", notes=cut), whole)
-        else:
-            put_words(self.words["notes"], say("book.swing.notes"))
+        self._write_notes(book.notes)
+
+    def _write_notes(self, notes: str) -> None:
+        # Whoever stands beside, or hears a screen reader, hears only that there are some.
+        key = "book.notes.written" if notes.strip() else "book.swing.notes"
+        put_words(self.words["notes"], say(key))
 
     def _say(self, word: str, key: str, **values: str) -> None:
         put_words(self.words[word], say(key, **values))
@@ -112,15 +123,14 @@ class SwingBar(QWidget):
         """Whether other notes stand in the open line than are kept."""
         return self._noting is not None and self.notes.text() != self._noting.book.notes
 
-    def begin_notes(self, back_to: QWidget | None) -> None:
-        """Open the line for notes.
+    def begin_notes(self, back: Callable[[], None]) -> None:
+        """Open the line for notes of a swing.
 
         Args:
-            back_to: What gets the keyboard when they are written.
+            back: Gives the keyboard back when they are written.
         """
         if self._swing is not None:
-            self._had = back_to
-            self._noting = self._swing
+            self._back, self._noting = back, self._swing
             self.notes.setText(self.unwritten.pop(self._swing.id, self._swing.book.notes))
             self.notes.show()
             self.notes.setFocus()
@@ -132,7 +142,7 @@ class SwingBar(QWidget):
         noting, self._noting = self._noting, None
         had_keyboard = self.notes.hasFocus()
         self.notes.hide()
-        if had_keyboard and self._had is not None:
-            self._had.setFocus()
+        if had_keyboard and self._back is not None:
+            self._back()
         if noting is not None and self.notes.text() != noting.book.notes:
             self.noted.emit(noting, self.notes.text())

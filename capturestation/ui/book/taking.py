@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PyQt6.QtGui import QImage
+from PyQt6.QtWidgets import QFileDialog
 
 from capturestation.errors import (
     BadInputError,
@@ -52,6 +53,12 @@ class Taking:
         self._shown: StudentId | None = None
         self._wished: dict[Path, FrameAsked] = {}
 
+    def ask(self) -> None:
+        """Choose files where dropping is not at hand."""
+        chosen, _ = QFileDialog.getOpenFileNames(self._place, say("book.add_files"))
+        if chosen:
+            self.offer([Path(name) for name in chosen])
+
     def offer(self, paths: Sequence[Path]) -> None:
         """Ask what these files are; say why where they can't be a swing."""
         place = self._place
@@ -63,10 +70,8 @@ class Taking:
             return
         lesson = place.lesson.id if place.lesson else None
         clubs = notebook.clubs_of(place.library, student.id, lesson)
-        if self.club:
-            clubs = list(dict.fromkeys([self.club, *clubs]))
         self._offered = student.id
-        place.files.begin(files, student.name, clubs)
+        place.files.begin(files, student.name, clubs, self.club)
         place.show_over(place.files)
         for path in files:
             self._ask_picture(path)

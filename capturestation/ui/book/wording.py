@@ -76,7 +76,7 @@ def sentence(text: str) -> str:
 
 
 def consent_trouble(student: Student) -> str:
-    """What stands against filming, in words; empty where nothing does."""
+    """What stands against filming, in a sentence; empty where nothing does."""
     noes = refused_by(student, Purpose.COACHING)
     if noes:
         return say("book.consent.refused", who=_givers(noes))
@@ -88,6 +88,15 @@ def _givers(givers: tuple[str, ...]) -> str:
     return say("book.consent.and").join(say(f"book.giver.{giver}") for giver in givers)
 
 
+def consent_short(student: Student) -> str:
+    """The same so short that it stands whole in a narrow list, the vital word first."""
+    noes = refused_by(student, Purpose.COACHING)
+    missing = student.missing_consents(Purpose.COACHING, today())
+    key = "book.consent.short.no" if noes else "book.consent.short.missing"
+    who = ", ".join(say(f"book.giver.{giver}.short") for giver in noes or missing)
+    return say(key, who=who) if who else ""
+
+
 def answer_words(answer: Consent) -> str:
     """An answer that was given: yes or no, when, and who wrote it down."""
     said = say(f"book.answer.{'yes' if answer.given else 'no'}")
@@ -96,27 +105,28 @@ def answer_words(answer: Consent) -> str:
 
 
 def student_words(line: StudentLine) -> tuple[str, ...]:
-    """Name; hand and last lesson; what it was found by or what stands against filming."""
-    hand = say(f"book.hand.{line.student.hand}")
-    last = (
-        say("book.no_lesson_yet")
-        if line.last is None
-        else say("book.last_lesson", day=day_words(line.last))
-    )
+    """Name; what stands against filming; last lesson and hand, or what it was found by."""
     if line.lesson is not None:
         found = say("book.found", day=day_words(line.lesson.on))
         return line.student.name, found, focus_words(line.lesson)
-    trouble = consent_trouble(line.student)
-    words = (line.student.name, f"{hand}, {last}")
-    return (*words, sentence(trouble)) if trouble else words
+    hand = say(f"book.hand.{line.student.hand}")
+    last = say("book.no_lesson_yet") if line.last is None else day_words(line.last)
+    facts = say("book.student.line", last=last, hand=hand)
+    trouble = consent_short(line.student)
+    return (line.student.name, trouble, facts) if trouble else (line.student.name, facts)
 
 
-def facts_words(student: Student) -> str:
-    """What the coach should have in mind before the first ball: hand, consent, limits of today."""
+def facts_words(student: Student, *, with_limits: bool) -> str:
+    """What the coach should have in mind before the first ball: hand, consent, limits of today.
+
+    Args:
+        student: Whose.
+        with_limits: Whether the limits are said, which are private.
+    """
     parts = [say(f"book.hand.{student.hand}")]
     parts += [say("book.born", year=student.birth_year)] if student.birth_year else []
     facts = [", ".join(parts), consent_trouble(student) or say("book.consent.recorded")]
-    if student.limits_today.strip():
+    if with_limits and student.limits_today.strip():
         facts.append(say("book.limits", limits=" ".join(student.limits_today.split())))
     return " ".join(sentence(fact.rstrip(".")) for fact in facts)
 
@@ -132,10 +142,15 @@ def focus_words(lesson: Lesson) -> str:
 
 
 def lesson_words(line: LessonLine) -> tuple[str, ...]:
-    """Day; focus; how many swings; notes where there are."""
+    """Day; focus; how many swings; whether there are notes, which are private."""
     words = (day_title(line.lesson.on), focus_words(line.lesson), count_words(line))
-    notes = " ".join(line.lesson.notes.split())
+    notes = noted_words(line.lesson)
     return (*words, notes) if notes else words
+
+
+def noted_words(lesson: Lesson) -> str:
+    """That there are notes, and no word of them; empty where there are none."""
+    return say("book.notes.written") if lesson.notes.strip() else ""
 
 
 def leaf_words(line: LeafLine) -> tuple[str, ...]:

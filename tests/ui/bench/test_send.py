@@ -66,7 +66,7 @@ def panel(
 @pytest.fixture
 def shared(library: Library) -> None:
     """The student said yes to sharing."""
-    yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY)
+    yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
     people.answer_consent(library, NAME, yes)
 
 

@@ -13,6 +13,7 @@ from capturestation.library import Library
 from capturestation.records import BallResult, SwingKind
 from capturestation.station import people
 from capturestation.station.people import today
+from capturestation.ui.book.panes import Part
 from tests.helpers.library_records import DAY, a_lesson
 from tests.helpers.station_library import NAME
 from tests.ui.book.conftest import Opened
@@ -96,7 +97,55 @@ def test_notes_are_kept_when_one_leaves_the_line(book: Opened, qtbot: QtBot) -> 
     assert book.chosen.book.notes == "trail pocket back"
     assert not notes.isVisible()
     assert book.place.page.list.hasFocus()
-    assert book.place.page.bar.words["notes"].text() == "Notes: trail pocket back"
+    assert book.place.page.bar.words["notes"].text() == "Notes written"
+
+
+def test_written_notes_are_on_no_page_until_they_are_asked_for(book: Opened, qtbot: QtBot) -> None:
+    secret = "pushes it when tired"
+    swing = book.filled.today
+    book.library.change_book(swing.id, lambda now: replace(now, notes=secret))
+    book.library.change_lesson(swing.book.lesson_id, lambda now: replace(now, notes=secret))
+    book.place.refresh()
+    lines = book.place.page.model
+    said = [
+        str(lines.index(row).data(role))
+        for row in range(lines.rowCount())
+        for role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole)
+    ]
+    words = [*said, *(w.accessibleName() for w in book.place.page.bar.words.values())]
+    assert not any(secret in one for one in words)
+
+    book.do("notes")
+    assert book.place.page.bar.notes.text() == secret
+    qtbot.keyClick(book.place.page.bar.notes, Qt.Key.Key_Return)
+    qtbot.keyClick(book.place.page.list, Qt.Key.Key_Home)
+    book.do("focus")
+    form = book.place.lesson_form
+    assert not form.notes.paper.isVisible()
+    book.place.leave()
+    book.do("notes")
+    assert form.notes.paper.hasFocus()
+    assert form.notes.text == secret
+
+
+@pytest.mark.parametrize("part", [Part.LEAF, Part.SWING])
+def test_notes_open_also_where_one_part_alone_has_room_and_lead_back(
+    book: Opened, qtbot: QtBot, part: Part
+) -> None:
+    book.place.resize(700, 500)
+    book.place.show_part(part)
+
+    book.do("notes")
+    line = book.place.page.bar.notes
+    assert line.isVisible()
+    assert line.hasFocus()
+    qtbot.keyClicks(line, "slower")
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+
+    assert book.chosen.book.notes == "slower"
+    assert book.place.part is part
+    bar = book.place.page.bar
+    assert (book.place.page.list if part is Part.LEAF else bar.words["notes"]).hasFocus()
 
 
 def test_a_deleted_swing_comes_back_with_its_star(book: Opened) -> None:
@@ -113,6 +162,7 @@ def test_a_deleted_swing_comes_back_with_its_star(book: Opened) -> None:
 
 def test_what_was_changed_elsewhere_since_is_not_taken_back(book: Opened) -> None:
     book.do("star")
+    book.settle()
     with Library.open(book.filled.folder) as other:
         other.change_book(book.filled.today.id, lambda now: replace(now, starred=False))
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QImage
+from PyQt6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from capturestation.records import SwingKind, View
@@ -22,7 +23,7 @@ LEFT = Qt.MouseButton.LeftButton
 def page(qtbot: QtBot) -> FilesPage:
     made = FilesPage(Look())
     qtbot.addWidget(made)
-    made.begin((ONE, TWO), "Anna", ["7 iron", "driver"])
+    made.begin((ONE, TWO), "Anna", ["driver", "7 iron"], "7 iron")
     return made
 
 
@@ -96,12 +97,52 @@ def test_of_three_files_the_last_is_said_by_the_other_two(qtbot: QtBot) -> None:
     assert page.swap_word.isHidden()
 
 
-def test_the_likeliest_club_stands_there(page: FilesPage) -> None:
+def test_the_club_told_last_stands_there_and_first(page: FilesPage) -> None:
     assert page.club.currentText() == "7 iron"
+    assert [page.club.itemText(n) for n in range(page.club.count())] == ["7 iron", "driver"]
 
-    page.begin((THREE,), "Anna", [])
 
-    assert page.club.currentText() == ""
+def test_before_a_club_was_told_none_stands_there_and_it_is_asked_for(
+    page: FilesPage, qtbot: QtBot
+) -> None:
+    told: list[Told] = []
+    said: list[str] = []
+    page.says.connect(said.append)
+    page.told.connect(told.append)
+    page.begin((ONE, TWO), "Anna", ["driver", "7 iron"])
+    page.show()
+    page.activateWindow()
+    qtbot.waitUntil(page.isActiveWindow)
+    by_view = {View.FACE_ON: ONE, View.DOWN_THE_LINE: TWO}
+    page.put_guess((ONE, TWO), Guess(by_view=by_view, unsure=(), ground=Ground.NAMES))
+    assert (page.club.currentText(), page.club.hasFocus()) == ("", True)
+    page.take_word.setFocus()
+    qtbot.mouseClick(page.take_word, LEFT)
+
+    assert told == []
+    assert said == ["Say first which club it was: choose it, or write it."]
+    assert page.club.hasFocus()
+    qtbot.keyClicks(page.club, "5 wood")
+    assert told_by(page, qtbot).club == "5 wood"
+
+
+def test_no_word_moves_when_another_comes(page: FilesPage) -> None:
+    page.resize(900, 600)
+    page.show()
+    page.grab()
+    leave = next(w for w in page.findChildren(QPushButton) if w.text() == "Leave it")
+    before = [w.geometry() for w in (leave, page.take_word, page.kind)]
+    assert page.swap_word.isHidden()
+
+    page.choose(ONE, View.FACE_ON)
+    page.grab()
+
+    assert page.swap_word.isVisible()
+    assert [w.geometry() for w in (leave, page.take_word, page.kind)] == before
+
+
+def test_the_combo_boxes_have_the_look_of_the_window(page: FilesPage) -> None:
+    assert page.styleSheet() == ""
 
 
 def test_a_picture_comes_to_its_file_and_to_no_other(page: FilesPage) -> None:

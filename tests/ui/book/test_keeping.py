@@ -55,6 +55,7 @@ def test_an_answer_is_changed_the_old_one_stays_in_the_history_and_undo_takes_it
     before = book.library.person(student).history
     book.do("change")
     form = book.place.student_form
+    form.consents.by.setText("the coach")
     form.consents.answer(Purpose.COACHING, Giver.STUDENT, given=False)
     qtbot.mouseClick(form.save_word, LEFT)
 
@@ -64,12 +65,48 @@ def test_an_answer_is_changed_the_old_one_stays_in_the_history_and_undo_takes_it
     assert book.library.person(student).history == before
 
 
+def test_an_answer_without_who_wrote_it_down_is_not_kept_and_the_name_is_asked_for_once(
+    book: Opened, qtbot: QtBot
+) -> None:
+    student = book.filled.today.book.student_id
+    before = book.library.person(student)
+    book.do("change")
+    form = book.place.student_form
+    form.consents.answer(Purpose.SHARING, Giver.STUDENT, given=True)
+    qtbot.mouseClick(form.save_word, LEFT)
+    assert isinstance(book.troubles[0], BadInputError)
+    assert book.over is form
+    assert form.consents.by.hasFocus()
+    assert book.library.person(student) == before
+
+    qtbot.keyClicks(form.consents.by, "the coach")
+    qtbot.mouseClick(form.save_word, LEFT)
+    assert book.library.person(student).history[-1].by == "the coach"
+    book.do("new_student")
+    assert form.consents.by.text() == "the coach"
+    assert book.place.kept()["by"] == "the coach"
+    book.place.restore({"by": "the other coach"})
+    book.place.leave()
+    book.do("change")
+    assert form.consents.by.text() == "the other coach"
+
+
+def test_what_is_kept_without_a_new_answer_asks_nobody(book: Opened, qtbot: QtBot) -> None:
+    book.do("change")
+    qtbot.keyClicks(book.place.student_form.name, " II")
+    qtbot.mouseClick(book.place.student_form.save_word, LEFT)
+
+    assert book.troubles == []
+    assert book.place.page.name.text() == f"{NAME} II"
+
+
 def test_an_answer_of_an_earlier_day_is_written_down_with_that_day(
     book: Opened, qtbot: QtBot
 ) -> None:
     book.do("change")
     consents = book.place.student_form.consents
     consents.on.setDate(QDate(2026, 11, 1))
+    consents.by.setText("the coach")
     consents.answer(Purpose.SHARING, Giver.STUDENT, given=True)
     qtbot.mouseClick(book.place.student_form.save_word, LEFT)
 
@@ -77,12 +114,26 @@ def test_an_answer_of_an_earlier_day_is_written_down_with_that_day(
     assert str(newest.on) == "2026-11-01"
 
 
-def test_limits_of_today_stand_on_the_page(book: Opened, qtbot: QtBot) -> None:
+def test_limits_of_today_are_said_to_be_there_and_read_when_asked_for(
+    book: Opened, qtbot: QtBot
+) -> None:
+    page = book.place.page
+    assert not page.limits.isVisible()
     book.do("change")
-    book.place.student_form.limits.setPlainText("sore back")
+    book.place.student_form.limits.paper.setPlainText("sore back")
     qtbot.mouseClick(book.place.student_form.save_word, LEFT)
+    book.settle()
 
-    assert "Limits of today: sore back." in book.place.page.facts.text()
+    assert page.limits.text() == "Limits of today written"
+    assert "sore back" not in page.facts.text()
+    qtbot.mouseClick(page.limits, LEFT)
+    assert "Limits of today: sore back." in page.facts.text()
+    qtbot.mouseClick(page.limits, LEFT)
+    assert "sore back" not in page.facts.text()
+    qtbot.mouseClick(page.limits, LEFT)
+    book.do("change")
+    book.place.leave()
+    assert "sore back" not in page.facts.text()
 
 
 def test_what_was_written_is_left_only_when_asked_twice(book: Opened, qtbot: QtBot) -> None:

@@ -100,7 +100,7 @@ def test_a_student_s_line_says_hand_and_last_lesson(library: Library) -> None:
     students = Students()
     students.put(notebook.student_lines(library).lines)
 
-    assert spoken(students, 0) == f"{NAME}. right-handed, last lesson 30 Oct 2026"
+    assert spoken(students, 0) == f"{NAME}. 30 Oct 2026, right-handed"
 
 
 def test_a_goal_says_whose_lesson_it_is(library: Library, filled: Filled) -> None:

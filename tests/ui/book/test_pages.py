@@ -127,6 +127,22 @@ def test_where_nobody_is_found_nothing_can_be_moved(qtbot: QtBot) -> None:
     assert not page.take_word.isEnabled()
 
 
+@pytest.mark.parametrize(("rating", "first"), [(None, "3"), (4, "4")])
+def test_the_keyboard_begins_at_the_rating_that_is_written_down(
+    qtbot: QtBot, rating: int | None, first: str
+) -> None:
+    page = BallPage(Look())
+    qtbot.addWidget(page)
+    page.show()
+    page.activateWindow()
+    qtbot.waitUntil(page.isActiveWindow)
+    page.show_ball(BallResult(rating=rating))
+
+    page.give_keyboard()
+
+    assert page.words["rating", first].hasFocus()
+
+
 def test_a_word_about_the_ball_is_put_and_taken_away(qtbot: QtBot) -> None:
     page = BallPage(Look())
     qtbot.addWidget(page)

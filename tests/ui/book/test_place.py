@@ -10,6 +10,7 @@ from PyQt6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from capturestation.library import Library
+from capturestation.records import Quiet
 from capturestation.station import people
 from capturestation.station.notebook import LessonLine
 from capturestation.ui.book.panes import Part
@@ -235,6 +236,69 @@ def test_to_look_for_a_student_leads_to_the_field_and_words_are_read(
         book.do("find")
 
     assert book.place.index.field.hasFocus()
+
+
+def test_of_a_lesson_the_newest_swing_is_looked_at(book: Opened, qtbot: QtBot) -> None:
+    qtbot.keyClick(book.place.page.list, Qt.Key.Key_Home)
+    assert book.place.chosen is None
+
+    book.do("open")
+
+    assert book.opened == [book.filled.today.id]
+
+
+def test_a_lesson_without_a_swing_says_that_there_is_none(book: Opened) -> None:
+    student = book.library.add_student(a_student())
+    book.library.add_lesson(a_lesson(student))
+    book.place.refresh()
+    book.place.show_student(student.id)
+
+    book.do("open")
+
+    assert book.opened == []
+    assert book.said == ["There is no swing in this lesson to look at yet."]
+
+
+def test_where_nothing_was_searched_an_empty_book_says_how_to_begin(
+    book: Opened, qtbot: QtBot
+) -> None:
+    book.library.delete_swing(book.filled.today.id)
+    book.library.delete_swing(book.filled.best.id)
+    student = book.filled.today.book.student_id
+    book.library.withdraw_lesson(book.filled.today.book.lesson_id)
+    book.library.delete_student(student, Quiet())
+    book.place.refresh()
+    none = book.place.index.none
+
+    assert none.isVisible()
+    assert none.text().startswith("Nobody stands here yet")
+    assert book.place.page.empty.text().startswith("The book is empty")
+    assert book.place.part is Part.STUDENTS
+    qtbot.keyClicks(book.place.index.field, "x")
+    assert none.text().startswith("Nobody of that name")
+    assert book.place.page.empty.text().startswith("Nobody is chosen")
+    book.do("open")
+    assert book.said == ["No swing is chosen to look at."]
+
+
+def test_an_empty_page_is_passed_by_and_shows_the_keyboard_where_it_has_it(
+    book: Opened, qtbot: QtBot
+) -> None:
+    lone = people.add_student(book.library, name="Nobody Yet")
+    book.place.refresh()
+    book.place.show_student(lone.id)
+    page = book.place.page.list
+    assert page.focusPolicy() is Qt.FocusPolicy.NoFocus
+    bare = page.grab().toImage()
+
+    page.setFocus()
+    ringed = page.grab().toImage()
+
+    edge = ringed.pixelColor(ringed.width() // 2, 1)
+    assert edge == book.place.look.colour("focus")
+    assert bare.pixelColor(bare.width() // 2, 1) != edge
+    book.place.show_student(book.filled.today.book.student_id)
+    assert page.focusPolicy() is Qt.FocusPolicy.StrongFocus
 
 
 def test_an_empty_library_says_how_to_begin(book: Opened) -> None:

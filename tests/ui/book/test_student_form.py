@@ -23,7 +23,7 @@ def form(qtbot: QtBot) -> StudentForm:
 def test_a_student_stands_on_the_page_and_is_handed_over(form: StudentForm, qtbot: QtBot) -> None:
     form.begin(a_student())
     was_changed = form.is_changed
-    form.limits.setPlainText("knee")
+    form.limits.paper.setPlainText("knee")
 
     with qtbot.waitSignal(form.saved) as heard:
         qtbot.mouseClick(form.save_word, Qt.MouseButton.LeftButton)

@@ -24,7 +24,8 @@ SLOW_MS = 30_000
 
 
 def dropped(book: Opened, *paths: Path) -> None:
-    """Drop files on the window, which hands them to the Book."""
+    """Drop files on the window, which hands them to the Book; a club was told before."""
+    book.place.taking.club = book.place.taking.club or "7 iron"
     assert book.place.take_files(paths)
 
 

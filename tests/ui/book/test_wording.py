@@ -64,7 +64,7 @@ def test_a_lesson_says_day_focus_count_and_notes() -> None:
         "Friday 30 October 2026",
         "turn · hips",
         "1 swing",
-        "rain again",
+        "Notes written",
     )
 
 
@@ -75,17 +75,21 @@ def test_a_student_s_line_says_what_stands_against_filming() -> None:
 
     assert student_words(StudentLine(student=child, last=None)) == (
         "Anna Berg",
-        "left-handed, no lesson yet",
-        "Consent to filming is missing from: a parent.",
+        "No consent: parent",
+        "no lesson yet, left-handed",
     )
-    assert student_words(StudentLine(student=refused, last=DAY))[-1] == (
-        "No filming: a parent said no."
+    assert student_words(StudentLine(student=refused, last=DAY)) == (
+        "Anna Berg",
+        "No filming: parent",
+        "30 Oct 2026, left-handed",
     )
+    unasked = replace(child, consents=())
+    assert student_words(StudentLine(student=unasked, last=DAY))[1] == "No consent: student, parent"
 
 
-def test_a_page_s_facts_are_sentences() -> None:
+def test_a_page_s_facts_are_sentences_and_limits_are_said_only_when_asked_for() -> None:
     student = replace(a_student(), limits_today="sore\nback.")
+    facts = "Right-handed, born 1980. Consent to filming is recorded."
 
-    assert facts_words(student) == (
-        "Right-handed, born 1980. Consent to filming is recorded. Limits of today: sore back."
-    )
+    assert facts_words(student, with_limits=False) == facts
+    assert facts_words(student, with_limits=True) == f"{facts} Limits of today: sore back."
