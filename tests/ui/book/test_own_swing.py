@@ -207,10 +207,14 @@ def test_what_another_program_hinders_is_told_and_nothing_typed_is_lost(
 
     assert {type(error) for error in book.troubles} == {LibraryError}
     assert "in use by another program" in book.troubles[0].what
-    assert not book.chosen.book.starred
+    kept, line = book.chosen.book, book.place.page.bar
+    assert (kept.starred, kept.notes, line.notes.text(), line.is_unkept) == (
+        False,
+        "",
+        "tall",
+        True,
+    )
     assert book.place.steps.undo_words == ""
-    assert book.place.page.bar.notes.text() == "tall"
-    assert book.place.unkept != ""
     locked.execute("ROLLBACK")
     qtbot.keyClick(book.place.page.bar.notes, Qt.Key.Key_Return)
     assert of(book, book.filled.today).notes == "tall"
@@ -224,13 +228,12 @@ def test_a_form_stays_open_where_it_could_not_be_written(
     form = book.place.lesson_form
     qtbot.keyClicks(form.things[0], "turn")
     qtbot.mouseClick(form.save_word, LEFT)
-    assert book.over is form
-    assert form.things[0].text() == "turn"
+    stood, typed = book.over, form.things[0].text()
 
     locked.execute("ROLLBACK")
     qtbot.mouseClick(form.save_word, LEFT)
 
-    assert book.over is None
+    assert (stood, typed, book.over) == (form, "turn", None)
     assert book.library.lesson(book.filled.today.book.lesson_id).focus == ("turn",)
 
 
