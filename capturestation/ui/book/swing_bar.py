@@ -18,10 +18,11 @@ from capturestation.ui.book.wording import ball_words
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, put_words
+from capturestation.ui.words import button, cut, put_words
 
 _SWING = ("open", "star", "club", "kind", "ball", "notes", "move", "delete")
 _LESSON = ("focus", "notes", "delete_lesson")
+_MOST_CLUB = 24
 _WORDS = (
     "open",
     "star",
@@ -91,7 +92,8 @@ class SwingBar(QWidget):
 
     def _write(self, swing: Swing) -> None:
         book = swing.book
-        self._say("club", "book.swing.club.is", club=book.club)
+        club = say("book.swing.club.is", club=cut(book.club, _MOST_CLUB))
+        put_words(self.words["club"], club, say("book.swing.club.is", club=book.club))
         self._say("kind", "book.swing.kind.is", kind=say(f"book.kind.{book.kind}"))
         put_words(self.words["star"], say(f"book.swing.star.{'on' if book.starred else 'off'}"))
         said = ball_words(book.ball) or say("book.swing.ball.none")
