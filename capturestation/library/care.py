@@ -25,7 +25,6 @@ from capturestation.library.check import (
     recording_findings,
     stray_findings,
 )
-from capturestation.library.faults import explained
 from capturestation.library.housing import remove_other_rows
 from capturestation.library.lessons import Lessons
 from capturestation.library.places import Subject
@@ -133,8 +132,8 @@ class Care(Students, Lessons, Trash, Calibrations, Traces):
             subject, key, folder = Subject(str(row["subject"])), str(row["id"]), str(row["folder"])
             # Others may be at work: only what is buried is nobody's any more.
             if self.places.tombstone(key).exists():
-                with self._lock, explained(self.places.database):
-                    settle(self._db, self.places, subject, key, folder)
+                with self._transaction() as db:
+                    settle(db, self.places, subject, key, folder)
         for copy in self.places.old_copies():
             remove_file(copy)
         remove_other_rows(self.places)

@@ -16,8 +16,11 @@ from capturestation.folders.files import explained_writing, taken
 from capturestation.folders.patience import patiently
 from capturestation.library.faults import explained
 
-WAIT_S = 10.0
-# Another process writes for milliseconds; beyond this something is stuck.
+WAIT_S = 4.0
+# Another process writes for milliseconds; beyond this something is stuck, and whoever waits before
+# the window gives up after five seconds.
+TRY_AGAIN_S = 0.02
+# A hand doesn't notice it, and fifty looks a second cost nothing.
 _PAGE_BYTES = 8_192
 # Of a new database. A lesson's marks and recordings stand under ids without order: of 100,000
 # swings its 20 take 160 reads from the disk with pages of 4 KiB, 134 with 8, and each change
@@ -84,12 +87,38 @@ def written(db: Database) -> Iterator[None]:
             yield
         return
     db.conn.execute("BEGIN IMMEDIATE")
+    with ended(db):
+        yield
+
+
+@contextmanager
+def ended(db: Database) -> Iterator[None]:
+    """Commit what was begun, or take it all back where something fails."""
     try:
         yield
         db.conn.execute("COMMIT")
     except BaseException:
         db.rollback()
         raise
+
+
+def begin(db: Database) -> None:
+    """Begin a transaction with the right to write: now, or not at all.
+
+    Raises:
+        sqlite3.OperationalError: If another process has the right, which is seen without waiting.
+    """
+    wait_ms = patience_ms(db)
+    db.conn.execute("PRAGMA busy_timeout = 0")
+    try:
+        db.conn.execute("BEGIN IMMEDIATE")
+    finally:
+        db.conn.execute(f"PRAGMA busy_timeout = {wait_ms}")
+
+
+def patience_ms(db: Database) -> int:
+    """For how long this connection waits for other processes."""
+    return int(db.conn.execute("PRAGMA busy_timeout").fetchone()[0])
 
 
 def copy_rows(path: Path, target: Path) -> None:

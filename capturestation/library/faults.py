@@ -39,6 +39,13 @@ _OF_FULL_DISKS = (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN)
 # Said where the file can be made but not its pages, or what the database shares in memory.
 _LEAST_BYTES = 64 << 10
 # What the database needs to be opened at all: pages and a shared index of 32 KiB.
+_OF_WRITING = (
+    sqlite3.SQLITE_IOERR_WRITE,
+    sqlite3.SQLITE_IOERR_FSYNC,
+    sqlite3.SQLITE_IOERR_DIR_FSYNC,
+    sqlite3.SQLITE_IOERR_TRUNCATE,
+)
+# A quota, or a file as large as it may be, shows no full disk and is told so only.
 _WORDS = {
     sqlite3.SQLITE_BUSY: _BUSY,
     sqlite3.SQLITE_LOCKED: _BUSY,
@@ -59,12 +66,17 @@ _WORDS = {
 }
 
 
+def is_busy(error: sqlite3.Error) -> bool:
+    """Whether another process has what was asked for: it may be free a moment later."""
+    return getattr(error, "sqlite_errorcode", 0) & _PRIMARY == sqlite3.SQLITE_BUSY
+
+
 @contextmanager
 def explained(database: Path) -> Iterator[None]:
     """Map what SQLite says about `database`.
 
     Raises:
-        OutputError: If the disk is full.
+        OutputError: If the disk is full, or can't be written for another reason.
         LibraryError: If it is locked, damaged, not ours to open, or on a failing disk.
     """
     try:
@@ -85,10 +97,15 @@ def as_station_error(error: sqlite3.Error, database: Path) -> StationError:
         >>> print(as_station_error(sqlite3.OperationalError("disk I/O"), Path("a.sqlite")))
         a.sqlite can't be used: disk I/O. Check the library; rebuild it if that says so.
     """
-    code = getattr(error, "sqlite_errorcode", 0) & _PRIMARY
+    whole_code = getattr(error, "sqlite_errorcode", 0)
+    code = whole_code & _PRIMARY
     if code == sqlite3.SQLITE_FULL or (code in _OF_FULL_DISKS and _is_full(database.parent)):
         what = f"There is no room left to write {database}: the disk is full."
         hint = "Free some space and try again; the last change was not kept."
+        return OutputError(what, try_next=hint, subject=str(database))
+    if whole_code in _OF_WRITING:
+        what = f"{database} can't be written: is the disk full?"
+        hint = "Look whether there is room and the disk is connected; the last change wasn't kept."
         return OutputError(what, try_next=hint, subject=str(database))
     if code in _WORDS:
         state, hint = _WORDS[code]

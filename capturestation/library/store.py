@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import logging
 import os
+import sqlite3
 import threading
+import time
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 
@@ -15,9 +17,17 @@ from sqlite_utils import Database
 
 from capturestation.errors import LibraryError, NotFoundError, StationError
 from capturestation.folders import BOOK_FILE, refuse_newer, remove_file
-from capturestation.library.connecting import connect, connect_to_read, written
+from capturestation.library.connecting import (
+    TRY_AGAIN_S,
+    begin,
+    connect,
+    connect_to_read,
+    ended,
+    patience_ms,
+    written,
+)
 from capturestation.library.disk import Disk, disk_of
-from capturestation.library.faults import explained
+from capturestation.library.faults import explained, is_busy
 from capturestation.library.housing import Why, is_stale, need_hold, take_hold, token_of
 from capturestation.library.places import Places, Subject
 from capturestation.library.rebuild import fill_anew
@@ -122,8 +132,8 @@ class Store:
     def _settling(self, subject: Subject, key: str, folder: str = "") -> Iterator[None]:
         """Note a change before it starts; if it fails, make the rows say what the files say."""
         need_hold(self.places, self._token)
-        with self._lock, explained(self.places.database):
-            note(self._db, subject, key, folder)
+        with self._transaction() as db:
+            note(db, subject, key, folder)
         try:
             yield
         except BaseException:
@@ -132,8 +142,8 @@ class Store:
 
     def _settle_after_failure(self, subject: Subject, key: str, folder: str) -> None:
         try:
-            with self._lock, explained(self.places.database):
-                settle(self._db, self.places, subject, key, folder)
+            with self._transaction() as db:
+                settle(db, self.places, subject, key, folder)
         except StationError as error:
             # The note stands and the next opening tries again; the first cause is what counts.
             # A message can hold what a file says about a person, and a log must not.
@@ -149,9 +159,40 @@ class Store:
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
-        """One transaction, which waits for others before it reads."""
-        with self._lock, explained(self.places.database), written(self._db):
-            yield self._db
+        """One transaction, which waits for other processes before it reads.
+
+        Threads of this one may read while it waits: a window has to show something meanwhile.
+        """
+        with explained(self.places.database):
+            with self._lock:
+                is_inner = self._db.conn.in_transaction
+                if is_inner:
+                    with written(self._db):
+                        yield self._db
+            if not is_inner:
+                self._begin()
+                try:
+                    with ended(self._db):
+                        yield self._db
+                finally:
+                    self._lock.release()
+
+    def _begin(self) -> None:
+        """Take the lock and begin; the lock is free while another process is waited for."""
+        begun = time.monotonic()
+        while True:
+            self._lock.acquire()
+            try:
+                begin(self._db)
+            except BaseException as error:
+                gives_up = begun + patience_ms(self._db) / 1_000
+                self._lock.release()
+                others = isinstance(error, sqlite3.Error) and is_busy(error)
+                if not others or time.monotonic() >= gives_up:
+                    raise
+            else:
+                return
+            time.sleep(TRY_AGAIN_S)
 
     @contextmanager
     def _changing(

@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from sqlite_utils import Database
 
-from capturestation.folders import check_id, write_document
+from capturestation.errors import RefusedError
+from capturestation.folders import check_id, remove_file, write_document
 from capturestation.library.finding import Candidate, matches, nothing, only_one, prefix_range
 from capturestation.library.places import Subject
 from capturestation.library.rows import Person, fold, latest, persons, put_person
@@ -30,6 +31,38 @@ class Students(Store):
         self._need_free(Subject.STUDENT, student.id)
         with self._changing(Subject.STUDENT, student.id) as db:
             return self._write_person(db, student, (), student.consents)
+
+    def withdraw_student(self, student_id: StudentId) -> Person:
+        """Take back a student who was written down by a slip; there is nothing of him yet.
+
+        Unlike a deleted one he leaves no tombstone: the same id may come again, by `keep_person`.
+
+        Returns:
+            As he was.
+
+        Raises:
+            NotFoundError: If there is no such student.
+            RefusedError: If he has a lesson by now; he stays.
+        """
+        with self._settling(Subject.STUDENT, student_id):
+            # Rows go first: killed between the two, the next opening finds the file and a whole
+            # student again.
+            with self._transaction() as db:
+                person = self._person(student_id)
+                self._refuse_if_used(person.student)
+                db.execute("DELETE FROM students WHERE id = ?", [student_id])
+            remove_file(self.places.file(Subject.STUDENT, student_id))
+            with self._finishing(Subject.STUDENT, student_id):
+                pass
+        return person
+
+    def _refuse_if_used(self, student: Student) -> None:
+        if self._rows("SELECT id FROM lessons WHERE student_id = ? LIMIT 1", [student.id]):
+            raise RefusedError(
+                f"{student.name} has lessons by now, so the student stays.",
+                try_next="Forget the student with everything instead.",
+                subject=student.id,
+            )
 
     def save_student(self, student: Student) -> Student:
         """Replace what is known of a student; new answers about consent join the history.

@@ -10,7 +10,7 @@ from __future__ import annotations
 import sqlite3
 from pathlib import Path
 
-from capturestation.library.faults import explained
+from capturestation.library.faults import explained, is_busy
 
 _WAIT_MS = 10_000
 # Others hold it alone only while they repair or upgrade; beyond this something is stuck.
@@ -43,7 +43,7 @@ class Turn:
         try:
             self._connection.execute("BEGIN EXCLUSIVE")
         except sqlite3.OperationalError as error:
-            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+            if not is_busy(error):
                 raise
             return False
         return True

@@ -11,18 +11,17 @@ from dataclasses import replace
 
 from capturestation.errors import BadInputError, RefusedError
 from capturestation.library import Library, Trashed
+from capturestation.library.rows import Person
 from capturestation.records import (
     BallResult,
     Consent,
     Lesson,
-    Quiet,
     Student,
     StudentId,
     Swing,
     SwingBook,
     SwingId,
     SwingKind,
-    new_id,
 )
 from capturestation.station import deleting, marking, moving, people
 from capturestation.station.cache import Cache
@@ -61,8 +60,17 @@ def kind(library: Library, swing: Swing, words: str, to: SwingKind) -> Step:
 
 
 def notes(library: Library, swing: Swing, words: str, text: str) -> Step:
-    """Write other notes."""
-    return _changed(library, swing, words, lambda book: replace(book, notes=text))
+    """Write other notes in place of those that were read.
+
+    Doing it raises `RefusedError` where another window wrote other ones since.
+    """
+
+    def change(book: SwingBook) -> SwingBook:
+        if book.notes not in (swing.book.notes, text):
+            raise _changed_since(swing.id)
+        return replace(book, notes=text)
+
+    return _changed(library, swing, words, change)
 
 
 def ball(library: Library, swing: Swing, words: str, to: BallResult) -> Step:
@@ -221,22 +229,25 @@ def new_student(library: Library, student: Student, words: str) -> Step:
         BadInputError: If it isn't said of an answer about consent who wrote it down.
     """
     people.check_answers(student.consents)
-    ids: list[StudentId] = []
+    withdrawn: list[Person] = []
 
     def do() -> None:
-        # An id that was taken back never comes again.
-        fresh = StudentId(new_id()) if ids else student.id
-        library.add_student(replace(student, id=fresh))
-        ids.append(fresh)
+        # The same again, since later steps name him by his id.
+        if withdrawn:
+            library.keep_person(withdrawn[-1])
+            withdrawn.pop()
+        else:
+            library.add_student(student)
 
     def undo() -> None:
-        if library.lessons(ids[-1]):
+        if any(note.student_id == student.id for note in library.trash()):
             raise RefusedError(
-                f"{student.name} has lessons by now, so the student stays.",
+                f"A swing of {student.name} lies in the trash, so the student stays.",
                 try_next="Forget the student with everything instead.",
-                subject=ids[-1],
+                subject=student.id,
             )
-        library.delete_student(ids[-1], Quiet())
+        withdrawn.append(library.withdraw_student(student.id))
+        library.clear_after_deletion()
 
     return Step(words=words, do=do, undo=undo)
 

@@ -63,6 +63,7 @@ def run_window(
     with _logged(state.parent), BugHook() as hook:
         window = Window(desk, state, look, place_kinds() if kinds is None else kinds)
         hook.found.connect(window.tell_fault)
+        hook.refused.connect(window.tell_trouble)
         hook.stop_asked.connect(window.close)
         if read.trouble is not None:
             window.tell_trouble(read.trouble)

@@ -16,6 +16,8 @@ from typing import Self
 
 from PyQt6.QtCore import QObject, pyqtSignal
 
+from capturestation.errors import StationError
+
 _log = logging.getLogger(__name__)
 _DEEPEST = 6
 
@@ -45,10 +47,12 @@ class BugHook(QObject):
 
     Signals:
         found: Where it was, without any name.
+        refused: A `StationError` that nobody told where it came up: no bug, told like any other.
         stop_asked: The stop key was pressed in the terminal that started the program.
     """
 
     found = pyqtSignal(str)
+    refused = pyqtSignal(object)
     stop_asked = pyqtSignal()
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -80,6 +84,10 @@ class BugHook(QObject):
             self.stop_asked.emit()
             return
         where = where_of(error)
+        if isinstance(error, StationError):
+            _log.warning("told at last: %s", where)
+            self.refused.emit(error)
+            return
         _log.error("a bug: %s", where)
         self.found.emit(where)
 

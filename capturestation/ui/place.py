@@ -18,6 +18,7 @@ from capturestation.records import StudentId, SwingId
 from capturestation.station.undo import UndoList
 from capturestation.ui.look import Look
 from capturestation.ui.work import Workers
+from capturestation.ui.writing import Writer
 
 BENCH = "bench"
 """Key of the place where swings are looked at."""
@@ -114,6 +115,24 @@ class Place(QWidget):
     def is_writing(self) -> bool:
         """Whether something that was done is not written yet: the window waits before it closes."""
         return False
+
+    @property
+    def writer(self) -> Writer | None:
+        """Who writes its steps beside the window, in their order; None where they show at once."""
+        return None
+
+    @property
+    def unkept(self) -> str:
+        """What was written on a page of it and isn't kept, in words; empty where nothing is."""
+        return ""
+
+    @property
+    def holds_steps(self) -> bool:
+        """Whether its steps stay as they are for now: something is written down over them."""
+        return False
+
+    def keep_typed(self) -> None:
+        """Keep what is kept without being asked, such as notes in their line; the window closes."""
 
     def let_go_of(self, whose: str) -> None:
         """Close the files of a swing or of a student's swings: they are about to move or go.

@@ -8,7 +8,7 @@ from PyQt6.QtCore import QPoint, QRect
 from PyQt6.QtGui import QGuiApplication
 from PyQt6.QtWidgets import QWidget
 
-from capturestation.errors import NotFoundError
+from capturestation.errors import StationError
 from capturestation.library import Library
 from capturestation.records import SwingId
 from capturestation.station.desk import Desk
@@ -16,6 +16,8 @@ from capturestation.ui.look import SCALES
 
 _FULL_WIDTH_PX = 1440
 # At this width both angles and their words have their room at scale 1.
+_FAR_PX = 1_000_000
+# Beyond every screen; what a damaged file says may be more than a window can be told.
 _NO, _WINDOW, _WHOLE = "no", "window", "whole"
 
 
@@ -41,7 +43,8 @@ def is_there(library: Library | None, swing: SwingId) -> bool:
         return False
     try:
         library.swing(swing)
-    except NotFoundError:
+    except StationError:
+        # It is gone, or its row is damaged: nothing to look at either way.
         return False
     return True
 
@@ -65,7 +68,9 @@ def first_standing(width_px: int) -> Desk:
 
 def stand(window: QWidget, desk: Desk) -> None:
     """Show the window where it stood; on another screen where that one is gone."""
-    wanted = QRect(desk.left_px, desk.top_px, desk.width_px, desk.height_px)
+    left, top = (min(max(at_px, -_FAR_PX), _FAR_PX) for at_px in (desk.left_px, desk.top_px))
+    width, height = (min(long_px, _FAR_PX) for long_px in (desk.width_px, desk.height_px))
+    wanted = QRect(left, top, width, height)
     screen = QGuiApplication.screenAt(wanted.center()) or QGuiApplication.primaryScreen()
     if screen is not None:
         window.setGeometry(_inside(wanted, screen.availableGeometry()))

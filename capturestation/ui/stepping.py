@@ -1,6 +1,7 @@
 """Taking back and doing again, seen in the window.
 
-Owns that nothing changes unseen: on the Bench the swing that was changed is shown.
+Owns that nothing changes unseen: on the Bench the swing that was changed is shown. What only
+writes is done beside the window, in its turn.
 """
 
 from __future__ import annotations
@@ -8,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from capturestation.errors import StationError
+from capturestation.errors import NotFoundError, RefusedError, StationError
 from capturestation.records import SwingId
 from capturestation.ui.place import BENCH
 from capturestation.ui.texts import say
+from capturestation.ui.writing import Begin, Beside, Noted, Write
 
 if TYPE_CHECKING:
     from capturestation.ui.window import Window
@@ -29,33 +31,95 @@ class Stepping:
 
     def undo(self) -> None:
         """Take the last step back and say so."""
-        steps = self._window.steps
-        if steps.undo_words:
-            done = say("shell.undone", words=steps.undo_words)
-            self._step(steps.undo, done, steps.undo_about)
-        else:
-            self._window.caption.tell(say("shell.nothing_to_undo"))
+        self._in_turn(self._undo)
 
     def redo(self) -> None:
         """Do the last one again and say so."""
-        steps = self._window.steps
-        if steps.redo_words:
-            done = say("shell.redone", words=steps.redo_words)
-            self._step(steps.redo, done, steps.redo_about)
+        self._in_turn(self._redo)
+
+    def _in_turn(self, begin: Begin) -> None:
+        writers = (place.writer for place in self._window.places.values())
+        writer = next((one for one in writers if one is not None), None)
+        if writer is not None:
+            writer.add(begin)
         else:
+            begin()
+
+    def _undo(self) -> Write | None:
+        steps = self._window.steps
+        step = steps.next_undo
+        if step is None:
+            self._window.caption.tell(say("shell.nothing_to_undo"))
+            return None
+        done = say("shell.undone", words=step.words)
+        if isinstance(step, Beside):
+            return self._write(step, step.undoing, self._took_back, done)
+        self._step(steps.undo, done, step.about)
+        return None
+
+    def _redo(self) -> Write | None:
+        steps = self._window.steps
+        step = steps.next_redo
+        if step is None:
             self._window.caption.tell(say("shell.nothing_to_redo"))
+            return None
+        done = say("shell.redone", words=step.words)
+        if isinstance(step, Beside):
+            return self._write(step, step.doing, self._did_again, done)
+        self._step(steps.redo, done, step.about)
+        return None
+
+    def _write(
+        self, step: Beside, noted: Noted, note: Callable[[Beside], None], said: str
+    ) -> Write | None:
+        window = self._window
+        if any(place.holds_steps for place in window.places.values()):
+            window.caption.tell(say("shell.steps_held"))
+            return None
+
+        def done() -> None:
+            noted.take_note()
+            self._step(lambda: note(step), said, step.about)
+
+        def failed(error: StationError) -> None:
+            if isinstance(error, (NotFoundError, RefusedError)):
+                window.steps.drop(step)
+            window.tell_trouble(error)
+            self._refresh()
+
+        return Write(op=noted.run, done=done, failed=failed)
+
+    def _took_back(self, step: Beside) -> None:
+        steps = self._window.steps
+        if steps.next_undo is step:
+            steps.undo()
+        else:
+            # Something was done at another place meanwhile.
+            steps.drop(step)
+
+    def _did_again(self, step: Beside) -> None:
+        steps = self._window.steps
+        if steps.next_redo is step:
+            steps.redo()
+        else:
+            steps.run(step)
 
     def _step(self, run: Callable[[], None], done: str, about: str) -> None:
-        window = self._window
         try:
             run()
         except StationError as error:
-            window.tell_trouble(error)
+            self._window.tell_trouble(error)
             return
-        for place in window.places.values():
-            place.refresh()
-        window.caption.tell(done)
+        self._refresh()
+        self._window.caption.tell(done)
         self._show(about)
+
+    def _refresh(self) -> None:
+        for place in self._window.places.values():
+            try:
+                place.refresh()
+            except StationError as error:
+                self._window.tell_trouble(error)
 
     def _show(self, about: str) -> None:
         place = self._window.place

@@ -24,6 +24,16 @@ class Steps(UndoList):
         super().__init__()
         self.told = StepsTold()
 
+    @property
+    def next_undo(self) -> Step | None:
+        """The step that would be taken back."""
+        return self._done[-1] if self._done else None
+
+    @property
+    def next_redo(self) -> Step | None:
+        """The step that would be done again."""
+        return self._undone[-1] if self._undone else None
+
     def run(self, step: Step) -> None:
         """Do a step and remember it."""
         super().run(step)

@@ -40,6 +40,7 @@ from capturestation.ui.steps import Steps
 from capturestation.ui.texts import say
 from capturestation.ui.troubles import TroubleBar
 from capturestation.ui.tv import Tv
+from capturestation.ui.unkept import Unkept
 from capturestation.ui.whole_screen import WholeScreen
 from capturestation.ui.words import ground
 from capturestation.ui.work import Workers
@@ -83,6 +84,7 @@ class Window(QWidget):
         self.whole_screen = WholeScreen(self)
         self.workers = Workers(self)
         self.closing = Closing(self.workers, lambda job: self.start.is_opening(job))
+        self.unkept = Unkept(self)
         self.tv = Tv(self)
         self._make()
         self.keyboard = Keyboard(self, self._commands())
@@ -341,7 +343,9 @@ class Window(QWidget):
             self._close_if_well(stopped=False)
 
     def closeEvent(self, event: QCloseEvent | None) -> None:
-        """Ask first where work is under way; keep how the window stands."""
+        """Ask first where work is under way or something isn't kept; keep how the window stands."""
+        if event is not None and self.unkept.stops(event):
+            return
         if event is not None and not self.closing.may_close():
             event.ignore()
             self._known_troubles = self.troubles.troubles

@@ -64,6 +64,14 @@ def test_a_full_disk_is_a_failed_output() -> None:
     assert isinstance(as_station_error(fault(sqlite3.SQLITE_FULL), Path("a")), OutputError)
 
 
+@pytest.mark.parametrize("code", [sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC])
+def test_what_cannot_be_written_is_asked_about_the_disk_and_never_called_input(code: int) -> None:
+    error = as_station_error(fault(code), Path("a.sqlite"))
+
+    assert isinstance(error, OutputError)
+    assert error.what == "a.sqlite can't be written: is the disk full?"
+
+
 @pytest.mark.parametrize("kind", OURS)
 def test_a_wrong_call_is_our_bug_and_passes_through(kind: type[sqlite3.Error]) -> None:
     with pytest.raises(kind), explained(Path("a.sqlite")):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import stat
+import threading
 from pathlib import Path
 
 import pytest
@@ -102,6 +103,31 @@ def test_a_writer_that_never_ends_is_said_after_the_wait(
         blocker.close()
         assert library.students() == ()
         assert files_below(tmp_path / "library") == {}
+
+
+def test_others_read_while_a_change_waits_for_another_program(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    waits, is_free = threading.Event(), threading.Event()
+
+    def pause(_seconds: float) -> None:
+        waits.set()
+        is_free.wait()
+
+    monkeypatch.setattr("capturestation.library.store.time.sleep", pause)
+    blocker = sqlite3.connect(library.places.database, isolation_level=None)
+    blocker.execute("BEGIN IMMEDIATE")
+    student = a_student()
+    writer = threading.Thread(target=library.add_student, args=(student,))
+    writer.start()
+    assert waits.wait(10)
+    seen = library.students()
+    blocker.close()
+    is_free.set()
+    writer.join()
+
+    assert seen == ()
+    assert library.students() == (student,)
 
 
 def test_a_full_database_keeps_nothing_of_the_change(library: Library) -> None:

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from capturestation.errors import CancelledError, NotFoundError, OutputError
+from capturestation.errors import CancelledError, NotFoundError, OutputError, RefusedError
 from capturestation.library import Library
+from capturestation.library.places import Subject
 from capturestation.library.rows import latest
 from capturestation.records import Consent, Giver, Purpose, Quiet, StopAfter, StudentId
 from tests.helpers.library_records import DAY, Filled, a_struck_swing, a_student, files_below, keep
@@ -204,3 +205,25 @@ def test_a_deletion_that_is_stopped_says_what_is_gone_and_can_be_gone_on_with(
     assert len(library.swings_of(filled.student.id)) == 1
     library.delete_student(filled.student.id, Quiet())
     assert library.students() == ()
+
+
+def test_a_withdrawn_student_leaves_nothing_and_may_come_again(library: Library) -> None:
+    student = library.add_student(a_student())
+    library.set_consent(student.id, answer(True, DAY))
+    before = library.person(student.id)
+
+    person = library.withdraw_student(student.id)
+    left = (library.students(), files_below(library.folder))
+    library.keep_person(person)
+
+    assert person == before
+    assert left == ((), {})
+    assert library.person(student.id) == before
+
+
+def test_a_student_with_a_lesson_is_not_withdrawn(filled: Filled, library: Library) -> None:
+    with pytest.raises(RefusedError, match="has lessons"):
+        library.withdraw_student(filled.student.id)
+
+    assert library.student(filled.student.id) == filled.student
+    assert library.places.file(Subject.STUDENT, filled.student.id).exists()

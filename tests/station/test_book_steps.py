@@ -246,6 +246,18 @@ def test_a_new_student_goes_again_unless_a_lesson_was_opened(library: Library) -
     assert library.lessons(kept.id) == (lesson,)
 
 
+def test_notes_that_another_wrote_since_are_not_written_over(
+    library: Library, swing: Swing
+) -> None:
+    step = book_steps.notes(library, swing, WORDS, "mine")
+    library.change_book(swing.id, lambda book: replace(book, notes="theirs"))
+
+    with pytest.raises(RefusedError, match="changed again meanwhile"):
+        step.do()
+
+    assert library.swing(swing.id).book.notes == "theirs"
+
+
 def test_answers_of_which_nobody_says_who_wrote_them_down_are_refused(library: Library) -> None:
     old = library.add_student(a_student())
     nameless = replace(yes(Purpose.PUBLICITY), by=" ")

@@ -9,6 +9,7 @@ import threading
 import pytest
 from pytestqt.qtbot import QtBot
 
+from capturestation.errors import LibraryError
 from capturestation.ui.bugs import BugHook, where_of
 
 SECRET = "Zoë Ångström"
@@ -67,6 +68,23 @@ def test_a_bug_in_a_thread_is_told_on_the_window_s(
         qtbot.waitUntil(lambda: bool(told_on))
 
     assert told_on == [threading.main_thread()]
+
+
+def test_what_the_world_refuses_is_no_bug_wherever_it_comes_up(
+    qtbot: QtBot, caplog: pytest.LogCaptureFixture
+) -> None:
+    hook = BugHook()
+    error = LibraryError(f"The row of {SECRET} is damaged.", try_next="Rebuild.")
+
+    with (
+        caplog.at_level(logging.WARNING),
+        qtbot.waitSignal(hook.refused) as caught,
+        qtbot.assertNotEmitted(hook.found),
+    ):
+        hook.catch(type(error), error, None)
+
+    assert caught.args == [error]
+    assert SECRET not in caplog.text
 
 
 def test_the_stop_key_is_no_bug(qtbot: QtBot) -> None:

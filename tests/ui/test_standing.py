@@ -55,6 +55,26 @@ def test_it_is_never_larger_than_the_screen(window: QWidget) -> None:
     assert window.width() == room().width()
 
 
+@pytest.mark.parametrize(
+    "desk",
+    [
+        Desk(left_px=10**12),
+        Desk(left_px=-(10**12)),
+        Desk(top_px=10**12),
+        Desk(width_px=10**12),
+        Desk(height_px=10**12),
+    ],
+)
+def test_numbers_that_no_window_can_have_bring_it_into_sight(
+    window: QWidget, qtbot: QtBot, desk: Desk
+) -> None:
+    stand(window, desk)
+    qtbot.waitExposed(window)
+
+    assert room().intersects(window.geometry())
+    assert (window.width(), window.height()) <= (room().width(), room().height())
+
+
 @pytest.mark.parametrize("filled", ["whole", "window"])
 def test_it_fills_the_screen_again_and_remembers_its_own_size(
     window: QWidget, qtbot: QtBot, filled: str

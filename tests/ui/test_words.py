@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.ui.look import Look
@@ -34,6 +34,30 @@ def test_other_words_are_read_out_too(qtbot: QtBot) -> None:
 
     assert before == "Mark as best"
     assert (made.text(), made.accessibleName()) == ("No star", "No star")
+
+
+def test_a_long_word_is_broken_and_asks_for_no_more_room_than_others(qtbot: QtBot) -> None:
+    short, long, emoji = (
+        label(words, wraps=True) for words in ("W" * 20, "W" * 300, "\U0001f3cc\U0001f3fd" * 40)
+    )
+    for made in (short, long, emoji):
+        qtbot.addWidget(made)
+
+    assert long.text() == "W" * 300
+    assert long.minimumSizeHint().width() <= short.minimumSizeHint().width()
+    assert "\u200b\U0001f3fd" not in QLabel.text(emoji)
+    assert QLabel.text(short) == short.text()
+
+
+def test_what_is_pressed_is_cut_and_told_whole(qtbot: QtBot) -> None:
+    made = button("Keep", lambda: None)
+    qtbot.addWidget(made)
+    before = made.toolTip()
+
+    put_words(made, "A" * 100)
+
+    assert made.text() == "A" * 59 + "…"
+    assert (before, made.toolTip(), made.accessibleName()) == ("", "A" * 100, "A" * 100)
 
 
 def test_a_label_shows_code_as_text(qtbot: QtBot) -> None:

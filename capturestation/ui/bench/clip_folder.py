@@ -12,8 +12,14 @@ from pathlib import Path
 
 from PyQt6.QtCore import QLockFile
 
-from capturestation.errors import RefusedError
-from capturestation.folders import make_folder, remove_folder
+from capturestation.errors import (
+    CancelledError,
+    NotFoundError,
+    OutputError,
+    RefusedError,
+    StationError,
+)
+from capturestation.folders import atomic_write_bytes, make_folder, remove_file, remove_folder
 from capturestation.library import Library
 from capturestation.records import Watch
 from capturestation.station.cache import Cache
@@ -21,6 +27,8 @@ from capturestation.station.clips import MadeClip
 from capturestation.station.sending import Order, make
 
 _LOCK = "window.lock"
+_PROBE, _PROBE_BYTES = "probe", 64
+# More than the lock holds: its process and its computer.
 
 
 class ClipFolder:
@@ -42,9 +50,21 @@ class ClipFolder:
 
         Raises:
             StationError: As `station.sending.make`; nothing was left.
+            NotFoundError: If the swing was deleted meanwhile, and its folder here with it.
         """
         self._hold()
-        return make(self._library, order, self._own / order.now, watch)
+        try:
+            return make(self._library, order, self._own / order.now, watch)
+        except CancelledError:
+            raise
+        except StationError as error:
+            if self._library.unknown_swings([order.now]):
+                raise NotFoundError(
+                    "The swing was deleted while its clip was made, so there is none.",
+                    try_next="Take it back, or choose another swing; then make the clip again.",
+                    subject=order.now,
+                ) from error
+            raise
 
     def sweep(self) -> None:
         """Take away what windows left that are no more."""
@@ -71,12 +91,29 @@ class ClipFolder:
             make_folder(self._own)
             lock = _lock_of(self._own)
             if not lock.tryLock(0):
+                if lock.error() is not QLockFile.LockError.LockFailedError:
+                    self._refuse_to_write()
                 raise RefusedError(
                     f"The clip can't be made in {self._own}: another program holds that folder.",
                     try_next="Try it once more, or close the window and open it anew.",
                     subject=str(self._own),
                 )
             self._held = lock
+
+    def _refuse_to_write(self) -> None:
+        """Say why nothing can be written there, as the system says it of a file.
+
+        Raises:
+            OutputError: Always.
+        """
+        probe = self._own / _PROBE
+        atomic_write_bytes(probe, bytes(_PROBE_BYTES))
+        remove_file(probe)
+        raise OutputError(
+            f"The clip can't be written in {self._own}.",
+            try_next="Look whether there is room, and whether this account may write there.",
+            subject=str(self._own),
+        )
 
 
 def _lock_of(folder: Path) -> QLockFile:

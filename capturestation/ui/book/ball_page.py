@@ -83,4 +83,6 @@ class BallPage(Sheet):
             now = {"start": old.start, "curve": old.curve, "contact": old.contact}
             now[name] = "" if now[name] == value else value
             changed = BallResult(rating=old.rating, **now)
+        # Shown before it is written: the next press adds to it.
+        self.show_ball(changed)
         self.noted.emit(changed)

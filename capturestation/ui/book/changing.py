@@ -11,12 +11,13 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from capturestation.errors import StationError
+from capturestation.errors import NotFoundError, RefusedError, StationError
 from capturestation.records import (
     BallResult,
     Lesson,
     LessonId,
     Swing,
+    SwingId,
     SwingKind,
     new_id,
 )
@@ -28,6 +29,7 @@ from capturestation.station.undo import Step
 from capturestation.ui.book.panes import Part
 from capturestation.ui.book.wording import ball_words, day_words, time_of
 from capturestation.ui.texts import say
+from capturestation.ui.writing import Write, beside
 
 if TYPE_CHECKING:
     from capturestation.ui.book.place import BookPlace
@@ -44,29 +46,62 @@ class Changing:
 
     def __init__(self, place: BookPlace) -> None:
         self._place = place
+        self._moving: Swing | None = None
+        self._is_saving = False
 
-    def run(self, make: Callable[[], Step], then: Callable[[], None] | None = None) -> bool:
-        """Do a step and show what it did; what goes wrong is told, and False.
+    def run(
+        self,
+        make: Callable[[], Step],
+        then: Callable[[], None] | None = None,
+        failed: Callable[[StationError], None] | None = None,
+    ) -> None:
+        """Have a step written beside the window, and shown; what goes wrong is told.
 
         Args:
-            make: Makes the step; may refuse.
+            make: Makes the step when all that was done before is written; may refuse.
             then: Shows it; the whole Book is shown anew unless given.
+            failed: Called where it was not written, after the Book is shown as it is.
         """
         place = self._place
-        try:
-            place.steps.run(make())
-            (then or place.refresh)()
-        except StationError as error:
-            place.trouble.emit(error)
-            place.wanted = None
-            place.refresh()
-            return False
-        return True
 
-    def _change(self, make: Callable[[Swing], Step]) -> None:
-        swing = self._place.chosen
-        if swing is not None:
-            self.run(lambda: make(swing), lambda: self._place.show_swing_again(swing.id))
+        def refused(error: StationError) -> None:
+            place.trouble.emit(error)
+            place.refresh()
+            if failed is not None:
+                failed(error)
+
+        def begin() -> Write | None:
+            try:
+                step = beside(make())
+            except StationError as error:
+                refused(error)
+                return None
+
+            def done() -> None:
+                step.doing.take_note()
+                place.steps.run(step)
+                (then or place.refresh)()
+
+            return Write(op=step.doing.run, done=done, failed=refused)
+
+        place.writer.add(begin)
+
+    def _change(
+        self,
+        swing_id: SwingId | None,
+        make: Callable[[Swing], Step],
+        failed: Callable[[StationError], None] | None = None,
+    ) -> None:
+        place = self._place
+        if swing_id is None:
+            return
+
+        def as_seen() -> Step:
+            seen = place.chosen
+            is_seen = seen is not None and seen.id == swing_id
+            return make(seen if seen is not None and is_seen else place.library.swing(swing_id))
+
+        self.run(as_seen, lambda: place.show_swing_again(swing_id), failed)
 
     def star(self) -> None:
         """Star the chosen swing, or take its star away."""
@@ -76,25 +111,52 @@ class Changing:
             words = say(key, swing=_called(swing))
             return book_steps.star(self._place.library, swing, words)
 
-        self._change(make)
+        self._change(self._place.swing, make)
 
     def rate(self, rating: int) -> None:
         """Say how good the ball was, 1 to 5; the same again takes it away."""
-        swing = self._place.chosen
-        if swing is not None:
-            old = swing.book.ball
-            self.ball(replace(old, rating=None if old.rating == rating else rating))
+
+        def rated(old: BallResult) -> BallResult:
+            return replace(old, rating=None if old.rating == rating else rating)
+
+        self._ball(self._place.choosing.asked_ball or self._place.swing, rated)
 
     def ball(self, result: BallResult) -> None:
-        """Write down what the ball did."""
-        words = ball_words(result) or say("book.swing.ball.none")
-        step = say("book.step.ball", ball=words)
-        self._change(lambda swing: book_steps.ball(self._place.library, swing, step, result))
+        """Write down what the ball of the page's swing did."""
+        self._ball(self._place.choosing.asked_ball, lambda _old: result)
 
-    def note(self, text: str) -> None:
-        """Write notes."""
+    def _ball(self, swing_id: SwingId | None, change: Callable[[BallResult], BallResult]) -> None:
+        def make(swing: Swing) -> Step:
+            result = change(swing.book.ball)
+            words = ball_words(result) or say("book.swing.ball.none")
+            step = say("book.step.ball", ball=words)
+            return book_steps.ball(self._place.library, swing, step, result)
+
+        self._change(swing_id, make)
+
+    def note(self, swing: Swing, text: str) -> None:
+        """Write notes of a swing in place of those that it had when they were begun.
+
+        What can't be written stands in the line again.
+        """
         words = say("book.step.notes")
-        self._change(lambda swing: book_steps.notes(self._place.library, swing, words, text))
+
+        def make(_now: Swing) -> Step:
+            return book_steps.notes(self._place.library, swing, words, text)
+
+        self._change(swing.id, make, lambda error: self._note_again(swing.id, text, error))
+
+    def _note_again(self, swing_id: SwingId, text: str, error: StationError) -> None:
+        place = self._place
+        if isinstance(error, NotFoundError):
+            return
+        is_seen = place.chosen is not None and place.chosen.id == swing_id
+        if is_seen and place.chosen is not None and isinstance(error, RefusedError):
+            # What another wrote stands first: whoever reads the line puts the two together.
+            text = say("book.notes.both", theirs=place.chosen.book.notes, mine=text)
+        place.page.bar.unwritten[swing_id] = text
+        if is_seen:
+            place.commands()["book.notes"]()
 
     def ask_notes(self) -> None:
         """Open the notes of what is chosen, which lie closed: a swing's line, a lesson's paper."""
@@ -112,15 +174,19 @@ class Changing:
             back = bar.words["notes"].setFocus if at_bar else partial(place.show_part, part)
         bar.begin_notes(back)
 
-    def club(self, name: str) -> None:
+    def club(self, swing_id: SwingId, name: str) -> None:
         """Call the club by another name."""
         words = say("book.step.club", club=name)
-        self._change(lambda swing: book_steps.club(self._place.library, swing, words, name))
+        self._change(
+            swing_id, lambda swing: book_steps.club(self._place.library, swing, words, name)
+        )
 
-    def kind(self, kind: SwingKind) -> None:
+    def kind(self, swing_id: SwingId, kind: SwingKind) -> None:
         """Say that it is of another kind."""
         words = say("book.step.kind", kind=say(f"book.kind.{kind}"))
-        self._change(lambda swing: book_steps.kind(self._place.library, swing, words, kind))
+        self._change(
+            swing_id, lambda swing: book_steps.kind(self._place.library, swing, words, kind)
+        )
 
     def delete(self) -> None:
         """Put the chosen swing into the trash; the one after it is chosen then."""
@@ -136,10 +202,14 @@ class Changing:
         def make() -> Step:
             return book_steps.delete(place.library, place.cache, swing, words, place.says.emit)
 
-        place.wanted = after.swing.id if after else None
-        place.going.emit(swing.id)
-        if self.run(make):
+        def then() -> None:
+            if place.swing == swing.id:
+                place.wanted = after.swing.id if after else None
+            place.refresh()
             place.says.emit(say("book.deleted"))
+
+        place.going.emit(swing.id)
+        self.run(make, then)
 
     # Lessons.
 
@@ -150,14 +220,22 @@ class Changing:
         if student is None:
             return
         lesson = place.library.lesson_on(student.id, today())
-        if lesson is None:
-            lesson = Lesson(id=LessonId(new_id()), student_id=student.id, on=today())
-            words = say("book.step.new_lesson", name=student.name)
-            fresh = lesson
-            if not self.run(lambda: book_steps.open_lesson(place.library, fresh, words)):
-                return
-        place.show_lesson(lesson)
-        self.change_focus()
+        if lesson is not None:
+            self._begin_lesson(lesson)
+            return
+        fresh = Lesson(id=LessonId(new_id()), student_id=student.id, on=today())
+        words = say("book.step.new_lesson", name=student.name)
+        self.run(
+            lambda: book_steps.open_lesson(place.library, fresh, words),
+            lambda: self._begin_lesson(fresh),
+        )
+
+    def _begin_lesson(self, lesson: Lesson) -> None:
+        place = self._place
+        place.wanted = lesson.id
+        place.refresh()
+        if place.lesson is not None and place.lesson.id == lesson.id and not place.is_over:
+            self.change_focus()
 
     def change_focus(self) -> None:
         """Open the page of the lesson that is chosen, or of the chosen swing's."""
@@ -173,16 +251,30 @@ class Changing:
     def save_lesson(self, things: tuple[str, ...], notes: str) -> None:
         """Keep the focus and the notes of the lesson."""
         place = self._place
-        lesson = place.lesson_form.lesson
-        if lesson is None:
+        form, lesson = place.lesson_form, place.lesson_form.lesson
+        if lesson is None or self._is_saving:
             return
         words = say("book.step.lesson", day=day_words(lesson.on))
 
         def make() -> Step:
             return book_steps.lesson(place.library, lesson, words, focus=things, notes=notes)
 
-        if (things, notes) == (lesson.focus, lesson.notes) or self.run(make):
+        if (things, notes) == (lesson.focus, lesson.notes):
             place.close_over()
+            return
+
+        def then() -> None:
+            self._is_saving = False
+            is_same = form.lesson is not None and form.lesson.id == lesson.id
+            if is_same and form.keep(place.library.lesson(lesson.id), (things, notes)):
+                place.close_over_if(form)
+            place.refresh()
+
+        def failed(_error: StationError) -> None:
+            self._is_saving = False
+
+        self._is_saving = True
+        self.run(make, then, failed)
 
     def delete_lesson(self) -> None:
         """Take the chosen lesson away if it is empty."""
@@ -197,6 +289,7 @@ class Changing:
     def ask_move(self) -> None:
         """Ask to whom the swing belongs."""
         place = self._place
+        self._moving = place.chosen
         if place.chosen is not None:
             place.move_page.begin(_called(place.chosen))
             self.show_goals()
@@ -206,15 +299,15 @@ class Changing:
     def show_goals(self) -> None:
         """Show where it can go, by what was typed."""
         place = self._place
-        if place.chosen is not None:
+        if self._moving is not None:
             text = place.move_page.field.text()
             about = place.finding.lessons(text)
-            place.move_page.put(notebook.goals(place.library, place.chosen, text, about))
+            place.move_page.put(notebook.goals(place.library, self._moving, text, about))
 
     def move(self, goal: Goal) -> None:
         """Move the swing; one stays on the page that it was on."""
         place = self._place
-        swing = place.chosen
+        swing = self._moving
         if swing is None:
             return
         lines = place.page.model.lines
@@ -222,11 +315,16 @@ class Changing:
         words = say("book.step.move", swing=_called(swing), name=goal.student.name)
         to = goal.student.id if goal.lesson is None else goal.lesson
         said: list[str] = []
-        same = goal.student.id == swing.book.student_id
-        place.wanted = swing.id if same or after is None else after.swing.id
-        if self.run(lambda: book_steps.move(place.library, swing, words, to, said.append)):
-            place.close_over()
+        stays = goal.student.id == swing.book.student_id
+
+        def then() -> None:
+            if place.swing == swing.id and not stays:
+                place.wanted = after.swing.id if after is not None else None
+            place.close_over_if(place.move_page)
+            place.refresh()
             place.says.emit(" ".join((say("book.moved", name=goal.student.name), *said)))
+
+        self.run(lambda: book_steps.move(place.library, swing, words, to, said.append), then)
 
 
 def _called(swing: Swing) -> str:

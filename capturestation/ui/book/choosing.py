@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from capturestation.records import SwingKind
+from capturestation.records import SwingId, SwingKind
 from capturestation.station import notebook
+from capturestation.ui.book.ball_page import BallPage
 from capturestation.ui.texts import say
 
 if TYPE_CHECKING:
@@ -26,11 +27,13 @@ class Choosing:
 
     def __init__(self, place: BookPlace) -> None:
         self._place = place
+        self._swing: SwingId | None = None
 
     def ask_ball(self) -> None:
         """Write down what the ball did."""
         place = self._place
         if place.chosen is not None:
+            self._swing = place.chosen.id
             place.ball_page.show_ball(place.chosen.book.ball)
             place.show_over(place.ball_page)
             place.ball_page.give_keyboard()
@@ -55,15 +58,24 @@ class Choosing:
             if page.asks == asks:
                 page.next_word()
             return
+        self._swing = place.swing
         page.ask(asks, say(f"book.{asks}.title"), words, now, is_open=is_open)
         place.show_over(page)
         page.give_keyboard()
 
+    @property
+    def asked_ball(self) -> SwingId | None:
+        """The swing whose ball is written down on a page now; None where there is no such page."""
+        is_open = isinstance(self._place.pages.currentWidget(), BallPage)
+        return self._swing if is_open else None
+
     def put(self, word: str) -> None:
-        """Write down what was chosen."""
-        place = self._place
+        """Write down what was chosen, for the swing that the page was opened for."""
+        place, swing = self._place, self._swing
         place.close_over()
+        if swing is None:
+            return
         if place.word_page.asks == _CLUB:
-            place.changing.club(word)
+            place.changing.club(swing, word)
         else:
-            place.changing.kind(SwingKind(word))
+            place.changing.kind(swing, SwingKind(word))

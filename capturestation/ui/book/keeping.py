@@ -33,6 +33,8 @@ class Keeping:
     def __init__(self, place: BookPlace) -> None:
         self._place = place
         self._student: Student | None = None
+        self._is_saving = False
+        self._opened = 0
         self.by = ""
         """Who wrote answers about consent down last: mostly it is the same coach."""
 
@@ -55,20 +57,36 @@ class Keeping:
             self._show_form()
 
     def _show_form(self) -> None:
+        self._opened += 1
         self._place.show_over(self._place.student_form)
         self._place.student_form.name.setFocus()
 
     def save(self, written: Written) -> None:
         """Keep what was written; what is wrong with it is told and stays on the page."""
-        place, old = self._place, self._student
-        key = StudentId(new_id()) if old is None else old.id
-        if self._says_who(written) and place.changing.run(lambda: self._step(written, key)):
+        place, old, form = self._place, self._student, self._place.student_form
+        key, opened = StudentId(new_id()) if old is None else old.id, self._opened
+        if self._is_saving or not self._says_who(written):
+            return
+
+        def then() -> None:
+            self._is_saving = False
             if written.answers:
                 self.by = written.answers[0].by
+            if place.pages.currentWidget() is not form or self._opened != opened:
+                place.refresh()
+                return
             if old is None:
                 place.index.field.clear()
-            place.close_over()
+            self._student = place.library.student(key)
+            if form.keep(written):
+                place.close_over()
             place.show_student(key)
+
+        def failed(_error: StationError) -> None:
+            self._is_saving = False
+
+        self._is_saving = True
+        place.changing.run(lambda: self._step(written, old, key), then, failed)
 
     def _says_who(self, written: Written) -> bool:
         """Whether new answers say who wrote them down; else it is asked for."""
@@ -80,8 +98,8 @@ class Keeping:
             return False
         return True
 
-    def _step(self, written: Written, key: StudentId) -> Step:
-        library, old = self._place.library, self._student
+    def _step(self, written: Written, old: Student | None, key: StudentId) -> Step:
+        library = self._place.library
         year = _year(written.birth_year)
         people.check_student(written.name, year)
         new = Student(
@@ -103,7 +121,7 @@ class Keeping:
 
     def ask_forget(self) -> None:
         """Say what is held of a student and ask once."""
-        place, student = self._place, self._place.student
+        place, student = self._place, self._student
         if student is None:
             return
 
@@ -131,11 +149,18 @@ class Keeping:
             say("book.forget.title", name=student.name),
             text,
             [
-                Choice(words=say("book.forget.stay"), chosen=place.close_over),
+                Choice(words=say("book.forget.stay"), chosen=self.stay),
                 Choice(words=say("book.forget.go_on"), chosen=lambda: self._ask_again(student)),
             ],
             note=forgetting.ELSEWHERE,
         )
+
+    def stay(self) -> None:
+        """Nothing is forgotten; what was written on the page and isn't kept yet stands there."""
+        if self._place.student_form.is_changed:
+            self._show_form()
+        else:
+            self._place.close_over()
 
     def _ask_again(self, student: Student) -> None:
         self._student = student

@@ -112,6 +112,11 @@ class LessonForm(Sheet):
         """Whether something was written that isn't kept."""
         return self.written != self._begun
 
+    def keep(self, lesson: Lesson, written: tuple[tuple[str, ...], str]) -> bool:
+        """The lesson is kept as it was written; whether nothing else was written since."""
+        self.lesson, self._begun = lesson, written
+        return not self.is_changed
+
     def begin_again(self) -> None:
         """What stands there now is kept, or is to be lost."""
         self._begun = self.written

@@ -100,13 +100,30 @@ class Overs(Sheets):
         """A name is written before a student is forgotten."""
         page = ForgetPage(self.look)
         page.sure.connect(self.keeping.forget)
-        page.left.connect(self.close_over)
+        page.left.connect(self.keeping.stay)
         return self.laid_over(page)
 
     @cached_property
     def question(self) -> AskPage:
         """Something is asked."""
         return self.laid_over(AskPage(self.look))
+
+    @property
+    def holds_steps(self) -> bool:
+        """Whether a page lies over it that a step taken back could pull the ground from."""
+        return self.is_over and not isinstance(self.pages.currentWidget(), BallPage)
+
+    @property
+    def unkept(self) -> str:
+        """What was written here and isn't kept, in words."""
+        form, bar = self.pages.currentWidget(), self.page.bar
+        if isinstance(form, (StudentForm, LessonForm)) and form.is_changed:
+            return form.title.text()
+        return say("book.swing.notes.line") if bar.unwritten or bar.is_unkept else ""
+
+    def keep_typed(self) -> None:
+        """Keep the notes that stand in their line."""
+        self.page.bar.end_notes()
 
     def leave(self) -> bool:
         """Close the line for notes, or the page that lies over the Book.

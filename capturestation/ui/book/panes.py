@@ -32,11 +32,13 @@ from capturestation.ui.book.wording import facts_words, focus_words
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, label, put_words
+from capturestation.ui.words import button, cut, label, put_words
 
 _PRESS = QEvent.Type.KeyPress
 _LEAVES = (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _INDEX_ROWS = 3
+_MOST_NAME = 90
+# Signs of a name above the prints: more is no name, and takes their room.
 
 
 class Part(StrEnum):
@@ -197,7 +199,7 @@ class LeafPane(QWidget):
         super().__init__()
         self._look = look
         self._pictures = pictures
-        self.name = label(letters="title")
+        self.name = label(letters="title", wraps=True)
         self.facts = label(soft=True, wraps=True)
         self.limits = button(say("book.limits.written"), self._turn_limits, role="quiet")
         self._student: Student | None = None
@@ -268,7 +270,9 @@ class LeafPane(QWidget):
         if student is None or self._student is None or student.id != self._student.id:
             self._shows_limits = False
         self._student = student
-        self.name.setText(student.name if student else "")
+        name = student.name if student else ""
+        self.name.setText(cut(name, _MOST_NAME))
+        self.name.setToolTip(name if len(name) > _MOST_NAME else "")
         self._write_facts()
         focus = focus_words(newest) if newest is not None and newest.focus else ""
         self.focus.setText(say("book.focus_now", focus=focus) if focus else "")

@@ -14,12 +14,14 @@ from capturestation.ui.book.panes import Part
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, put_words
+from capturestation.ui.words import button, cut, put_words
 
 WIDE_LETTERS = 54
 """Widths in letters' heights from which index and page stand side by side."""
 HIGH_LETTERS = 18
 """Heights from which prints have room above the words about them."""
+_MOST_SIGNS = 30
+# Of a name among the words that lead back.
 
 
 class PathWords(QWidget):
@@ -47,7 +49,8 @@ class PathWords(QWidget):
     def write(self, student: str, chosen: str) -> None:
         """Write whose page it is and what is chosen there."""
         for part, words in ((Part.STUDENT, student), (Part.SWING, chosen)):
-            put_words(self.words[part], words or say(f"book.path.{part}"))
+            whole = words or say(f"book.path.{part}")
+            put_words(self.words[part], cut(whole, _MOST_SIGNS), whole)
             self.words[part].setEnabled(bool(words))
         self.words[Part.LEAF].setEnabled(bool(student))
 

@@ -85,7 +85,12 @@ class BookPlace(Overs):
         self._looks.setInterval(LOOK_MS)
         self._looks.timeout.connect(self.look_again)
         self._connect()
-        self._show_students()
+        try:
+            self._show_students()
+        except StationError as error:
+            # Whoever made this listens to it from then on.
+            kept = error
+            QTimer.singleShot(0, lambda: self.trouble.emit(kept))
 
     def _connect(self) -> None:
         self.index.begun.connect(self.finding.read_soon)
@@ -144,12 +149,19 @@ class BookPlace(Overs):
     # Leafing.
 
     def refresh(self) -> None:
-        """Show what the library holds now; what was chosen stays chosen where it is still there."""
+        """Show what the library holds now; what was chosen stays chosen where it is still there.
+
+        What can't be read, such as a row that other hands damaged, is told.
+        """
         self.finding.forget()
         self.wanted = self.wanted or self._key()
-        if self._leaf is not None:
-            self._leaf.read_again()
-        self._show_students()
+        try:
+            if self._leaf is not None:
+                self._leaf.read_again()
+            self._show_students()
+        except StationError as error:
+            self.wanted = None
+            self.trouble.emit(error)
 
     def look_again(self) -> None:
         """Show what another window, or program, changed; nothing while a page lies over."""
@@ -226,7 +238,8 @@ class BookPlace(Overs):
         self.lesson = line.lesson if line is not None else None
         self.page.bar.show_line(line)
         over = self.pages.currentWidget()
-        if self.chosen is not None and isinstance(over, BallPage):
+        asked = self.choosing.asked_ball
+        if self.chosen is not None and isinstance(over, BallPage) and self.chosen.id == asked:
             over.show_ball(self.chosen.book.ball)
         self.write_path(self.student, line)
 
@@ -239,10 +252,15 @@ class BookPlace(Overs):
     def show_swing_again(self, swing_id: SwingId) -> None:
         """Show one swing as it is now."""
         self.finding.forget()
-        if self._leaf is not None:
+        if self._leaf is None:
+            return
+        self.wanted = self.wanted or self._key()
+        try:
             self._leaf.read_swing(swing_id)
-            self.wanted = swing_id
             self._show_leaf()
+        except StationError as error:
+            self.wanted = None
+            self.trouble.emit(error)
 
     def show_lesson(self, lesson: Lesson) -> None:
         """Leaf to that lesson of the student."""
@@ -312,8 +330,11 @@ class BookPlace(Overs):
     # Files.
 
     def take_files(self, paths: Sequence[Path]) -> bool:
-        """Ask what the dropped files are."""
-        self.taking.offer(list(paths))
+        """Ask what the dropped files are, unless something is being written down."""
+        if self.is_over and self.unkept:
+            self.says.emit(say("book.keep_first"))
+        else:
+            self.taking.offer(list(paths))
         return True
 
     # Coming and going.

@@ -19,6 +19,7 @@ from capturestation.station.notebook import LessonLine
 from capturestation.ui.book.lines import (
     RULE_PX,
     OnPaper,
+    broken,
     laid_rows,
     page_px,
     paper,
@@ -150,11 +151,15 @@ class LeafDelegate(OnPaper):
         painter.drawText(rows.day, _LEFT, day_title(line.lesson.on))
         painter.setFont(look.font("body"))
         painter.setPen(look.colour("ink" if line.lesson.focus else "soft"))
-        painter.drawText(rows.focus, _WRAPPED, focus_words(line.lesson))
+        painter.drawText(rows.focus, _WRAPPED, "\n".join(self._focus(line, rows.focus.width())))
         painter.setFont(look.font("note"))
         painter.setPen(look.colour("soft"))
         painter.drawText(rows.day, _RIGHT, count_words(line))
         painter.drawText(rows.notes, _LEFT, noted_words(line.lesson))
+
+    def _focus(self, line: LessonLine, width_px: int) -> tuple[str, ...]:
+        metrics = QFontMetrics(self.look.font("body"))
+        return broken(metrics, focus_words(line.lesson), width_px, _MOST_FOCUS_ROWS)
 
     def _rows(self, line: LessonLine, rect: QRect) -> _Rows:
         look, gap = self.look, self.look.px("gap")
@@ -162,9 +167,7 @@ class LeafDelegate(OnPaper):
         width = max(rect.width() - RULE_PX - 2 * gap, 1)
         day = QRect(left, rect.top() + 2 * gap, width, row_px(look, "head"))
         metrics = QFontMetrics(look.font("body"))
-        words = focus_words(line.lesson)
-        most = QRect(0, 0, width, _MOST_FOCUS_ROWS * metrics.lineSpacing())
-        high = min(metrics.boundingRect(most, int(_WRAPPED), words).height(), most.height())
+        high = len(self._focus(line, width)) * metrics.lineSpacing()
         focus = QRect(left, day.top() + day.height(), width, high)
         note_px = row_px(look, "note") if line.lesson.notes.strip() else 0
         return _Rows(day, focus, QRect(left, focus.top() + high, width, note_px))

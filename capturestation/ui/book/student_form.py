@@ -159,6 +159,11 @@ class StudentForm(Sheet):
         """Whether something was written that isn't kept."""
         return self._begun is not None and self.written != self._begun
 
+    def keep(self, written: Written) -> bool:
+        """It is kept as it was written; whether nothing else was written since."""
+        self._begun = written
+        return not self.is_changed
+
     def begin_again(self) -> None:
         """What stands there now is kept, or is to be lost."""
         self._begun = self.written

@@ -11,17 +11,18 @@ from functools import partial
 from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QLineEdit, QPushButton, QVBoxLayout, QWidget
 
-from capturestation.records import Swing
+from capturestation.records import Swing, SwingId
 from capturestation.station.leaf import LeafLine, Print
 from capturestation.station.notebook import LessonLine
 from capturestation.ui.book.wording import ball_words
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
-from capturestation.ui.words import button, put_words
+from capturestation.ui.words import button, cut, put_words
 
 _SWING = ("open", "star", "club", "kind", "ball", "notes", "move", "delete")
 _LESSON = ("focus", "notes", "delete_lesson")
+_MOST_CLUB = 24
 _WORDS = (
     "open",
     "star",
@@ -41,15 +42,18 @@ class SwingBar(QWidget):
 
     Signals:
         asked: Which action of the table of keys was pressed, such as book.star.
-        noted: The notes as they shall be.
+        noted: The `Swing` as it was when its notes were begun, and the notes as they shall be.
     """
 
     asked = pyqtSignal(str)
-    noted = pyqtSignal(str)
+    noted = pyqtSignal(object, str)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._swing: Swing | None = None
+        self._noting: Swing | None = None
+        self.unwritten: dict[SwingId, str] = {}
+        """Notes that could not be written: they stand in the line when it is opened again."""
         self._back: Callable[[], None] | None = None
         self.words: dict[str, QPushButton] = {
             name: button(
@@ -72,8 +76,11 @@ class SwingBar(QWidget):
         self.show_line(None)
 
     def show_line(self, line: LeafLine | None) -> None:
-        """Write about that line of the page."""
-        self._swing = line.swing if isinstance(line, Print) else None
+        """Write about that line of the page; notes of another one are written down first."""
+        swing = line.swing if isinstance(line, Print) else None
+        if self._noting is not None and (swing is None or swing.id != self._noting.id):
+            self.end_notes()
+        self._swing = swing
         for name, word in self.words.items():
             in_swing = isinstance(line, Print) and name in _SWING
             word.setVisible(in_swing or (isinstance(line, LessonLine) and name in _LESSON))
@@ -85,7 +92,8 @@ class SwingBar(QWidget):
 
     def _write(self, swing: Swing) -> None:
         book = swing.book
-        self._say("club", "book.swing.club.is", club=book.club)
+        club = say("book.swing.club.is", club=cut(book.club, _MOST_CLUB))
+        put_words(self.words["club"], club, say("book.swing.club.is", club=book.club))
         self._say("kind", "book.swing.kind.is", kind=say(f"book.kind.{book.kind}"))
         put_words(self.words["star"], say(f"book.swing.star.{'on' if book.starred else 'off'}"))
         said = ball_words(book.ball) or say("book.swing.ball.none")
@@ -112,6 +120,11 @@ class SwingBar(QWidget):
         """Whether notes are being written."""
         return self.notes.isVisibleTo(self)
 
+    @property
+    def is_unkept(self) -> bool:
+        """Whether other notes stand in the open line than are kept."""
+        return self._noting is not None and self.notes.text() != self._noting.book.notes
+
     def begin_notes(self, back: Callable[[], None]) -> None:
         """Open the line for notes of a swing.
 
@@ -119,8 +132,8 @@ class SwingBar(QWidget):
             back: Gives the keyboard back when they are written.
         """
         if self._swing is not None:
-            self._back = back
-            self.notes.setText(self._swing.book.notes)
+            self._back, self._noting = back, self._swing
+            self.notes.setText(self.unwritten.pop(self._swing.id, self._swing.book.notes))
             self.notes.show()
             self.notes.setFocus()
 
@@ -128,9 +141,10 @@ class SwingBar(QWidget):
         """Close the line and tell what was written; nothing where it wasn't open."""
         if not self.is_noting:
             return
+        noting, self._noting = self._noting, None
         had_keyboard = self.notes.hasFocus()
         self.notes.hide()
         if had_keyboard and self._back is not None:
             self._back()
-        if self._swing is not None and self.notes.text() != self._swing.book.notes:
-            self.noted.emit(self.notes.text())
+        if noting is not None and self.notes.text() != noting.book.notes:
+            self.noted.emit(noting, self.notes.text())

@@ -22,7 +22,7 @@ from capturestation.errors import (
 )
 from capturestation.media.index import index_frames
 from capturestation.media.still import still_jpeg
-from capturestation.records import Student, Swing, View, Watch
+from capturestation.records import Student, StudentId, Swing, View, Watch
 from capturestation.station import book_steps, notebook, people
 from capturestation.station.dropped import guess_views, usable
 from capturestation.station.intake import IntakeRequest, add_swing
@@ -30,6 +30,7 @@ from capturestation.ui.book.contact_page import FrameAsked
 from capturestation.ui.book.files_page import Told
 from capturestation.ui.book.wording import time_of
 from capturestation.ui.texts import say
+from capturestation.ui.writing import beside
 
 if TYPE_CHECKING:
     from capturestation.ui.book.place import BookPlace
@@ -48,6 +49,8 @@ class Taking:
         self._place = place
         self.club = ""
         """The club that was told last: most balls in a row are struck with one."""
+        self._offered: StudentId | None = None
+        self._shown: StudentId | None = None
         self._wished: dict[Path, FrameAsked] = {}
 
     def ask(self) -> None:
@@ -67,6 +70,7 @@ class Taking:
             return
         lesson = place.lesson.id if place.lesson else None
         clubs = notebook.clubs_of(place.library, student.id, lesson)
+        self._offered = student.id
         place.files.begin(files, student.name, clubs, self.club)
         place.show_over(place.files)
         for path in files:
@@ -109,18 +113,19 @@ class Taking:
         )
 
     def take(self, told: Told, contacts_ns: Mapping[View, int] | None = None) -> None:
-        """Take the files in as a swing of the chosen student, and choose it.
+        """Take the files in as a swing of the student that the page names, and choose it.
 
         Args:
             told: The files, and what was said of them.
             contacts_ns: Contact by hand, media clock, of the views where it was said.
         """
         place = self._place
-        student = place.student
+        # Another may be chosen by now, and another swing offered.
+        student = self._offered if contacts_ns is None else self._shown
         if student is None:
             return
         request = IntakeRequest(
-            student=student.id,
+            student=student,
             files=told.by_view,
             club=told.club,
             kind=told.kind,
@@ -134,6 +139,7 @@ class Taking:
 
         def failed(error: StationError) -> None:
             if isinstance(error, TimingRefusedError) and not place.is_over:
+                self._shown = student
                 self._ask_contact(told, error)
             else:
                 self._failed(error)
@@ -181,8 +187,11 @@ class Taking:
         place = self._place
         called = say("book.swing.called", club=swing.book.club, time=time_of(swing))
         words = say("book.step.taken_in", swing=called)
-        place.steps.run(book_steps.taken_in(place.library, place.cache, swing, words))
-        place.look_at(swing.id)
+        place.steps.run(beside(book_steps.taken_in(place.library, place.cache, swing, words)))
+        if place.is_over or place.page.bar.is_noting:
+            place.refresh()
+        else:
+            place.look_at(swing.id)
         said = " ".join(sync.said for sync in swing.book.syncs if sync.said)
         place.says.emit(f"{say('book.files.taken')} {said}".strip())
 

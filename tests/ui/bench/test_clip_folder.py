@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import errno
 from pathlib import Path
 
 import pytest
 from PyQt6.QtCore import QLockFile, QSysInfo
 
-from capturestation.errors import RefusedError
+from capturestation.errors import OutputError, RefusedError, StationError
+from capturestation.folders.files import explained_writing
 from capturestation.library import Library
 from capturestation.records import Quiet, Watch
 from capturestation.station.cache import Cache, Freed, cache_of
@@ -127,3 +129,62 @@ def test_a_folder_that_another_program_holds_is_not_used(
 
     assert lying(cache) == []
     held.unlock()
+
+
+def an_order(library: Library, filled: Filled) -> Order:
+    """A clip of today's swing."""
+    sending = Sending(library)
+    sending.look_at(filled.today)
+    return Order(now=filled.today.id, then=None, wish=sending.wish, name="clip.mp4")
+
+
+def unwritable(folder: Path) -> QLockFile:
+    """A lock that can't be written, which nobody holds."""
+    return QLockFile(str(folder / "no such folder" / "window.lock"))
+
+
+def test_a_lock_that_cannot_be_written_is_not_called_held(
+    clips: ClipFolder, library: Library, filled: Filled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(clip_folder, "_lock_of", unwritable)
+
+    with pytest.raises(OutputError, match="can't be written"):
+        clips.make(an_order(library, filled), Quiet())
+
+
+def test_why_a_lock_cannot_be_written_is_said_as_the_system_says_it(
+    clips: ClipFolder, library: Library, filled: Filled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(path: Path, _data: bytes) -> None:
+        with explained_writing(path):
+            raise OSError(errno.ENOSPC, "full")
+
+    monkeypatch.setattr(clip_folder, "_lock_of", unwritable)
+    monkeypatch.setattr(clip_folder, "atomic_write_bytes", full)
+
+    with pytest.raises(OutputError, match="no room left"):
+        clips.make(an_order(library, filled), Quiet())
+
+
+@pytest.mark.parametrize(("goes", "said"), [(True, "was deleted"), (False, "not there")])
+def test_a_swing_that_is_deleted_while_its_clip_is_made_is_named_so(
+    library: Library,
+    cache: Cache,
+    filled: Filled,
+    monkeypatch: pytest.MonkeyPatch,
+    goes: bool,
+    said: str,
+) -> None:
+    def made(_library: Library, order: Order, _folder: Path, _watch: Watch) -> MadeClip:
+        if goes:
+            library.trash_swing(filled.today.id)
+        raise OutputError("Its folder is not there.", try_next="Make the folder first.")
+
+    monkeypatch.setattr(clip_folder, "make", made)
+    clips = ClipFolder(library, cache)
+
+    with pytest.raises(StationError, match=said):
+        clips.make(an_order(library, filled), Quiet())
+
+    clips.close()
+    assert lying(cache) == []

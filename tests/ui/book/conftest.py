@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
@@ -22,27 +21,51 @@ from tests.helpers.bay_files import Pair, bay_pair
 from tests.helpers.station_library import Filled
 
 
-@dataclass(kw_only=True)
 class Opened:
-    """A Book, and what it said to the window.
+    """A Book, and what it said to the window, seen when all that was done is written.
 
     Args:
         place: The Book.
         filled: What its library was filled with.
-        troubles: Errors that were told.
-        said: Sentences that were said.
-        opened: Swings that are to be looked at.
+        qtbot: Waits.
     """
 
-    place: BookPlace
-    filled: Filled
-    troubles: list[StationError] = field(default_factory=list)
-    said: list[str] = field(default_factory=list)
-    opened: list[SwingId] = field(default_factory=list)
+    def __init__(self, place: BookPlace, filled: Filled, qtbot: QtBot) -> None:
+        self.at_once = place
+        self.filled = filled
+        self._qtbot = qtbot
+        self._troubles: list[StationError] = []
+        self._said: list[str] = []
+        self.opened: list[SwingId] = []
+        place.trouble.connect(self._troubles.append)
+        place.says.connect(self._said.append)
+        place.opens.connect(self.opened.append)
+
+    def settle(self) -> None:
+        """Wait until all is written."""
+        self._qtbot.waitUntil(lambda: not self.at_once.is_writing)
+
+    @property
+    def place(self) -> BookPlace:
+        """The Book, when all is written; `at_once` doesn't wait."""
+        self.settle()
+        return self.at_once
+
+    @property
+    def troubles(self) -> list[StationError]:
+        """Errors that were told."""
+        self.settle()
+        return self._troubles
+
+    @property
+    def said(self) -> list[str]:
+        """Sentences that were said."""
+        self.settle()
+        return self._said
 
     def do(self, action: str) -> None:
         """What a key or a word does."""
-        self.place.commands()[f"book.{action}"]()
+        self.at_once.commands()[f"book.{action}"]()
 
     def undo(self) -> None:
         """Take the last step back, as the window does."""
@@ -81,10 +104,7 @@ def book(qtbot: QtBot, filled: Filled, tmp_path: Path) -> Opened:
         library, workers, Look(), UndoList(), cache=cache_of(library, tmp_path / "cache")
     )
     qtbot.addWidget(place, before_close_func=lambda _place: _end(place, workers, library))
-    opened = Opened(place=place, filled=filled)
-    place.trouble.connect(opened.troubles.append)
-    place.says.connect(opened.said.append)
-    place.opens.connect(opened.opened.append)
+    opened = Opened(place, filled, qtbot)
     place.resize(1280, 720)
     place.show()
     qtbot.waitExposed(place)

@@ -162,6 +162,7 @@ def test_a_deleted_swing_comes_back_with_its_star(book: Opened) -> None:
 
 def test_what_was_changed_elsewhere_since_is_not_taken_back(book: Opened) -> None:
     book.do("star")
+    book.settle()
     with Library.open(book.filled.folder) as other:
         other.change_book(book.filled.today.id, lambda now: replace(now, starred=False))
 

@@ -122,6 +122,7 @@ def test_limits_of_today_are_said_to_be_there_and_read_when_asked_for(
     book.do("change")
     book.place.student_form.limits.paper.setPlainText("sore back")
     qtbot.mouseClick(book.place.student_form.save_word, LEFT)
+    book.settle()
 
     assert page.limits.text() == "Limits of today written"
     assert "sore back" not in page.facts.text()

@@ -157,6 +157,6 @@ def test_a_word_about_the_ball_is_put_and_taken_away(qtbot: QtBot) -> None:
 
     assert noted == [
         BallResult(start="left", curve="right", rating=3),
-        BallResult(rating=3),
-        BallResult(start="left"),
+        BallResult(curve="right", rating=3),
+        BallResult(curve="right"),
     ]

@@ -323,3 +323,35 @@ def test_the_student_whose_page_it_is_goes_to_the_bay(book: Opened) -> None:
     book.do("to_bay")
 
     assert sent == [book.filled.today.book.student_id]
+
+
+@pytest.mark.parametrize(
+    ("name", "limits", "focus", "club"),
+    [
+        ("Maximilian-Alexander von und zu " * 4, "", "", ""),
+        ("A" * 300, "", "", ""),
+        ("Kim Short", "L" * 300, "F" * 300, "C" * 300),
+    ],
+)
+def test_long_words_take_no_more_room_than_the_window_has(
+    book: Opened, name: str, limits: str, focus: str, club: str
+) -> None:
+    student, swing = book.filled.today.book.student_id, book.filled.today
+    lesson = book.library.lesson(swing.book.lesson_id)
+    book.library.change_student(
+        student, lambda now: replace(now, name=name.strip(), limits_today=limits)
+    )
+    book.library.save_lesson(replace(lesson, focus=(focus,) if focus else ()))
+    book.library.change_book(swing.id, lambda now: replace(now, club=club or now.club))
+    place = book.place
+    place.refresh()
+    place.page.limits.click()
+
+    assert place.minimumSizeHint().width() <= 960
+    assert place.page.name.text() in (name.strip(), f"{name[:89].rstrip()}…")
+    assert place.page.name.toolTip() in ("", name.strip())
+    assert place.index.width() > 200
+    for page in ("change", "focus", "club", "move"):
+        book.do(page)
+        assert place.minimumSizeHint().width() <= 960
+        place.close_over()

@@ -9,7 +9,7 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
-from capturestation.records import BallResult, Swing
+from capturestation.records import BallResult, Swing, SwingId
 from capturestation.station.leaf import Print
 from capturestation.station.notebook import LessonLine
 from capturestation.ui.book.swing_bar import SwingBar
@@ -81,8 +81,8 @@ def test_a_pressed_word_says_what_is_asked(bar: SwingBar, qtbot: QtBot) -> None:
 def test_notes_that_did_not_change_are_not_told(bar: SwingBar, qtbot: QtBot) -> None:
     back = QLineEdit()
     qtbot.addWidget(back)
-    told: list[str] = []
-    bar.noted.connect(told.append)
+    told: list[tuple[SwingId, str]] = []
+    bar.noted.connect(lambda swing, text: told.append((swing.id, text)))
     bar.show_line(a_print(made_swing("a")))
     bar.begin_notes(back.setFocus)
     assert bar.is_noting
@@ -93,7 +93,48 @@ def test_notes_that_did_not_change_are_not_told(bar: SwingBar, qtbot: QtBot) -> 
     bar.begin_notes(back.setFocus)
     bar.notes.setText("new")
     bar.end_notes()
-    assert told == ["new"]
+    assert told == [("a", "new")]
+
+
+def test_notes_are_of_the_swing_that_they_were_begun_for(bar: SwingBar, qtbot: QtBot) -> None:
+    told: list[tuple[SwingId, str]] = []
+    bar.noted.connect(lambda swing, text: told.append((swing.id, text)))
+    bar.show_line(a_print(made_swing("a")))
+    bar.begin_notes(lambda: None)
+    qtbot.keyClicks(bar.notes, "typed for a")
+
+    bar.show_line(a_print(made_swing("b")))
+
+    assert told == [("a", "typed for a")]
+    assert not bar.is_noting
+
+
+def test_the_line_stays_open_where_its_swing_is_shown_anew(bar: SwingBar, qtbot: QtBot) -> None:
+    swing = made_swing("a")
+    told: list[Swing] = []
+    bar.noted.connect(lambda begun, _text: told.append(begun))
+    bar.show_line(a_print(swing))
+    bar.begin_notes(lambda: None)
+    qtbot.keyClicks(bar.notes, "mine")
+
+    bar.show_line(a_print(replace(swing, book=replace(swing.book, notes="theirs"))))
+    stood = bar.notes.text()
+    bar.end_notes()
+
+    assert stood == "mine"
+    assert told == [swing]
+
+
+def test_what_could_not_be_written_stands_in_the_line_again(bar: SwingBar) -> None:
+    swing = made_swing("a")
+    bar.unwritten[swing.id] = "still mine"
+    bar.show_line(a_print(swing))
+
+    bar.begin_notes(lambda: None)
+
+    assert bar.notes.text() == "still mine"
+    assert bar.is_unkept
+    assert bar.unwritten == {}
 
 
 def test_a_lesson_has_no_notes_line(bar: SwingBar) -> None:
