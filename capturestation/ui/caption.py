@@ -51,7 +51,7 @@ class CaptionLine(QWidget):
             layout.addWidget(widget)
         self._fades = QTimer(self)
         self._fades.setSingleShot(True)
-        self._fades.timeout.connect(lambda: self.tell(""))
+        self._fades.timeout.connect(self._fade)
         workers.changed.connect(self._show_jobs)
         look.changed.connect(self._fit)
         self._fit()
@@ -68,6 +68,9 @@ class CaptionLine(QWidget):
         if sentence:
             self._fades.start(STANDS_MS)
         self._write()
+
+    def _fade(self) -> None:
+        self.tell("")
 
     def follow(self, place: Place) -> None:
         """Say quietly, whenever nothing else is said, what stands there for this place."""

@@ -13,7 +13,7 @@ from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import Qt, QTimer
-from PyQt6.QtGui import QCloseEvent, QGuiApplication
+from PyQt6.QtGui import QCloseEvent
 from PyQt6.QtWidgets import QVBoxLayout, QWidget
 
 from capturestation.errors import StationError
@@ -21,11 +21,12 @@ from capturestation.library import Library
 from capturestation.records import StudentId, SwingId
 from capturestation.station.desk import Desk, write_desk
 from capturestation.station.undo import UndoList
-from capturestation.ui.asking import AskPage, Choice
+from capturestation.ui.asking import AskPage
 from capturestation.ui.binding import Keyboard
 from capturestation.ui.caption import CaptionLine
 from capturestation.ui.closing import Closing
 from capturestation.ui.drops import Drops
+from capturestation.ui.fault_told import tell_fault
 from capturestation.ui.header import Header
 from capturestation.ui.key_sheet import KeySheet
 from capturestation.ui.look import Look, Theme
@@ -287,20 +288,7 @@ class Window(QWidget):
 
     def tell_fault(self, where: str) -> None:
         """Tell that this program is at fault, and where."""
-        choices = (
-            Choice(words=say("shell.bug.on"), chosen=self.leave_over),
-            Choice(words=say("shell.bug.copy"), chosen=lambda: self._copy(where)),
-            Choice(words=say("shell.bug.close"), chosen=self._quit),
-        )
-        note = say("shell.bug.where", where=where)
-        self.show_over(self.fault)
-        self.fault.ask(say("shell.bug.title"), say("shell.bug.text"), choices, note)
-
-    def _copy(self, where: str) -> None:
-        clipboard = QGuiApplication.clipboard()
-        if clipboard is not None:
-            clipboard.setText(where)
-            self.caption.tell(say("shell.bug.copied"))
+        tell_fault(self, where)
 
     # Look and remote.
 

@@ -80,9 +80,9 @@ BEFORE = {
     "swings move": ("students", "add", "Bo Berg", "--birth-year", "1970"),
 }
 """What has to be done for it to have something to do."""
-ELSEWHERE = {"window", "demo"}
+ELSEWHERE = {"window", "demo", "record", "doctor"}
 """The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
-The window has its own tests and journeys."""
+The window, recording and the doctor have their own tests and journeys."""
 TEXT_ONLY = {"completion"}
 
 

@@ -171,7 +171,7 @@ def test_somebody_who_said_no_is_not_taken_in(
 ) -> None:
     folder = left_ball(library.inbox, first_swing.by_view, ticket=ticket_text(ticket))
     student = library.lesson(ticket.lesson).student_id
-    no = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=DAY)
+    no = Consent(purpose=Purpose.COACHING, giver=Giver.STUDENT, given=False, on=DAY, by="coach")
     people.answer_consent(library, student, no)
 
     with pytest.raises(ConsentRefusedError):

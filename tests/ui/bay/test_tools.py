@@ -56,6 +56,7 @@ def test_a_press_leaves_the_keyboard_where_it_is(opened: Opened, qtbot: QtBot) -
 def test_where_the_row_is_narrow_the_most_needed_words_stay(opened: Opened) -> None:
     opened.get_ready()
     tools = opened.place.tools
+    tools.resize(2400, tools.height())
     wide = [word.isVisible() for word in (tools.keep, tools.star, *tools.rates)]
 
     tools.resize(500, tools.height())

@@ -316,15 +316,6 @@ def test_an_empty_library_says_how_to_begin(book: Opened) -> None:
     assert book.library.student(student).name == NAME
 
 
-def test_the_student_whose_page_it_is_goes_to_the_bay(book: Opened) -> None:
-    sent: list[str] = []
-    book.place.hits.connect(sent.append)
-
-    book.do("to_bay")
-
-    assert sent == [book.filled.today.book.student_id]
-
-
 @pytest.mark.parametrize(
     ("name", "limits", "focus", "club"),
     [
