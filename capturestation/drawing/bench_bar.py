@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from PyQt6.QtCore import QPointF, QRectF, Qt
 from PyQt6.QtGui import QColor, QPainter, QPen, QPolygonF
@@ -22,6 +23,8 @@ _ALWAYS = (Moment.IMPACT, Moment.TOP, Moment.SET, Moment.FINISH, Moment.CLUB_STA
 # The words that a coach orients himself by stay the longest.
 _FAR = 3.5  # letters' heights between a mark and its word's edge; farther, the eye loses it
 _DOT_SHARE = 0.26
+_ALIKE = 128
+# Ways to place words that are remembered: the same from one frame to the next.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,8 +167,17 @@ def _lines(moment: BarMoment, ink: BenchInk) -> tuple[str, ...]:
 def placed_words(place: BarPlace, state: BarState, ink: BenchInk) -> tuple[BarWord, ...]:
     """The words there is room for near their marks, in order of time, none touching."""
     inside = [m for m in state.moments if place.start_ns <= m.at_ns <= place.stop_ns]
+    order = sorted(inside, key=lambda m: _worth(m, state), reverse=True)
+    return _placed(place, tuple(inside), tuple(order), ink)
+
+
+@lru_cache(_ALIKE)
+def _placed(
+    place: BarPlace, inside: tuple[BarMoment, ...], order: tuple[BarMoment, ...], ink: BenchInk
+) -> tuple[BarWord, ...]:
+    """The worthiest first, each that still fits; while one moves on little of it changes."""
     words: tuple[BarWord, ...] = ()
-    for moment in sorted(inside, key=lambda m: _worth(m, state), reverse=True):
+    for moment in order:
         tried = sorted([*(word.moment for word in words), moment], key=inside.index)
         spread_out = _spread_words(tried, place, ink)
         if not words or (_fits(spread_out, place, ink)):
@@ -202,8 +214,13 @@ def _away(word: BarWord, place: BarPlace) -> float:
 
 
 def _width(moment: BarMoment, ink: BenchInk) -> int:
-    metrics = metrics_of(ink.note_px, bold=True)
-    return max(metrics.horizontalAdvance(line) for line in _lines(moment, ink)) + 2
+    return _widest(_lines(moment, ink), ink.note_px)
+
+
+@lru_cache(_ALIKE)
+def _widest(lines: tuple[str, ...], px: int) -> int:
+    metrics = metrics_of(px, bold=True)
+    return max(metrics.horizontalAdvance(line) for line in lines) + 2
 
 
 def _worth(moment: BarMoment, state: BarState) -> tuple[int, int]:
