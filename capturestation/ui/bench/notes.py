@@ -70,11 +70,8 @@ def notes_of(state: BenchState) -> tuple[str, ...]:
     now, then = state.now, state.then
     if now is None:
         return ()
-    notes = []
-    for seen, side in ((now, Side.NOW), (then, Side.THEN)):
-        apart = state.apart_ns(side)
-        if seen is not None and apart is not None:
-            notes.append(say("bench.apart", whose=seen.word, ms=f"{apart / 1e6:.1f}"))
+    # By what the pictures lie over one another comes first: a line may be too short for all.
+    notes = _placed(state)
     if then is not None and state.time_map is not None:
         notes.append(_laid_together(state.time_map))
         notes += [
@@ -83,7 +80,10 @@ def notes_of(state: BenchState) -> tuple[str, ...]:
         ]
         if state.nudge_ns:
             notes.append(say("bench.nudged", ms=f"{state.nudge_ns / 1e6:+.1f}"))
-        notes += _placed(state)
+    for seen, side in ((now, Side.NOW), (then, Side.THEN)):
+        apart = state.apart_ns(side)
+        if seen is not None and apart is not None:
+            notes.append(say("bench.apart", whose=seen.word, ms=f"{apart / 1e6:.1f}"))
     notes += now.said
     notes += () if then is None else then.said
     return tuple(notes)

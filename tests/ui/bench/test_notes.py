@@ -59,7 +59,7 @@ def test_by_what_the_earlier_picture_is_placed_is_said(state: BenchState) -> Non
     state.lay(View.FACE_ON, Laid(now_from_then=np.eye(2, 3), said="Laid over by ball."))
     state.set_nudge_ns(4 * MS)
 
-    assert unplaced[-1].startswith("Laid over as high as each other")
+    assert unplaced[0].startswith("Laid over as high as each other")
     assert "face-on: Laid over by ball." in notes_of(state)
     assert "The earlier swing is moved by +4.0 ms." in notes_of(state)
 
