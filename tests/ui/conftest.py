@@ -25,6 +25,19 @@ def _application(qapp: QApplication) -> None:
 
 
 @pytest.fixture
+def undressed(qapp: QApplication) -> Iterator[QApplication]:
+    """The application, whose look is as before afterwards."""
+    style = qapp.style()
+    before = (style.objectName() if style else "", qapp.palette(), qapp.font(), qapp.styleSheet())
+    yield qapp
+    name, palette, font, sheet = before
+    qapp.setStyleSheet(sheet)
+    qapp.setStyle(name)
+    qapp.setPalette(palette)
+    qapp.setFont(font)
+
+
+@pytest.fixture
 def look(qtbot: QtBot) -> Look:
     return Look()
 

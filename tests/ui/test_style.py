@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QPalette
@@ -24,19 +22,6 @@ from capturestation.ui.words import button
 from tests.ui.conftest import shown
 
 ROLES = ("", "word", "main", "quiet")
-
-
-@pytest.fixture
-def undressed(qapp: QApplication) -> Iterator[QApplication]:
-    """The application, whose look is as before afterwards."""
-    style = qapp.style()
-    before = (style.objectName() if style else "", qapp.palette(), qapp.font(), qapp.styleSheet())
-    yield qapp
-    name, palette, font, sheet = before
-    qapp.setStyleSheet(sheet)
-    qapp.setStyle(name)
-    qapp.setPalette(palette)
-    qapp.setFont(font)
 
 
 def page_of(*widgets: QWidget, look: Look) -> QWidget:

@@ -56,12 +56,11 @@ def lying(library: Library, swing: SwingId, word: str) -> SeenSwing:
 
 @pytest.fixture
 def window(
-    qtbot: QtBot, qapp: QApplication, library: Library, tmp_path: Path, filled: Filled
+    qtbot: QtBot, undressed: QApplication, library: Library, tmp_path: Path, filled: Filled
 ) -> Iterator[Window]:
     """The window as it is, both swings on the Bench, its pictures cut to where they reach."""
     look = Look()
-    sheet = qapp.styleSheet()
-    dress(qapp, look)
+    dress(undressed, look)
     cache = cache_of(library, tmp_path / "caches")
 
     def kind(library: Library, workers: Workers, look: Look, steps: UndoList) -> Bench:
@@ -83,7 +82,6 @@ def window(
     yield made
     made.close()
     look.changed.disconnect()
-    qapp.setStyleSheet(sheet)
 
 
 def bench_of(window: Window) -> Bench:
