@@ -4,23 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PyQt6.QtGui import QImage
 from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from capturestation.records import FrameArray
 from capturestation.ui.chooser import Chooser
 from capturestation.ui.look import Look, Theme
 from capturestation.ui.style import style_sheet
-
-
-def pixels(image: QImage) -> FrameArray:
-    image = image.convertToFormat(QImage.Format.Format_RGB888)
-    bits = image.constBits()
-    assert bits is not None
-    rows = np.frombuffer(bits.asstring(image.sizeInBytes()), np.uint8)
-    rows = rows.reshape(image.height(), image.bytesPerLine())
-    return np.array(rows[:, : 3 * image.width()].reshape(image.height(), image.width(), 3))
+from tests.helpers.pixels import pixels
 
 
 @pytest.mark.parametrize("theme", list(Theme))

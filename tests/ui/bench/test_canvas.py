@@ -14,11 +14,12 @@ from pytestqt.qtbot import QtBot
 from capturestation.drawing.bench_place import FieldPlace
 from capturestation.drawing.grid import Cell, Side
 from capturestation.errors import NotReadableError
-from capturestation.records import FrameArray, Point, View
+from capturestation.records import Point, View
 from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.ui.bench.canvas import Canvas
 from capturestation.ui.look import Look, Theme
 from tests.helpers.coded_media import read_code
+from tests.helpers.pixels import pixels
 from tests.helpers.seen_swings import even_frames, seen_swing
 from tests.ui.bench.conftest import lay_then
 
@@ -31,15 +32,6 @@ LEFT = Qt.MouseButton.LeftButton
 def state() -> BenchState:
     """An empty Bench."""
     return BenchState()
-
-
-def pixels(image: QImage) -> FrameArray:
-    image = image.convertToFormat(QImage.Format.Format_RGB888)
-    bits = image.constBits()
-    assert bits is not None
-    rows = np.frombuffer(bits.asstring(image.sizeInBytes()), np.uint8)
-    rows = rows.reshape(image.height(), image.bytesPerLine())
-    return np.array(rows[:, : 3 * image.width()].reshape(image.height(), image.width(), 3))
 
 
 def number(canvas: Canvas, cell: Cell) -> int:
