@@ -134,6 +134,20 @@ def style_sheet(look: Look) -> str:
     return _SHEET.substitute(values)
 
 
+def slider_sheet(look: Look) -> str:
+    """A slider whose handle is as large as a finger."""
+    target, ink, edge = look.px("target"), look.colour("ink").name(), look.colour("edge").name()
+    focus, line = look.colour("focus").name(), look.px("focus")
+    off = (target - 6) // 2
+    return (
+        f"QSlider {{ min-height: {target}px; border: {line}px solid transparent; }}"
+        f"QSlider:focus {{ border-color: {focus}; }}"
+        f"QSlider::groove:horizontal {{ height: 6px; background: {edge}; }}"
+        f"QSlider::handle:horizontal {{ width: {target // 2}px; margin: -{off}px 0;"
+        f" background: {ink}; border-radius: 3px; }}"
+    )
+
+
 def dress(app: QApplication, look: Look) -> None:
     """Give the whole program the look, and again whenever it changes."""
     app.setStyle(QStyleFactory.create("Fusion"))

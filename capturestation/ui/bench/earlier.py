@@ -26,6 +26,7 @@ from capturestation.ui.bench.nudge_pad import NudgePad
 from capturestation.ui.bench.wordings import Words, column_of, stretch, with_key
 from capturestation.ui.chooser import Chooser
 from capturestation.ui.look import Look
+from capturestation.ui.style import slider_sheet
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
 
@@ -256,7 +257,7 @@ class EarlierPanel(QWidget):
         row_px = self.look.px("target")
         self.model.set_row_px(row_px)
         self.list.setMinimumHeight(_LIST_ROWS * row_px)
-        self.opacity.setStyleSheet(_slider_sheet(self.look))
+        self.opacity.setStyleSheet(slider_sheet(self.look))
         self.match.setMinimumHeight(row_px)
 
     def _lay_out(self) -> None:
@@ -284,17 +285,3 @@ class EarlierPanel(QWidget):
         ):
             column.addWidget(widget)
         column.addStretch(1)
-
-
-def _slider_sheet(look: Look) -> str:
-    """A slider whose handle is as large as a finger."""
-    target, ink, edge = look.px("target"), look.colour("ink").name(), look.colour("edge").name()
-    focus, line = look.colour("focus").name(), look.px("focus")
-    off = (target - 6) // 2
-    return (
-        f"QSlider {{ min-height: {target}px; border: {line}px solid transparent; }}"
-        f"QSlider:focus {{ border-color: {focus}; }}"
-        f"QSlider::groove:horizontal {{ height: 6px; background: {edge}; }}"
-        f"QSlider::handle:horizontal {{ width: {target // 2}px; margin: -{off}px 0;"
-        f" background: {ink}; border-radius: 3px; }}"
-    )

@@ -22,6 +22,7 @@ from capturestation.ui.book.files_page import Told
 from capturestation.ui.book.sheet import Sheet
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
+from capturestation.ui.style import slider_sheet
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
 
@@ -57,7 +58,7 @@ class ContactFile(QWidget):
         self.slider = QSlider(Qt.Orientation.Horizontal)
         self.slider.setEnabled(False)
         self.slider.setPageStep(_PAGE_FRAMES)
-        self.slider.setMinimumHeight(look.px("target"))
+        self.slider.setStyleSheet(slider_sheet(look))
         self.slider.setAccessibleName(say("book.contact.slider", view=words))
         self.slider.valueChanged.connect(self._moved)
         self.at: QLabel = label(soft=True)
