@@ -105,9 +105,9 @@ class Board:
         """Inner corners in the board's axes, shape (n, 3), row by row from the lower left."""
         across, up = self.inner
         x, y = np.meshgrid(np.arange(1, across + 1), np.arange(1, up + 1))
-        flat = np.column_stack([x.ravel(), y.ravel(), np.zeros(x.size)])
-        metres: FloatArray = flat * (0.001 * self.square_mm)
-        return metres
+        corners: FloatArray = np.zeros((x.size, 3))
+        corners[:, 0], corners[:, 1] = x.ravel(), y.ravel()
+        return corners * (0.001 * self.square_mm)
 
     @property
     def outline_m(self) -> FloatArray:
