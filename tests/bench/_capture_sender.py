@@ -73,7 +73,7 @@ def _moved(room: FrameArray, at_s: float) -> FrameArray:
 def _lay_ball(picture: FrameArray) -> None:
     """Out of the golfer's way, to a sixteenth of a pixel."""
     height, width = picture.shape[:2]
-    x, y = (round(at * side) << _FINE_BITS for at, side in zip(_BALL_AT, (width, height), strict=True))
+    x, y = round(_BALL_AT[0] * width) << _FINE_BITS, round(_BALL_AT[1] * height) << _FINE_BITS
     radius = round(_BALL_SHARE * width * 2**_FINE_BITS)
     cv2.circle(picture, (x, y), radius, (235,) * 3, -1, cv2.LINE_AA, _FINE_BITS)
 
