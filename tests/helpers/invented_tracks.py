@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from capturestation.records import FloatArray, Hand, IntArray, View
-from capturestation.swing.tracks import JOINTS, BodyTrack, ClubTrack, Joint
+from capturestation.swing.tracks import JOINTS, BodyTrack, ClubTrack, Joint, MotionTrack
 from sample_sessions.cameras import Camera, cameras_for
 from sample_sessions.golfer import Golfer, Pose
 from sample_sessions.parameters import SwingParameters
@@ -93,3 +93,15 @@ def fundamental(one: Camera, other: Camera) -> FloatArray:
 def _matrix(camera: Camera) -> FloatArray:
     (cx, cy), focal = camera.lens.centre_px, camera.lens.focal_px
     return np.array([[focal, 0.0, cx], [0.0, focal, cy], [0.0, 0.0, 1.0]])
+
+
+def moved(golfer: Golfer, *, rate_hz: int = 120) -> MotionTrack:
+    """How much a view would see move: as fast as club and hands are, and nothing at rest."""
+    stamps = times(-1.9, 1.0, round(1e9 / rate_hz))
+    pose = golfer.pose(stamps / 1e9)
+    steps = [
+        np.linalg.norm(np.diff(at, axis=0), axis=1)
+        for at in (pose.club_face, pose.club_butt, pose.lead_elbow)
+    ]
+    middles = stamps[:-1] + np.diff(stamps) // 2
+    return MotionTrack(times_ns=middles, energy=np.asarray(sum(steps), dtype=np.float64))
