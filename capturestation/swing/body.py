@@ -214,7 +214,7 @@ def without_outliers(track: BodyTrack) -> BodyTrack:
         spread = 1.4826 * _nanmedian(np.abs(windows - middle[..., None]))
     near = _NEAR_TALL * tall_px(track)
     far = np.abs(track.joints_px - middle) > _FAR_OUT * np.maximum(spread, near)
-    gone = far.any(axis=2)
+    gone = np.asarray(far.any(axis=2), dtype=np.bool_)
     return replace(
         track,
         joints_px=np.where(gone[..., None], np.nan, track.joints_px),
