@@ -13,6 +13,7 @@ import click
 
 from capturestation import __version__
 from capturestation.cli import (
+    backing_up,
     care,
     compare,
     demo,
@@ -53,7 +54,14 @@ def root() -> None:
     """
 
 
-for group in (students.students, lessons.lessons, swings.swings, marks.marks, care.calibrations):
+for group in (
+    students.students,
+    lessons.lessons,
+    swings.swings,
+    marks.marks,
+    care.calibrations,
+    backing_up.backup,
+):
     root.add_command(group)
 for command in keeping.COMMANDS:
     swings.swings.add_command(command)
@@ -71,6 +79,7 @@ for command in (
     care.completion,
     merging.merge,
     merging.rows,
+    backing_up.relocate,
     window,
 ):
     root.add_command(command)
