@@ -22,6 +22,7 @@ from capturestation.cli import (
     lessons,
     marks,
     merging,
+    models,
     record,
     students,
     swings,
@@ -50,7 +51,7 @@ def root() -> None:
 
     Exit codes: 0 done, 1 a fault of this program, 2 the command was mistyped, 3 a file can't be
     used, 4 not in the library, 5 refused, 6 can't be written, 7 trouble with the library,
-    130 stopped.
+    8 not to be had from the net, 130 stopped.
     """
 
 
@@ -59,6 +60,7 @@ for group in (
     lessons.lessons,
     swings.swings,
     marks.marks,
+    models.models,
     care.calibrations,
     backing_up.backup,
 ):
@@ -141,6 +143,7 @@ _WAYS = (
     ("replaced", "--replace"),
     ("contact by hand", "--contact-at VIEW=SECONDS"),
     ("without merging", "--dry-run"),
+    ("hand it in as a file", "--from FILE"),
 )
 # Below, errors are worded for any face of the program; here is how this one is told the same.
 
