@@ -82,7 +82,8 @@ def empty(frame: FrameArray, at_ms: float) -> None:
 def filmed(draw: Draw, *, view: View = View.FACE_ON, seed: int = 0, light: float = 1.0) -> Look:
     """Half a second of one view; the lamps change by that at the sound."""
     rng = np.random.default_rng(seed)
-    ground = cv2.resize(rng.integers(70, 100, (9, 16)).astype(np.uint8), SIZE[::-1])
+    blocks = rng.integers(70, 100, (9, 16)).astype(np.uint8)
+    ground = cv2.resize(blocks, SIZE[::-1]).astype(np.uint8)
     at_ms = np.arange(-245.0, 250.0, STEP_MS)
     greys = np.zeros((len(at_ms), *SIZE), np.uint8)
     for n, at in enumerate(at_ms.tolist()):
