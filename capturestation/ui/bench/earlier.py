@@ -15,7 +15,7 @@ from PyQt6.QtWidgets import QComboBox, QGridLayout, QListView, QSlider, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
-from capturestation.records import NS_PER_S, Moment, View
+from capturestation.records import NS_PER_S, PLACE_SPOTS, STANCE_SPOTS, Moment, View
 from capturestation.station.bench.earlier import Earlier
 from capturestation.station.bench.state import Arrangement, BenchState, Nudge
 from capturestation.station.bench.steps import Steps
@@ -96,7 +96,10 @@ class EarlierPanel(QWidget):
         self.match.setAccessibleName(say("sketch.earlier.match"))
         self.match.activated.connect(self._match)
         self.point = button(with_key(say("sketch.spots.point"), "sketch.spots"), spots.want_next)
-        self.point.setCheckable(True)
+        stance = with_key(say("sketch.spots.stance"), "sketch.stance")
+        self.stance = button(stance, lambda: spots.want_next(STANCE_SPOTS))
+        for word in (self.point, self.stance):
+            word.setCheckable(True)
         self.hint = button(say("sketch.spots.hint"), self.wants_hint.emit)
         self.placed = label(wraps=True)
         self.pad = NudgePad(self._nudge, self._nudge_time, self.reset)
@@ -221,7 +224,8 @@ class EarlierPanel(QWidget):
 
     def _show_spots(self) -> None:
         wanted = self.spots.wanted
-        self.point.setChecked(wanted is not None)
+        self.point.setChecked(wanted is not None and wanted[1] in PLACE_SPOTS)
+        self.stance.setChecked(wanted is not None and wanted[1] in STANCE_SPOTS)
         if wanted is not None:
             side, spot = wanted
             whose = say("sketch.spots.today" if side is Side.NOW else "sketch.spots.earlier")
@@ -279,6 +283,7 @@ class EarlierPanel(QWidget):
             self.match,
             self.placed,
             stretch(self.point),
+            stretch(self.stance),
             stretch(self.hint),
             self.time,
             self.pad,

@@ -19,7 +19,17 @@ from capturestation.drawing.sketch_lines import SketchField
 from capturestation.drawing.sketches import paint_sketches
 from capturestation.drawing.spot_marks import paint_spots
 from capturestation.errors import StationError
-from capturestation.records import Lesson, Point, Shape, Spot, SpotMark, Swing, SwingId
+from capturestation.records import (
+    PLACE_SPOTS,
+    STANCE_SPOTS,
+    Lesson,
+    Point,
+    Shape,
+    Spot,
+    SpotMark,
+    Swing,
+    SwingId,
+)
 from capturestation.station.bench.earlier import Earlier, earlier_swings
 from capturestation.station.bench.state import Arrangement, Laid
 from capturestation.station.sending import Beside, Sending
@@ -89,7 +99,8 @@ class BenchTools(QObject):
             "sketch.remove": self.sketcher.remove,
             "sketch.pen": self.sketcher.next_pen,
             "sketch.clear": self.sketcher.clear,
-            "sketch.spots": self._point_out,
+            "sketch.spots": partial(self._point_out, PLACE_SPOTS),
+            "sketch.stance": partial(self._point_out, STANCE_SPOTS),
             "sketch.nudge_left": partial(self.earlier.nudge, -1, 0),
             "sketch.nudge_right": partial(self.earlier.nudge, 1, 0),
             "sketch.nudge_up": partial(self.earlier.nudge, 0, -1),
@@ -294,10 +305,10 @@ class BenchTools(QObject):
         others = {Kept.SWING: Kept.VIEW, Kept.VIEW: Kept.SWING}
         self.sketcher.keep_in(others[self.sketcher.kept_of_chosen])
 
-    def _point_out(self) -> None:
+    def _point_out(self, among: tuple[Spot, ...]) -> None:
         if self.place.head.shown_panel != EARLIER:
             self.place.show_panel(EARLIER)
-        self.spots.want_next()
+        self.spots.want_next(among)
 
     def _send(self) -> None:
         """The first press opens the panel, the second sends."""
