@@ -10,15 +10,12 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import dataclass
-from typing import TypeAlias
 
-import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from calibration.errors import CalibrationError
+from calibration.projection import FloatArray, draw, unbend
 
-FloatArray: TypeAlias = NDArray[np.float64]
 DOCUMENT_FORMAT = "bay camera"
 DOCUMENT_VERSION = 1
 _ORTHONORMAL_TOLERANCE = 1e-6
@@ -64,6 +61,11 @@ class Camera:
         """The pinhole matrix, shape (3, 3)."""
         (fx, fy), (cx, cy) = self.focal_px, self.centre_px
         return np.array([[fx, 0.0, cx], [0.0, fy, cy], [0.0, 0.0, 1.0]])
+
+    @property
+    def lens_numbers(self) -> FloatArray:
+        """Focal lengths, principal point and distortion as one array, shape (9,)."""
+        return np.array([*self.focal_px, *self.centre_px, *self.distortion])
 
     @property
     def lens_m(self) -> FloatArray:
@@ -113,15 +115,7 @@ def project_points(camera: Camera, points_m: FloatArray) -> FloatArray:
     """
     pose = np.asarray(camera.world_from_camera, dtype=np.float64)
     local = (np.asarray(points_m, dtype=np.float64) - pose[:3, 3]) @ pose[:3, :3]
-    depth = np.where(local[:, 2] > 0.0, local[:, 2], np.nan)
-    x, y = local[:, 0] / depth, local[:, 1] / depth
-    k1, k2, p1, p2, k3 = camera.distortion
-    r2 = x * x + y * y
-    radial = 1.0 + r2 * (k1 + r2 * (k2 + r2 * k3))
-    bent_x = x * radial + 2.0 * p1 * x * y + p2 * (r2 + 2.0 * x * x)
-    bent_y = y * radial + p1 * (r2 + 2.0 * y * y) + 2.0 * p2 * x * y
-    (fx, fy), (cx, cy) = camera.focal_px, camera.centre_px
-    return np.stack([fx * bent_x + cx, fy * bent_y + cy], axis=1)
+    return draw(camera.lens_numbers, local)
 
 
 def ground_points(camera: Camera, pixels: FloatArray, *, height_m: float = 0.0) -> FloatArray:
@@ -135,13 +129,7 @@ def ground_points(camera: Camera, pixels: FloatArray, *, height_m: float = 0.0) 
     Returns:
         Shape (n, 3), bay frame, metres; NaN where a ray never meets the plane in front of the lens.
     """
-    points = np.asarray(pixels, dtype=np.float64).reshape(-1, 1, 2)
-    flat = cv2.undistortPoints(
-        points,
-        camera.matrix,
-        np.asarray(camera.distortion),
-        criteria=(cv2.TERM_CRITERIA_COUNT | cv2.TERM_CRITERIA_EPS, 100, 1e-12),
-    ).reshape(-1, 2)
+    flat = unbend(camera.lens_numbers, np.asarray(pixels, dtype=np.float64).reshape(-1, 2))
     pose = np.asarray(camera.world_from_camera, dtype=np.float64)
     rays = np.column_stack([flat, np.ones(len(flat))]) @ pose[:3, :3].T
     with np.errstate(divide="ignore", invalid="ignore"):

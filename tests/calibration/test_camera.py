@@ -13,13 +13,13 @@ from scipy.spatial.transform import Rotation
 
 from calibration.camera import (
     Camera,
-    FloatArray,
     camera_document,
     ground_points,
     project_points,
     read_camera,
 )
 from calibration.errors import CalibrationError
+from calibration.projection import FloatArray
 
 BENT = (-0.21, 0.06, 0.0011, -0.0007, -0.01)
 
