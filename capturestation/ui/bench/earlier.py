@@ -11,11 +11,18 @@ from dataclasses import replace
 
 from PyQt6.QtCore import QModelIndex, Qt, pyqtSignal
 from PyQt6.QtGui import QShowEvent
-from PyQt6.QtWidgets import QComboBox, QGridLayout, QListView, QSlider, QWidget
+from PyQt6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QListView,
+    QPushButton,
+    QSlider,
+    QWidget,
+)
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
-from capturestation.records import NS_PER_S, PLACE_SPOTS, STANCE_SPOTS, Moment, View
+from capturestation.records import NS_PER_S, PLACE_SPOTS, STANCE_SPOTS, Moment, Spot, View
 from capturestation.station.bench.earlier import Earlier
 from capturestation.station.bench.state import Arrangement, BenchState, Nudge
 from capturestation.station.bench.steps import Steps
@@ -95,17 +102,20 @@ class EarlierPanel(QWidget):
         self.match = Chooser(look)
         self.match.setAccessibleName(say("sketch.earlier.match"))
         self.match.activated.connect(self._match)
-        self.point = button(with_key(say("sketch.spots.point"), "sketch.spots"), spots.want_next)
-        stance = with_key(say("sketch.spots.stance"), "sketch.stance")
-        self.stance = button(stance, lambda: spots.want_next(STANCE_SPOTS))
-        for word in (self.point, self.stance):
-            word.setCheckable(True)
+        self.point = self._pointing("point", "sketch.spots", PLACE_SPOTS)
+        self.stance = self._pointing("stance", "sketch.stance", STANCE_SPOTS)
         self.hint = button(say("sketch.spots.hint"), self.wants_hint.emit)
         self.placed = label(wraps=True)
         self.pad = NudgePad(self._nudge, self._nudge_time, self.reset)
         self.time = label(soft=True, wraps=True)
         self._lay_out()
         self._connect()
+
+    def _pointing(self, word: str, action: str, among: tuple[Spot, ...]) -> QPushButton:
+        words = with_key(say(f"sketch.spots.{word}"), action)
+        made = button(words, lambda: self.spots.want_next(among))
+        made.setCheckable(True)
+        return made
 
     def set_earlier(self, rows: tuple[Earlier, ...]) -> None:
         """Offer these swings."""
