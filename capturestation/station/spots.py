@@ -83,6 +83,10 @@ class Spots:
                 self._swings[side] = replace(known, book=book)
         self.changed()
 
+    def swing_of(self, side: Side) -> Swing | None:
+        """A swing with what is known of it now."""
+        return self._swings.get(side)
+
     def of(self, side: Side, view: View) -> dict[Spot, Point]:
         """The spots of one picture."""
         swing = self._swings.get(side)

@@ -105,6 +105,8 @@ class EarlierPanel(QWidget):
         self.point = self._pointing("point", "sketch.spots", PLACE_SPOTS)
         self.stance = self._pointing("stance", "sketch.stance", STANCE_SPOTS)
         self.hint = button(say("sketch.spots.hint"), self.wants_hint.emit)
+        self.as_filmed = QPushButton(with_key(say("ground.as_filmed"), "ground.as_filmed"))
+        self.as_filmed.setCheckable(True)
         self.placed = label(wraps=True)
         self.pad = NudgePad(self._nudge, self._nudge_time, self.reset)
         self.time = label(soft=True, wraps=True)
@@ -126,6 +128,10 @@ class EarlierPanel(QWidget):
         """Offer to take the spots of the ball before over, or don't."""
         self.hint.setVisible(there)
 
+    def show_as_filmed(self, is_so: bool) -> None:
+        """Show whether the earlier picture stays as it was filmed."""
+        self.as_filmed.setChecked(is_so)
+
     def show_state(self) -> None:
         """Show how the two stand now."""
         state, then = self.state, self.state.then
@@ -134,7 +140,8 @@ class EarlierPanel(QWidget):
         self.none.setEnabled(then is not None)
         self.arrangement.show_chosen(state.arrangement)
         is_over = then is not None and state.arrangement is Arrangement.OVER
-        self.opacity.setVisible(is_over)
+        for widget in (self.opacity, self.as_filmed):
+            widget.setVisible(is_over)
         self.point.setVisible(then is not None)
         self.pad.show_for(has_then=then is not None, is_over=is_over)
         self.opacity.setValue(round(100 * state.opacity))
@@ -244,8 +251,8 @@ class EarlierPanel(QWidget):
             return
         said: list[str] = []
         if self.state.arrangement is Arrangement.OVER:
-            placings = [(view, self.spots.placing(view)) for view in self.state.views]
-            said = [say("bench.placed", view=v, said=p.said) for v, p in placings if p is not None]
+            laid = [(view, self.state.laid(view)) for view in self.state.views]
+            said = [say("bench.placed", view=v, said=one.said) for v, one in laid if one]
         self.placed.setText("\n".join(said))
         self.placed.setVisible(bool(said))
 
@@ -290,6 +297,7 @@ class EarlierPanel(QWidget):
             self.list,
             self.arrangement,
             self.opacity,
+            stretch(self.as_filmed),
             self.match,
             self.placed,
             stretch(self.point),
