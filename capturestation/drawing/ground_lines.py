@@ -59,7 +59,7 @@ class _Stroke:
 
 
 _STROKES = {
-    Ground.GRID: _Stroke(core=1.0, colour=theme.PAPER, edge=2.2),
+    Ground.GRID: _Stroke(core=1.4, colour=theme.PAPER, edge=3.0),
     Ground.TARGET_LINE: _Stroke(core=2.8, colour=(0xF0, 0xE4, 0x42), edge=5.0),
     Ground.TOES: _Stroke(core=2.8, colour=(0x56, 0xB4, 0xE9), edge=5.0, dashes=(4.0, 2.4)),
     Ground.PLANE: _Stroke(core=2.2, colour=(0xE6, 0x9F, 0x00), edge=4.2, dashes=(7.0, 2.0)),

@@ -106,9 +106,7 @@ class EarlierPanel(QWidget):
         self.stance = self._pointing("stance", "sketch.stance", STANCE_SPOTS)
         self.hint = button(say("sketch.spots.hint"), self.wants_hint.emit)
         self.as_filmed = QPushButton(with_key(say("ground.as_filmed"), "ground.as_filmed"))
-        self.as_filmed.setCheckable(True)
         self.placed = label(wraps=True)
-        self.pad = NudgePad(self._nudge, self._nudge_time, self.reset)
         self.time = label(soft=True, wraps=True)
         self._lay_out()
         self._connect()
@@ -283,6 +281,8 @@ class EarlierPanel(QWidget):
 
     def _lay_out(self) -> None:
         column = column_of(self)
+        self.pad = NudgePad(self._nudge, self._nudge_time, self.reset)
+        self.as_filmed.setCheckable(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.match.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
