@@ -22,7 +22,6 @@ from capturestation.station.undo import UndoList
 from capturestation.ui.bench.earlier import NUDGE_SHARE, EarlierPanel
 from capturestation.ui.look import Look
 from tests.helpers.made_swings import made_swing
-from tests.helpers.sketches import at
 from tests.helpers.station_library import Filled
 
 LEFT = Qt.MouseButton.LeftButton
