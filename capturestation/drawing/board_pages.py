@@ -100,7 +100,8 @@ def _paint(painter: QPainter, page: BoardPage) -> None:
         if dashes:
             pen.setDashPattern(dashes)
         painter.setPen(pen)
-        painter.drawLines([QLineF(*line) for line in lines])
+        for line in lines:
+            painter.drawLine(QLineF(*line))
     painter.restore()
     painter.setPen(QColor(*_INK))
     for word in page.words:
