@@ -127,6 +127,7 @@ class GroundWords(QWidget):
             [(ground, with_key(say(action), action)) for ground, action in ACTIONS.items()],
             pressed,
             name=say("ground"),
+            columns=1,
         )
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
