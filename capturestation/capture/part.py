@@ -152,20 +152,20 @@ class Part:
         if self._target is not None:
             self._target.flush()
 
-    def close(self) -> None:
-        """Add the sound and finish the file.
+    def close(self) -> FrameIndex:
+        """Add the sound and finish the file; gives which frames it shows.
 
         Raises:
             OutputError: If the disk is full.
         """
         target = self._target
-        if target is None:
-            return
+        assert target is not None
         with target:
             sound = self._sound_on_file()
             if sound is not None:
                 target.write_sound(*sound)
         self._target = None
+        return target.index()
 
     def abandon(self) -> None:
         """Let go of a file that is not to be."""
