@@ -125,7 +125,8 @@ class PacketFile:
         if packet.pts < packet.dts or (self._last_dts is not None and packet.dts <= self._last_dts):
             return False
         # The last one would else be shown for no time at all, which counts as not shown.
-        self._lasts = packet.duration or self._since_last(packet)
+        since_last = 0 if self._last_dts is None else packet.dts - self._last_dts
+        self._lasts = packet.duration or since_last
         self._pts.append(packet.pts)
         self._keys.append(packet.is_key)
         self._last_dts = packet.dts
@@ -140,9 +141,6 @@ class PacketFile:
         with writing(self.path):
             self._container.mux(coded)
         return True
-
-    def _since_last(self, packet: Packet) -> int:
-        return max(packet.pts - self._pts[-1], 0) if self._pts else 0
 
     def index(self) -> FrameIndex:
         """Which frames the finished file shows.
