@@ -8,7 +8,6 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
 from pathlib import Path
 
 from capturestation.capture.ear import Ear, Listener, Sounded
@@ -16,14 +15,27 @@ from capturestation.capture.eye import Confirmer, MotionConfirmer
 from capturestation.capture.health import HealthBook
 from capturestation.capture.hearing import Hearing
 from capturestation.capture.inbox import Inbox
+<<<<<<< HEAD
 from capturestation.capture.messages import Fact, Heard, Lost, Ready, SourceDown, SourceUp
 from capturestation.capture.onlooker import Blind, Mover, Onlooker
+=======
+from capturestation.capture.messages import (
+    ClockSet,
+    Fact,
+    Heard,
+    Lost,
+    Ready,
+    SourceDown,
+    SourceUp,
+)
+>>>>>>> rec
 from capturestation.capture.own_microphone import OwnMicrophone
 from capturestation.capture.part import Part
 from capturestation.capture.previews import Previews
 from capturestation.capture.recorder import Recorder
 from capturestation.capture.source import Life, Opener, Source, opened_for_real
 from capturestation.capture.strike import Strike
+from capturestation.capture.wall import Wall
 from capturestation.capture.witness import Rules, Witness
 from capturestation.errors import BadInputError, StationError
 from capturestation.media.microphone import Driver, SystemDriver
@@ -91,8 +103,12 @@ class Bay:
         self.windows = setting.windows
         self._tell = tell
         self._ticket: str | None = None
+<<<<<<< HEAD
         self._kept_ns = -_ONE_SWING_NS
         self._day = None if setting.as_of is None else setting.as_of - _wall()
+=======
+        self._wall = Wall(setting.as_of)
+>>>>>>> rec
         self.inbox = Inbox(Path(setting.inbox))
         needs_ns = setting.windows.before_ns + setting.windows.after_ns
         self.sources = tuple(
@@ -212,6 +228,9 @@ class Bay:
         if self._microphone is not None:
             self._microphone.check()
         self._book.listen()
+        by = self._wall.set_by()
+        if by is not None:
+            self._tell(ClockSet(by_s=by.total_seconds()))
         return self.health()
 
     def finish(self) -> tuple[int, int]:
@@ -269,26 +288,29 @@ class Bay:
         trigger: Trigger,
         heard: tuple[Candidate, Confirmed] | tuple[None, None] = (None, None),
     ) -> None:
+<<<<<<< HEAD
         at_ns, u_ns = at
         self._kept_ns = at_ns
         ago = timedelta(microseconds=(time.perf_counter_ns() - at_ns) / 1000)
+=======
+>>>>>>> rec
         strike = Strike(
             id=SwingId(new_id()),
             at_host_ns=at_ns,
             u_ns=u_ns,
+<<<<<<< HEAD
             struck_at=self._now() - ago,
             trigger=trigger,
+=======
+            struck_at=self._wall.at(at_ns),
+            trigger=Trigger.KEY if candidate is None else Trigger.SOUND,
+>>>>>>> rec
             ticket=ticket,
             windows=self.windows,
             candidate=heard[0],
             confirmed=heard[1],
         )
         self._recorder.keep(strike, self._parts(strike))
-
-    def _now(self) -> datetime:
-        """By the clock on the wall, or by that of the day that is replayed."""
-        now = _wall()
-        return now if self._day is None else now + self._day
 
     def _parts(self, strike: Strike) -> Sequence[Part]:
         lives = [(s.setting, s.life_at(strike.at_host_ns)) for s in self.sources]
@@ -297,7 +319,3 @@ class Bay:
             for setting, life in lives
             if life is not None
         ]
-
-
-def _wall() -> datetime:
-    return datetime.now().astimezone()
