@@ -15,10 +15,6 @@ from capturestation.capture.eye import Confirmer, MotionConfirmer
 from capturestation.capture.health import HealthBook
 from capturestation.capture.hearing import Hearing
 from capturestation.capture.inbox import Inbox
-<<<<<<< HEAD
-from capturestation.capture.messages import Fact, Heard, Lost, Ready, SourceDown, SourceUp
-from capturestation.capture.onlooker import Blind, Mover, Onlooker
-=======
 from capturestation.capture.messages import (
     ClockSet,
     Fact,
@@ -28,7 +24,7 @@ from capturestation.capture.messages import (
     SourceDown,
     SourceUp,
 )
->>>>>>> rec
+from capturestation.capture.onlooker import Blind, Mover, Onlooker
 from capturestation.capture.own_microphone import OwnMicrophone
 from capturestation.capture.part import Part
 from capturestation.capture.previews import Previews
@@ -103,12 +99,8 @@ class Bay:
         self.windows = setting.windows
         self._tell = tell
         self._ticket: str | None = None
-<<<<<<< HEAD
         self._kept_ns = -_ONE_SWING_NS
-        self._day = None if setting.as_of is None else setting.as_of - _wall()
-=======
         self._wall = Wall(setting.as_of)
->>>>>>> rec
         self.inbox = Inbox(Path(setting.inbox))
         needs_ns = setting.windows.before_ns + setting.windows.after_ns
         self.sources = tuple(
@@ -288,23 +280,14 @@ class Bay:
         trigger: Trigger,
         heard: tuple[Candidate, Confirmed] | tuple[None, None] = (None, None),
     ) -> None:
-<<<<<<< HEAD
         at_ns, u_ns = at
         self._kept_ns = at_ns
-        ago = timedelta(microseconds=(time.perf_counter_ns() - at_ns) / 1000)
-=======
->>>>>>> rec
         strike = Strike(
             id=SwingId(new_id()),
             at_host_ns=at_ns,
             u_ns=u_ns,
-<<<<<<< HEAD
-            struck_at=self._now() - ago,
-            trigger=trigger,
-=======
             struck_at=self._wall.at(at_ns),
-            trigger=Trigger.KEY if candidate is None else Trigger.SOUND,
->>>>>>> rec
+            trigger=trigger,
             ticket=ticket,
             windows=self.windows,
             candidate=heard[0],
