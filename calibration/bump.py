@@ -22,7 +22,7 @@ from calibration.projection import FloatArray
 Grey: TypeAlias = NDArray[np.uint8]
 
 MOVED_DEG = 0.08
-"""Above it a camera counts as moved: 5 mm at the golfer, less than what a shift of 1 cm looks like.
+"""Above it a camera counts as moved: 5 mm at the golfer, less than a shift of 1 cm looks like.
 Noise, another golfer and another lamp stay below 0.03."""
 LEAST_DETAILS, LEAST_SHARE = 24, 0.3
 """Details that must agree, and their share of those that were found again."""
