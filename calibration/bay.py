@@ -12,25 +12,21 @@ from dataclasses import replace
 
 import numpy as np
 
-from calibration.bay_build import Built, build
-from calibration.camera import Camera
+from calibration.bay_build import Built, build, placed_cameras
 from calibration.corners import Corners
 from calibration.errors import CalibrationError
 from calibration.lens import Lens, check_setting
 from calibration.places import Place, Surroundings
 from calibration.points import measured_length
-from calibration.poses import pose_rows
 from calibration.projection import check_finite
 from calibration.scene import Solved, settle
-from calibration.standing import BayCalibration, Kind, PlaceFit, ScaleCheck
+from calibration.standing import METRES_GOOD_MM, BayCalibration, Kind, PlaceFit, ScaleCheck
 
 LEAST_PLACES, BEST_PLACES = 3, 5
 BAD_TIMES_MEDIAN = 3.0
 LARGEST_SIGMA_SHARE = 0.0005
 """Of the picture's width: 0.64 px of 1280. What fits leaves a tenth of it."""
 LARGEST_BAD_SHARE = 0.34
-METRES_GOOD_MM = 60.0
-"""A camera placed worse than this moves a joint by more than the body's model does."""
 LARGEST_SCALE_OFF, SCALE_TIMES_U = 0.02, 3.0
 """A print that is off by less is within what a stick's marked ends can tell."""
 _CLEARLY = 5.0
@@ -195,18 +191,7 @@ def _result(
     solved: Solved, built: Built, bad: Sequence[tuple[str, str]], known: Surroundings
 ) -> BayCalibration:
     scene = solved.scene
-    cameras = tuple(
-        Camera(
-            name=lens.setting.camera,
-            size_px=lens.setting.size_px,
-            focal_px=(float(numbers[0]), float(numbers[1])),
-            centre_px=(float(numbers[2]), float(numbers[3])),
-            distortion=tuple(float(term) for term in numbers[4:]),
-            world_from_camera=pose_rows(scene.turns[place], scene.lens_m[place]),
-        )
-        for place, lens in enumerate(scene.lenses)
-        for numbers in (scene.lens(place),)
-    )
+    cameras = placed_cameras(scene)
     fits = [
         PlaceFit(name=place, camera=camera, rms_px=rms, used=True)
         for (place, camera), rms in zip(built.sights, solved.board_rms_px, strict=True)

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calibration.camera import Camera
 from calibration.chaining import Chain, chain
 from calibration.errors import CalibrationError
 from calibration.lens import Lens
 from calibration.places import LineStick, Place, Stance, Surroundings
+from calibration.poses import pose_rows
 from calibration.projection import FloatArray, unbend
 from calibration.scene import BoardSeen, Evidence, Held, PointsSeen, Scene, spread
 
@@ -77,6 +79,24 @@ def build(places: Sequence[Place], lenses: Mapping[str, Lens], known: Surroundin
         ),
         sights=tuple((places[number].name, name) for number, name in seen),
     )
+
+
+def placed_cameras(scene: Scene) -> tuple[Camera, ...]:
+    """The cameras as a scene has them."""
+    cameras = []
+    for place, lens in enumerate(scene.lenses):
+        numbers = [float(number) for number in scene.lens(place)]
+        cameras.append(
+            Camera(
+                name=lens.setting.camera,
+                size_px=lens.setting.size_px,
+                focal_px=(numbers[0], numbers[1]),
+                centre_px=(numbers[2], numbers[3]),
+                distortion=tuple(numbers[4:]),
+                world_from_camera=pose_rows(scene.turns[place], scene.lens_m[place]),
+            )
+        )
+    return tuple(cameras)
 
 
 def stick_ends_m(stick: LineStick) -> FloatArray:

@@ -89,7 +89,8 @@ class Held:
         u_m: How well that is known.
         board: Which board; None for marked points.
         local_m: The board's points, shape (m, 3).
-        points: Numbers of marked points.
+        points: Numbers of marked points, each held by itself.
+        shares: If given, only the points' sum with these shares is held.
     """
 
     axis: FloatArray
@@ -98,6 +99,7 @@ class Held:
     board: int | None = None
     local_m: FloatArray | None = None
     points: tuple[int, ...] = ()
+    shares: tuple[float, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,6 +176,11 @@ def settle(
         board_rms_px=tuple(_rms(scene, one) for one in evidence.boards),
         point_rms_px=tuple(_rms(scene, one) for one in evidence.points),
     )
+
+
+def misfit(scene: Scene, evidence: Evidence, sigma_px: float) -> float:
+    """Sum of squares of all misfits, each in its own sigma."""
+    return _equations(scene, evidence, _Columns.of(scene), sigma_px)[2]
 
 
 def known(scene: Scene, evidence: Evidence, sigma_px: float) -> FloatArray:
@@ -307,9 +314,7 @@ def _known_rows(scene: Scene, evidence: Evidence, work: _Columns) -> Iterator[_R
             along = np.repeat(held.axis[None, None], len(local), axis=0)
             slope = _by_board(scene, held.board, local, along)
             yield (work.boards[held.board],), slope / held.u_m, off / held.u_m, False
-        for point in held.points:
-            off = np.array([scene.points_m[point] @ held.axis - held.value_m])
-            yield (work.points[point],), held.axis[None] / held.u_m, off / held.u_m, False
+        yield from _held_points(scene, held, work)
     for pair in evidence.apart:
         between = scene.points_m[pair.second] - scene.points_m[pair.first]
         length = float(np.linalg.norm(between))
@@ -317,6 +322,19 @@ def _known_rows(scene: Scene, evidence: Evidence, work: _Columns) -> Iterator[_R
         both = (work.points[pair.first], work.points[pair.second])
         off = np.array([(length - pair.length_m) / pair.u_m])
         yield both, np.hstack([-along, along]), off, False
+
+
+def _held_points(scene: Scene, held: Held, work: _Columns) -> Iterator[_Row]:
+    along = scene.points_m[list(held.points)] @ held.axis
+    if held.shares is not None:
+        columns = tuple(work.points[point] for point in held.points)
+        slope = np.concatenate([share * held.axis for share in held.shares])[None]
+        off = np.array([along @ np.array(held.shares) - held.value_m])
+        yield columns, slope / held.u_m, off / held.u_m, False
+        return
+    for point, at in zip(held.points, along, strict=True):
+        off = np.array([at - held.value_m])
+        yield (work.points[point],), held.axis[None] / held.u_m, off / held.u_m, False
 
 
 def _by_board(scene: Scene, board: int, local: FloatArray, by_world: FloatArray) -> FloatArray:

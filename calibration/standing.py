@@ -18,6 +18,10 @@ PER_CAMERA = 15
 """Turn (3, radians about the camera's axes), place (3, metres), the lens's nine numbers."""
 
 
+METRES_GOOD_MM = 60.0
+"""A camera placed worse than this moves a joint by more than the body's model does."""
+
+
 class Kind(StrEnum):
     """What the bay was measured with."""
 
