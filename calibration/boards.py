@@ -125,5 +125,5 @@ class Board:
 LENS_BOARD = Board(kind=BoardKind.CHARUCO, columns=8, rows=5, square_mm=32.0, marker_mm=24.0)
 """For the lens, held close: fits one A4 or Letter sheet laid sideways, with its ruler."""
 
-BAY_BOARD = Board(kind=BoardKind.CHESS, columns=10, rows=7, square_mm=60.0)
-"""For the bay: 0.6 x 0.42 m, on tiled sheets; found at 5 m in a picture of 720 lines."""
+BAY_BOARD = Board(kind=BoardKind.CHESS, columns=10, rows=7, square_mm=60.0, foot_mm=40.0)
+"""For the bay: 0.6 x 0.42 m and a light rim, on tiled sheets; found at 5 m in 720 lines."""

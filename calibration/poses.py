@@ -16,7 +16,7 @@ from calibration.projection import FloatArray
 
 
 def turned_by(step_rad: FloatArray) -> FloatArray:
-    """The rotation matrix of a rotation vector, (3,) to (3, 3)."""
+    """The rotation matrices of rotation vectors, (..., 3) to (..., 3, 3)."""
     matrix: FloatArray = Rotation.from_rotvec(step_rad).as_matrix()
     return matrix
 

@@ -15,6 +15,7 @@ each layer maps the errors of the library it imports onto these, with ``raise ..
     │   └── ConsentRefusedError     5   the consent that the age needs is not there
     ├── OutputError                 6   can't be written: exists, no right, disk full
     ├── LibraryError                7   the library itself is damaged, locked or too new
+    ├── FetchError                  8   something to fetch from the net could not be had
     └── CancelledError            130   the user stopped it; nothing is left behind
 """
 
@@ -94,6 +95,12 @@ class LibraryError(StationError):
     """The library is damaged, in use in a way that can't be shared, or newer than this program."""
 
     exit_code = 7
+
+
+class FetchError(StationError):
+    """Something that has to be fetched once could not be had; nothing partial was left."""
+
+    exit_code = 8
 
 
 class CancelledError(StationError):

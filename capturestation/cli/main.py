@@ -21,6 +21,7 @@ from capturestation.cli import (
     lessons,
     marks,
     merging,
+    models,
     record,
     students,
     swings,
@@ -49,11 +50,18 @@ def root() -> None:
 
     Exit codes: 0 done, 1 a fault of this program, 2 the command was mistyped, 3 a file can't be
     used, 4 not in the library, 5 refused, 6 can't be written, 7 trouble with the library,
-    130 stopped.
+    8 not to be had from the net, 130 stopped.
     """
 
 
-for group in (students.students, lessons.lessons, swings.swings, marks.marks, care.calibrations):
+for group in (
+    students.students,
+    lessons.lessons,
+    swings.swings,
+    marks.marks,
+    models.models,
+    care.calibrations,
+):
     root.add_command(group)
 for command in keeping.COMMANDS:
     swings.swings.add_command(command)
@@ -132,6 +140,7 @@ _WAYS = (
     ("replaced", "--replace"),
     ("contact by hand", "--contact-at VIEW=SECONDS"),
     ("without merging", "--dry-run"),
+    ("hand it in as a file", "--from FILE"),
 )
 # Below, errors are worded for any face of the program; here is how this one is told the same.
 

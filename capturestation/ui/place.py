@@ -117,9 +117,9 @@ class Place(QWidget):
         return False
 
     @property
-    def writer(self) -> Writer | None:
-        """Who writes its steps beside the window, in their order; None where they show at once."""
-        return None
+    def writer(self) -> Writer:
+        """Writes steps beside the window: one for all places, so that they keep their order."""
+        return self.workers.writer
 
     @property
     def unkept(self) -> str:

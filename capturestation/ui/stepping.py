@@ -38,12 +38,7 @@ class Stepping:
         self._in_turn(self._redo)
 
     def _in_turn(self, begin: Begin) -> None:
-        writers = (place.writer for place in self._window.places.values())
-        writer = next((one for one in writers if one is not None), None)
-        if writer is not None:
-            writer.add(begin)
-        else:
-            begin()
+        self._window.workers.writer.add(begin)
 
     def _undo(self) -> Write | None:
         steps = self._window.steps

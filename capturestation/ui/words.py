@@ -6,6 +6,7 @@ style sheet, its name for a screen reader.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable
 from itertools import pairwise
@@ -18,6 +19,7 @@ Role = Literal["", "word", "main", "quiet"]
 LetterSize = Literal["", "note", "head", "title", "huge"]
 
 
+_SPACES = re.compile("([ \N{NO-BREAK SPACE}])")
 MOST_PRESSED = 60
 """Signs on what is pressed: longer words are cut, and whole where they are pointed at or heard."""
 _LONG_WORD, _PIECE = 20, 10
@@ -40,7 +42,7 @@ class Label(QLabel):
     def setText(self, text: str | None) -> None:
         """Show this text."""
         self._whole = text or ""
-        super().setText(" ".join(map(_broken, self._whole.split(" "))))
+        super().setText("".join(map(_broken, _SPACES.split(self._whole))))
 
     def text(self) -> str:
         """The text as it was given."""

@@ -17,6 +17,7 @@ from PyQt6.QtCore import QObject, pyqtSignal
 
 from capturestation.errors import CancelledError, StationError
 from capturestation.records import Watch
+from capturestation.ui.writing import Writer
 
 _THREADS = 2
 # Jobs that run at once: each uses several cores of its own where it can.
@@ -83,6 +84,8 @@ class Workers(QObject):
         super().__init__(parent)
         self._pool = ThreadPoolExecutor(max_workers=_THREADS, thread_name_prefix="window work")
         self._jobs: list[Job] = []
+        self.writer = Writer(self)
+        """Writes what is changed at any place, in the order in which it was asked for."""
 
     @property
     def jobs(self) -> tuple[Job, ...]:
@@ -150,6 +153,7 @@ class Workers(QObject):
         self.stop_all()
         self._pool.shutdown(wait=True, cancel_futures=True)
         self._jobs.clear()
+        self.writer.close()
 
 
 def _tell(bug: Exception) -> None:

@@ -16,7 +16,7 @@ from typing import TypeAlias
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from capturestation.errors import StationError
-from capturestation.station.undo import Step
+from capturestation.station.undo import Step, UndoList
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,3 +155,38 @@ class Writer(QObject):
         finally:
             self._is_writing = False
             self._next()
+
+
+def write_step(
+    writer: Writer,
+    steps: UndoList,
+    make: Callable[[], Step],
+    *,
+    done: Callable[[], None],
+    failed: Callable[[StationError], None],
+) -> None:
+    """Have a step written beside the window, and remembered once it is.
+
+    Args:
+        writer: Writes it in its turn.
+        steps: Remembers it.
+        make: Makes the step when all that was asked before is written; may refuse.
+        done: Shows it.
+        failed: Called with what went wrong, where it was refused or not written.
+    """
+
+    def begin() -> Write | None:
+        try:
+            step = beside(make())
+        except StationError as error:
+            failed(error)
+            return None
+
+        def written() -> None:
+            step.doing.take_note()
+            steps.run(step)
+            done()
+
+        return Write(op=step.doing.run, done=written, failed=failed)
+
+    writer.add(begin)

@@ -3,7 +3,7 @@
 `python -m tests.bench._capture_sender FOLDER RATE WIDTH HEIGHT` makes five seconds of JPEGs, each
 with its number in a comment that no picture shows, prints two ports as JSON, and sends to whoever
 connects: the first camera with sound. A golfer's move and a strike come three seconds into every
-five; two louder bangs while nobody moves come with them.
+five, and the ball is gone from then until another is teed; two louder bangs come while it lies.
 """
 
 from __future__ import annotations
@@ -28,12 +28,17 @@ from tests.helpers.coded_media import click
 
 CYCLE_S = 5
 STRIKE_S = 3.0
+TEED_S = 3.9
 BANGS_S = (0.5, 4.6)
 SOUND_HZ = 48_000
 _SOUND_BLOCK = 480
 _SWING_S = 1.4
 _QUALITY = 80
 _GRAIN = 6
+_BALL_AT = (0.9, 0.8)
+_BALL_SHARE = 0.0036
+# A ball's radius where a picture is six metres wide.
+_FINE_BITS = 4
 
 
 def jpegs(size: tuple[int, int], rate_hz: int, seed: int) -> list[bytes]:
@@ -60,7 +65,17 @@ def _moved(room: FrameArray, at_s: float) -> FrameArray:
     if 0 <= share <= 1:
         left = round(width * (0.2 + 0.5 * share))
         cv2.rectangle(picture, (left, height // 2), (left + width // 12, height), (220,) * 3, -1)
+    if not STRIKE_S <= at_s < TEED_S:
+        _lay_ball(picture)
     return picture
+
+
+def _lay_ball(picture: FrameArray) -> None:
+    """Out of the golfer's way, to a sixteenth of a pixel."""
+    height, width = picture.shape[:2]
+    x, y = round(_BALL_AT[0] * width) << _FINE_BITS, round(_BALL_AT[1] * height) << _FINE_BITS
+    radius = round(_BALL_SHARE * width * 2**_FINE_BITS)
+    cv2.circle(picture, (x, y), radius, (235,) * 3, -1, cv2.LINE_AA, _FINE_BITS)
 
 
 def sound_cycle() -> SoundArray:

@@ -1,9 +1,9 @@
 """Recording from two cameras over real sockets: what is kept, what it costs, how soon it is there.
 
 MJPEG at 720 lines, 120 and 240 frames a second, and 1080 lines at 120; a strike every five seconds,
-and two louder bangs between while nobody moves. Every frame says which it is, so that missing ones
-are counted in the files. The cameras' process is not counted, the recording's is. The last run at
-240 has a parent that computes in pure Python all the while.
+and two louder bangs between, while the ball lies. Every frame says which it is, so that missing
+ones are counted in the files. The cameras' process is not counted, the recording's is. The last run
+at 240 has a parent that computes in pure Python all the while.
 """
 
 from __future__ import annotations

@@ -126,3 +126,11 @@ def test_a_mouse_leaves_the_keyboard_where_it_is(qtbot: QtBot) -> None:
 
     assert after_mouse
     assert made.hasFocus()
+
+
+def test_a_phrase_that_holds_together_is_not_broken_within_its_words(qtbot: QtBot) -> None:
+    phrase = "Disk: 110 minutes left, 110 balls".replace(" ", "\N{NO-BREAK SPACE}")
+    made = label(phrase)
+    qtbot.addWidget(made)
+
+    assert QLabel.text(made) == phrase

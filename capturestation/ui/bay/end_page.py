@@ -8,20 +8,30 @@ from __future__ import annotations
 
 from functools import partial
 
-from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtCore import QSize, Qt, pyqtSignal
+from PyQt6.QtGui import QIcon, QPixmap
 from PyQt6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from capturestation.records import SwingId
+from capturestation.records import Swing, SwingId
 from capturestation.station.bay.ending import Ending, EndLine
 from capturestation.station.deleting import KEPT_DAYS
 from capturestation.ui.bay.wording import end_words, size_words
+from capturestation.ui.book.pictures import Pictures
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, ground, label, put_words, restyle
 
+_PRINT_LETTERS = 4
+# A print's height in letters' heights: a finish is told from a top, and five balls stand on the
+# smallest window.
+
 
 class EndPage(QWidget):
-    """A line for each ball.
+    """A line for each ball, with its picture at impact.
+
+    Args:
+        look: Sizes and colours.
+        prints: The pictures; they come when they come.
 
     Signals:
         dropped: Ids of the balls to be dropped; the others stay.
@@ -31,10 +41,12 @@ class EndPage(QWidget):
     dropped = pyqtSignal(object)
     left = pyqtSignal()
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Look, prints: Pictures, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         ground(self, "page")
         self._look = look
+        self._prints = prints
+        prints.came.connect(self._show_print)
         self.ending: Ending | None = None
         self.lines: dict[SwingId, QPushButton] = {}
         self.title = label(letters="title", wraps=True)
@@ -53,7 +65,7 @@ class EndPage(QWidget):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(inside)
         self.drop = button("", self._drop, role="main", letters="head")
-        self.all = button(say("bay.end.all"), self.left.emit)
+        self.all = button(say("bay.end.all"), self.left.emit, letters="head")
         column = QVBoxLayout(self)
         margin = look.px("margin")
         column.setContentsMargins(margin, look.px("gap"), margin, look.px("gap"))
@@ -85,8 +97,34 @@ class EndPage(QWidget):
             made.setProperty("number", number)
             made.setStyleSheet("text-align: left;")
             self.lines[line.swing.id] = made
+            made.setIconSize(self._print_size())
             self._rows.addWidget(made)
+            self._put_print(made, line.swing)
         self._write()
+
+    def _print_size(self) -> QSize:
+        high = _PRINT_LETTERS * self._look.px("body")
+        return QSize(high * 16 // 9, high)
+
+    def _put_print(self, made: QPushButton, swing: Swing) -> None:
+        """Its picture at impact, or paper as large until that is there."""
+        size = self._print_size()
+        paper = QPixmap(size)
+        paper.fill(self._look.colour("shade"))
+        image = self._prints.picture(swing)
+        if image is not None and not image.isNull():
+            keeps = Qt.AspectRatioMode.KeepAspectRatio
+            smooth = Qt.TransformationMode.SmoothTransformation
+            paper = QPixmap.fromImage(image.scaled(size, keeps, smooth))
+        made.setIcon(QIcon(paper))
+
+    def _show_print(self, swing_id: str) -> None:
+        ending, made = self.ending, self.lines.get(SwingId(swing_id))
+        if ending is None or made is None:
+            return
+        for line in ending.lines:
+            if line.swing.id == swing_id:
+                self._put_print(made, line.swing)
 
     def give_keyboard(self) -> None:
         """To what is proposed; where nothing is starred a slip of the hand must drop nothing."""

@@ -24,8 +24,8 @@ from capturestation.station import book_steps, notebook
 from capturestation.station.bay.ending import Ending, drop
 from capturestation.station.bay.person import Person
 from capturestation.station.people import today
-from capturestation.station.undo import Step
 from capturestation.ui.texts import say
+from capturestation.ui.writing import beside, write_step
 
 if TYPE_CHECKING:
     from capturestation.ui.bay.place import BayPlace
@@ -43,6 +43,8 @@ class Lessons:
     def __init__(self, place: BayPlace) -> None:
         self._place = place
         self._coming: tuple[Student, Lesson] | None = None
+        self._opening: StudentId | None = None
+        # Whose lesson is being opened; whoever was chosen last is taken.
 
     # Who.
 
@@ -58,14 +60,40 @@ class Lessons:
         try:
             known = place.library.student(student)
             lesson = place.library.lesson_on(known.id, today())
-            if lesson is None:
-                lesson = Lesson(id=LessonId(new_id()), student_id=known.id, on=today())
-                words = say("book.step.new_lesson", name=known.name)
-                place.steps.run(book_steps.open_lesson(place.library, lesson, words))
         except StationError as error:
             place.trouble.emit(error)
             return
-        self._take(known, lesson)
+        if lesson is not None:
+            self._take(known, lesson)
+        else:
+            self._take_first(known)
+
+    def _take_first(self, student: Student) -> None:
+        """It is her first ball today: her lesson is opened."""
+        place = self._place
+        # Nobody is filmed meanwhile: whoever had the bay before is not there any more.
+        place.bay.choose(None)
+        if self._opening == student.id:
+            return
+        self._opening = student.id
+        fresh = Lesson(id=LessonId(new_id()), student_id=student.id, on=today())
+        words = say("book.step.new_lesson", name=student.name)
+        write_step(
+            place.writer,
+            place.steps,
+            lambda: book_steps.open_lesson(place.library, fresh, words),
+            done=lambda: self._opened(student, fresh),
+            failed=self._not_opened,
+        )
+
+    def _opened(self, student: Student, lesson: Lesson) -> None:
+        wanted, self._opening = self._opening, None
+        if wanted == student.id:
+            self._take(student, lesson)
+
+    def _not_opened(self, error: StationError) -> None:
+        self._opening = None
+        self._place.trouble.emit(error)
 
     def _take(self, student: Student, lesson: Lesson) -> None:
         place = self._place
@@ -150,7 +178,8 @@ class Lessons:
         """Ask what is kept once nothing comes any more."""
         place = self._place
         if place.wants_end and not place.bay.is_ending:
-            place.taking.when_done(self._ask_what_stays)
+            # A ball starred a moment ago is starred there.
+            place.taking.when_done(lambda: place.writer.add(self._ask_what_stays))
 
     def _ask_what_stays(self) -> None:
         place, person = self._place, self._place.bay.person
@@ -183,17 +212,16 @@ class Lessons:
         place = self._place
         kept = len(place.end_page.lines) - len(swings)
         words = say("bay.step.drop", count=len(swings))
-        step = drop(place.library, place.cache, swings, words, place.says.emit)
-
+        step = beside(drop(place.library, place.cache, swings, words, place.says.emit))
         for swing in swings:
             place.going.emit(swing)
 
-        def op(watch: Watch) -> Step:
+        def op(watch: Watch) -> None:
             del watch
-            step.do()
-            return step
+            step.doing.run()
 
-        def done(step: Step) -> None:
+        def done(_nothing: None) -> None:
+            step.doing.take_note()
             place.steps.run(step)
             self._over(say("bay.says.over", kept=kept, dropped=len(swings)))
 

@@ -18,6 +18,7 @@ from capturestation.station.bay.recording import Recording
 from capturestation.station.bay.replay import Replay
 from capturestation.station.bay.setting import bay_file, read_bay
 from capturestation.station.cache import Cache, cache_of
+from capturestation.station.pictures import PictureMaker
 from capturestation.station.undo import UndoList
 from capturestation.ui.asking import AskPage, Choice
 from capturestation.ui.bay.band import Band
@@ -29,6 +30,7 @@ from capturestation.ui.bay.setup_page import SetupPage
 from capturestation.ui.bay.strip import Strip
 from capturestation.ui.bay.tools import Tools
 from capturestation.ui.bay.who_page import WhoPage
+from capturestation.ui.book.pictures import Pictures
 from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.look import Look
 from capturestation.ui.place import Place
@@ -140,9 +142,24 @@ class Overs(Place):
         return self._over(page)
 
     @cached_property
+    def _maker(self) -> PictureMaker:
+        return PictureMaker(self.library, self.cache)
+
+    @cached_property
+    def prints(self) -> Pictures:
+        """Pictures of the lesson's balls at impact."""
+        return Pictures(self._maker, self)
+
+    def let_go_of_prints(self) -> None:
+        """Make no more of them."""
+        if "prints" in self.__dict__:
+            self.prints.let_go()
+            self._maker.close()
+
+    @cached_property
     def end_page(self) -> EndPage:
         """Keep these, drop the rest."""
-        page = EndPage(self.look)
+        page = EndPage(self.look, self.prints)
         page.dropped.connect(self.lessons.drop)
         page.left.connect(self.lessons.keep_all)
         return self._over(page)

@@ -204,7 +204,7 @@ class BayPlace(Overs):
     @property
     def is_writing(self) -> bool:
         """Whether a ball is being kept, or is on its way into the lesson."""
-        return bool(self.bay.balls.under_way) or self.taking.is_busy
+        return bool(self.bay.balls.under_way) or self.taking.is_busy or self.writer.is_busy
 
     def let_go_of(self, whose: str) -> None:
         """Show no picture of what is about to go, and film nobody who is forgotten."""
@@ -265,3 +265,5 @@ class BayPlace(Overs):
         self._knows.stop()
         self.bay.close()
         self.replay.close()
+        self.writer.close()
+        self.let_go_of_prints()

@@ -19,6 +19,7 @@ from capturestation.station.taking_in import TakenIn, take_in_all, waiting
 from capturestation.station.undo import Step
 from capturestation.ui.bay.strip import delay_words
 from capturestation.ui.texts import say
+from capturestation.ui.writing import write_step
 
 if TYPE_CHECKING:
     from capturestation.ui.bay.place import BayPlace
@@ -104,65 +105,76 @@ class Taking:
 
     def _write_wish(self, wished: Ball, swing: Swing) -> None:
         """Write what the coach said of it while it was on its way."""
-        balls, library = self._place.bay.balls, self._place.library
+        library = self._place.library
         if wished.starred != swing.book.starred:
             words = say("bay.step.star")
-            self._run(swing, lambda: book_steps.star(library, swing, words))
+            self._write(swing.id, lambda now: book_steps.star(library, now, words))
         if wished.rating != swing.book.ball.rating:
-            ball = replace(swing.book.ball, rating=wished.rating)
-            words = say("bay.step.rate", rating=wished.rating)
-            self._run(swing, lambda: book_steps.ball(library, swing, words, ball))
-        balls.told(library.swing(swing.id))
+            said = say("bay.step.rate", rating=wished.rating)
 
-    def _run(self, swing: Swing, make: Callable[[], Step]) -> None:
+            def rated(now: Swing) -> Step:
+                ball = replace(now.book.ball, rating=wished.rating)
+                return book_steps.ball(library, now, said, ball)
+
+            self._write(swing.id, rated)
+
+    def _write(self, swing_id: SwingId, make: Callable[[Swing], Step]) -> None:
+        """Write a step beside the window, made of the swing as it stands in its turn."""
         place = self._place
-        try:
-            place.steps.run(make())
-            place.bay.balls.told(place.library.swing(swing.id))
-        except NotFoundError:
-            place.bay.balls.gone(swing.id)
-        except StationError as error:
-            place.trouble.emit(error)
-        place.bay.balled()
+
+        def failed(error: StationError) -> None:
+            if isinstance(error, NotFoundError):
+                place.bay.balls.gone(swing_id)
+                place.bay.balled()
+            else:
+                place.trouble.emit(error)
+
+        def done() -> None:
+            try:
+                place.bay.balls.told(place.library.swing(swing_id))
+            except StationError as error:
+                failed(error)
+            place.bay.balled()
+
+        write_step(
+            place.writer,
+            place.steps,
+            lambda: make(place.library.swing(swing_id)),
+            done=done,
+            failed=failed,
+        )
 
     # What the coach says of the last ball.
 
     def star(self) -> None:
         """Star the last ball, or take its star away."""
         ball = self._place.bay.balls.last
-        swing = self._swing_of(ball)
         if ball is None:
             self._place.says.emit(say("bay.last.none"))
-        elif swing is None:
+        elif ball.stage is not Stage.TAKEN:
             self._place.bay.balls.star(ball.id)
             self._place.bay.balled()
         else:
-            words = say("bay.step.star")
-            self._run(swing, lambda: book_steps.star(self._place.library, swing, words))
+            library, words = self._place.library, say("bay.step.star")
+            self._write(SwingId(ball.id), lambda now: book_steps.star(library, now, words))
 
     def rate(self, rating: int) -> None:
         """Say how good the last ball was; the same again takes it away."""
         ball = self._place.bay.balls.last
-        swing = self._swing_of(ball)
         if ball is None:
             self._place.says.emit(say("bay.last.none"))
-        elif swing is None:
+        elif ball.stage is not Stage.TAKEN:
             self._place.bay.balls.rate(ball.id, rating)
             self._place.bay.balled()
         else:
-            old = swing.book.ball
-            new = replace(old, rating=None if old.rating == rating else rating)
             words = say("bay.step.rate", rating=rating)
-            self._run(swing, lambda: book_steps.ball(self._place.library, swing, words, new))
 
-    def _swing_of(self, ball: Ball | None) -> Swing | None:
-        if ball is None or ball.stage is not Stage.TAKEN:
-            return None
-        try:
-            return self._place.library.swing(SwingId(ball.id))
-        except NotFoundError:
-            self._place.bay.balls.gone(ball.id)
-            return None
+            def rated(now: Swing) -> Step:
+                old = now.book.ball
+                new = replace(old, rating=None if old.rating == rating else rating)
+                return book_steps.ball(self._place.library, now, words, new)
+
+            self._write(SwingId(ball.id), rated)
 
     def open(self) -> None:
         """Look at the last ball on the Bench."""

@@ -29,7 +29,7 @@ from capturestation.station.undo import Step
 from capturestation.ui.book.panes import Part
 from capturestation.ui.book.wording import ball_words, day_words, time_of
 from capturestation.ui.texts import say
-from capturestation.ui.writing import Write, beside
+from capturestation.ui.writing import write_step
 
 if TYPE_CHECKING:
     from capturestation.ui.book.place import BookPlace
@@ -70,21 +70,7 @@ class Changing:
             if failed is not None:
                 failed(error)
 
-        def begin() -> Write | None:
-            try:
-                step = beside(make())
-            except StationError as error:
-                refused(error)
-                return None
-
-            def done() -> None:
-                step.doing.take_note()
-                place.steps.run(step)
-                (then or place.refresh)()
-
-            return Write(op=step.doing.run, done=done, failed=refused)
-
-        place.writer.add(begin)
+        write_step(place.writer, place.steps, make, done=then or place.refresh, failed=refused)
 
     def _change(
         self,

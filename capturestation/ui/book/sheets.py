@@ -26,7 +26,6 @@ from capturestation.ui.book.wording import day_words, swing_words
 from capturestation.ui.look import Look
 from capturestation.ui.place import Place
 from capturestation.ui.work import Workers
-from capturestation.ui.writing import Writer
 
 Page = TypeVar("Page", bound=QWidget)
 
@@ -55,7 +54,6 @@ class Sheets(Place):
     ) -> None:
         super().__init__(library, workers, look, steps, parent)
         self.cache = cache
-        self._writer = Writer(self)
         self._maker = PictureMaker(library, cache)
         self.pictures = Pictures(self._maker, self)
         self.finding = Finding(library, self)
@@ -90,14 +88,9 @@ class Sheets(Place):
         column.addWidget(self.pages)
 
     @property
-    def writer(self) -> Writer:
-        """Writes what is changed here, and takes it back."""
-        return self._writer
-
-    @property
     def is_writing(self) -> bool:
         """Whether something that was done is not written yet."""
-        return self._writer.is_busy
+        return self.writer.is_busy
 
     # Parts of it.
 
@@ -173,7 +166,7 @@ class Sheets(Place):
 
     def let_go(self) -> None:
         """End the threads that make pictures and read words; before the library is closed."""
-        self._writer.close()
+        self.writer.close()
         self.pictures.let_go()
         self._maker.close()
         self.finding.let_go()

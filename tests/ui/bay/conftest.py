@@ -77,6 +77,7 @@ class Opened:
         place: The Bay.
         filled: What its library was filled with.
         recording: Its process.
+        qtbot: Waits.
         troubles: Errors that were told.
         said: Sentences that were said.
         opened: Swings that are to be looked at.
@@ -85,6 +86,7 @@ class Opened:
     place: BayPlace
     filled: Filled
     recording: Spoken
+    qtbot: QtBot
     troubles: list[StationError] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
     opened: list[SwingId] = field(default_factory=list)
@@ -113,6 +115,10 @@ class Opened:
     def over(self) -> QWidget | None:
         """The page that lies over the Bay."""
         return self.place.pages.currentWidget() if self.place.is_over else None
+
+    def written(self) -> None:
+        """Wait until all that was changed is written."""
+        self.qtbot.waitUntil(lambda: not self.place.writer.is_busy)
 
     def do(self, action: str) -> None:
         """What a key or a word does."""
@@ -174,7 +180,7 @@ def opened(qtbot: QtBot, filled: Filled, tmp_path: Path, bay_path: Path) -> Open
     )
     place = BayPlace(library, workers, Look(), UndoList(), outside=outside)
     qtbot.addWidget(place, before_close_func=lambda _place: _end(place, workers, library))
-    made = Opened(place=place, filled=filled, recording=recording)
+    made = Opened(place=place, filled=filled, recording=recording, qtbot=qtbot)
     place.trouble.connect(made.troubles.append)
     place.says.connect(made.said.append)
     place.opens.connect(made.opened.append)

@@ -3,17 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import Future
+from pathlib import Path
 
 import pytest
+from PyQt6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
 from capturestation.library import Library
+from capturestation.records import SwingId, View
 from capturestation.station import marking
 from capturestation.station.bay.ending import Ending
 from capturestation.ui.bay.end_page import EndPage
+from capturestation.ui.book.pictures import Pictures
 from capturestation.ui.look import Look
 from tests.helpers.station_library import Filled
 from tests.ui.conftest import shown
+
+
+class _Maker:
+    """Makes a picture when a test says so."""
+
+    def __init__(self) -> None:
+        self.asked: dict[SwingId, Future[Path]] = {}
+
+    def ask(self, swing_id: SwingId, view: View) -> Future[Path]:
+        del view
+        return self.asked.setdefault(swing_id, Future())
 
 
 @pytest.fixture
@@ -24,7 +40,7 @@ def library(filled: Filled) -> Iterator[Library]:
 
 @pytest.fixture
 def page(look: Look, qtbot: QtBot) -> EndPage:
-    made = EndPage(look)
+    made = EndPage(look, Pictures(_Maker()))
     qtbot.addWidget(made)
     shown(made, qtbot)
     return made
@@ -84,3 +100,28 @@ def test_a_lesson_without_a_ball_asks_nothing(
     assert page.lines == {}
     assert page.text.text() == "No ball was kept in this lesson."
     assert not page.disk.isVisible()
+
+
+def test_each_ball_has_its_picture_when_that_comes(
+    look: Look, library: Library, filled: Filled, qtbot: QtBot, tmp_path: Path
+) -> None:
+    picture = tmp_path / "impact.png"
+    image = QImage(320, 180, QImage.Format.Format_RGB888)
+    image.fill(QColor(200, 40, 40))
+    image.save(str(picture))
+    maker = _Maker()
+    page = EndPage(look, Pictures(maker))
+    qtbot.addWidget(page)
+    page.show_lesson("Zoë", Ending(library, filled.today.book.lesson_id))
+    before = _middle(page, filled.today.id)
+
+    maker.asked[filled.today.id].set_result(picture)
+    qtbot.waitUntil(lambda: _middle(page, filled.today.id) != before)
+
+    assert _middle(page, filled.today.id).red() > 180
+
+
+def _middle(page: EndPage, swing: SwingId) -> QColor:
+    made = page.lines[swing]
+    image = made.icon().pixmap(made.iconSize()).toImage()
+    return image.pixelColor(image.width() // 2, image.height() // 2)

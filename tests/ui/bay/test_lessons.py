@@ -19,6 +19,7 @@ def test_from_a_student_over_the_club_to_who_is_hitting(opened: Opened, qtbot: Q
     opened.do("who")
     qtbot.keyClicks(opened.place.who.index.field, "ang")
     qtbot.keyClick(opened.place.who.index.field, Qt.Key.Key_Return)
+    opened.written()
     page = opened.over
     opened.place.word_page.words["7 iron"].click()
 
@@ -36,6 +37,7 @@ def test_today_s_lesson_is_opened_once_and_can_be_taken_back(opened: Opened) -> 
 
     opened.place.take_student(opened.student.id)
     opened.place.take_student(opened.student.id)
+    opened.written()
 
     opened_now = len(opened.library.lessons(opened.student.id))
     opened.place.steps.undo()
@@ -47,6 +49,7 @@ def test_nobody_is_filmed_while_the_club_is_asked(opened: Opened) -> None:
     opened.get_ready()
 
     opened.place.take_student(opened.student.id)
+    opened.written()
     opened.recording.wait()
 
     assert opened.bay.mode is Mode.NO_ONE
@@ -57,6 +60,7 @@ def test_who_may_not_be_filmed_is_said_with_the_reason(opened: Opened) -> None:
     child = people.add_student(opened.library, name="Kind", birth_year=today().year - 9)
 
     opened.place.take_student(child.id)
+    opened.written()
 
     assert opened.bay.mode is Mode.REFUSED
     assert opened.recording.clients == []
@@ -81,6 +85,7 @@ def test_a_consent_that_the_book_takes_back_closes_the_cameras(opened: Opened) -
 def test_a_student_who_is_forgotten_is_not_filmed_any_more(opened: Opened) -> None:
     student = people.add_student(opened.library, name="Gone", birth_year=1990)
     opened.place.take_student(student.id)
+    opened.written()
     opened.place.word_page.chosen.emit(CLUB)
     opened.place.steps.undo()
     opened.library.delete_student(student.id, Quiet())
@@ -144,3 +149,15 @@ def test_leaving_the_end_keeps_everything(opened: Opened, qtbot: QtBot) -> None:
     assert len(opened.library.swings(opened.lesson.id)) == 2
     assert opened.said[-1] == "The lesson is over: all 2 balls are kept."
     assert opened.bay.person is None
+
+
+def test_nobody_is_filmed_while_a_lesson_is_opened(opened: Opened) -> None:
+    opened.get_ready()
+    other = people.add_student(opened.library, name="Another", birth_year=1980)
+
+    opened.place.take_student(other.id)
+    modes = [opened.bay.mode]
+    opened.written()
+
+    assert modes == [Mode.NO_ONE]
+    assert opened.bay.mode is not Mode.READY

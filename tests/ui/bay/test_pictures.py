@@ -82,7 +82,7 @@ def test_a_replay_says_that_it_is_one(opened: Opened, qtbot: QtBot, first_swing:
     qtbot.waitUntil(lambda: opened.place.pictures.is_replaying)
 
     first, second = opened.place.pictures.pictures()
-    assert first.words.startswith("face-on, last ball at a quarter of its speed, ")
+    assert first.words.startswith("face-on, last ball ")
     assert second.image is not None
     assert (live, opened.place.pictures.accessibleName()) == (
         "Live pictures",

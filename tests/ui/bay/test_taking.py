@@ -42,6 +42,7 @@ def test_what_is_said_of_a_ball_on_its_way_is_written_and_can_be_taken_back(
     opened.do("star")
     opened.do("rate_4")
     settled(opened, qtbot)
+    opened.written()
     written = opened.library.swing(SwingId("a")).book
 
     opened.place.steps.undo()
@@ -62,9 +63,11 @@ def test_what_is_said_of_a_ball_in_the_lesson_is_written_at_once(
 
     opened.do("star")
     opened.do("rate_2")
+    opened.written()
     both = opened.library.swing(SwingId("a")).book
     opened.do("star")
     opened.do("rate_2")
+    opened.written()
     neither = opened.library.swing(SwingId("a")).book
 
     assert (both.starred, both.ball.rating) == (True, 2)

@@ -1,0 +1,127 @@
+"""The golfer's joints from the pictures of one view, one after another.
+
+Owns the way from 39 landmarks to our joints, and the square that follows the golfer. Refuses files
+and clean-up: what the network says is kept as it is said (`swing.body` cleans it up).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from capturestation.records import Box, FloatArray, FrameArray, Hand
+from capturestation.swing.tracks import JOINTS, BodyTrack, Joint
+from capturestation.tracking.body_network import BodyNetwork, Landmarks
+from capturestation.tracking.body_region import Region, region_of
+
+PRESENT = 0.5
+"""Less sure than this that somebody is there, and no joint is known."""
+_LEFT = {
+    Joint.LEAD_EAR: (7,),
+    Joint.LEAD_SHOULDER: (11,),
+    Joint.LEAD_ELBOW: (13,),
+    Joint.LEAD_WRIST: (15,),
+    Joint.LEAD_HAND: (17, 19),
+    Joint.LEAD_HIP: (23,),
+    Joint.LEAD_KNEE: (25,),
+    Joint.LEAD_ANKLE: (27,),
+    Joint.LEAD_HEEL: (29,),
+    Joint.LEAD_TOE: (31,),
+}
+# Which landmarks of the network make which joint, on the left side, which leads in a right-handed
+# golfer; the right side's numbers are one higher. A hand is the middle of its outer knuckles.
+_TRIES = ((0.0, 1.0), (0.0, 0.75), (0.0, 1.35), (-0.25, 1.0), (0.25, 1.0), (-0.25, 0.75),
+          (0.25, 0.75))  # fmt: skip
+# Where to look for the golfer at first: aside in sides of the square, and how large.
+_SETTLE = 3
+
+
+class BodyTracker:
+    """Takes the pictures of one view in turn.
+
+    Args:
+        network: Runs the pictures; this thread's own.
+        hand: Of the golfer: which side leads.
+        box: Where the golfer is, or how far the swing reaches.
+        with_club: Whether the box holds the club's reach too.
+    """
+
+    def __init__(
+        self, network: BodyNetwork, *, hand: Hand, box: Box | None, with_club: bool = True
+    ) -> None:
+        self._network = network
+        self._rows = [_numbers(joint, hand) for joint in JOINTS]
+        self._box, self._with_club = box, with_club
+        self._region: Region | None = None
+        self._times_ns: list[int] = []
+        self._joints: list[FloatArray] = []
+        self._seen: list[FloatArray] = []
+
+    def see(self, frame_rgb: FrameArray, time_ns: int) -> None:
+        """Take one more picture in.
+
+        Args:
+            frame_rgb: (H, W, 3) uint8, all of one size.
+            time_ns: Its time, later than the last one's.
+        """
+        if self._region is None:
+            self._region = self._begin(frame_rgb)
+        found = self._network(self._region.crop(frame_rgb))
+        at_px, seen = self._named(found, self._region)
+        self._times_ns.append(time_ns)
+        self._joints.append(at_px)
+        self._seen.append(seen)
+        self._region = self._region.following(found)
+
+    @property
+    def last_px(self) -> FloatArray | None:
+        """The joints of the last picture, (21, 2); None before the first."""
+        return self._joints[-1] if self._joints else None
+
+    def track(self) -> BodyTrack:
+        """All that was seen."""
+        n = len(self._times_ns)
+        return BodyTrack(
+            times_ns=np.array(self._times_ns, dtype=np.int64),
+            joints_px=np.array(self._joints, dtype=np.float64).reshape(n, len(JOINTS), 2),
+            seen=np.array(self._seen, dtype=np.float64).reshape(n, len(JOINTS)),
+        )
+
+    def _begin(self, frame_rgb: FrameArray) -> Region:
+        """Find the golfer near the box, then let the square settle."""
+        height, width = frame_rgb.shape[:2]
+        box = self._box or Box(left=0.2, top=0.02, right=0.8, bottom=0.98)
+        first = region_of(box, width, height, with_club=self._with_club and self._box is not None)
+        best, best_present = first, -1.0
+        for aside, size in _TRIES:
+            tried = Region(
+                x_px=first.x_px + aside * first.side_px,
+                y_px=first.y_px,
+                side_px=size * first.side_px,
+            )
+            found = self._network(tried.crop(frame_rgb))
+            if found.present > best_present:
+                best, best_present = tried.following(found, 1.0), found.present
+            if found.present > PRESENT:
+                break
+        for _ in range(_SETTLE if best_present > PRESENT else 0):
+            best = best.following(self._network(best.crop(frame_rgb)), 1.0)
+        return best
+
+    def _named(self, found: Landmarks, region: Region) -> tuple[FloatArray, FloatArray]:
+        """Our joints in the whole picture, (21, 2), and how well they are seen, (21,)."""
+        if found.present < PRESENT:
+            return np.full((len(JOINTS), 2), np.nan), np.zeros(len(JOINTS))
+        at_px = region.whole(found.at_px)
+        joints = np.array([at_px[rows].mean(axis=0) for rows in self._rows])
+        seen = np.array([found.seen[rows].min() for rows in self._rows])
+        return joints, seen
+
+
+def _numbers(joint: Joint, hand: Hand) -> list[int]:
+    """Which landmarks make a joint of a golfer of that hand."""
+    if joint is Joint.NOSE:
+        return [0]
+    leads = joint in _LEFT
+    is_left = leads == (hand is Hand.RIGHT)
+    rows = _LEFT[joint if leads else joint.other]
+    return [row if is_left else row + 1 for row in rows]
