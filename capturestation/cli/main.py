@@ -13,6 +13,7 @@ import click
 
 from capturestation import __version__
 from capturestation.cli import (
+    backing_up,
     care,
     compare,
     demo,
@@ -62,6 +63,7 @@ for group in (
     marks.marks,
     models.models,
     care.calibrations,
+    backing_up.backup,
 ):
     root.add_command(group)
 for command in keeping.COMMANDS:
@@ -82,6 +84,7 @@ for command in (
     care.completion,
     merging.merge,
     merging.rows,
+    backing_up.relocate,
     window,
 ):
     root.add_command(command)

@@ -34,7 +34,9 @@ def _since(when: datetime | None) -> datetime:
 
 @click.command("board")
 @click.argument("out", type=FILE, metavar="PDF")
-@click.option("--paper", type=click.Choice([str(p) for p in boards.Paper]), default="a4")
+@click.option(
+    "--paper", type=click.Choice([str(p) for p in boards.Paper], case_sensitive=False), default="A4"
+)
 @click.option(
     "--for",
     "which",

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from calibration.boards import BAY_BOARD, LENS_BOARD
-from calibration.sheets import Paper, Sheet, sheets
+from calibration.sheets import Line, Paper, Sheet, sheets
 from capturestation.drawing.board_pages import BoardPage, PageWord, board_pdf
 from capturestation.errors import OutputError
 
@@ -54,13 +54,18 @@ def write_boards(file: Path, paper: Paper, which: Sequence[str] = tuple(BOARDS))
 
 def _page(sheet: Sheet, name: str) -> BoardPage:
     ruler, (_, high) = sheet.ruler, sheet.size_mm
-    ticks = tuple((x, y - length, x, y) for x, y, length in ruler.ticks)
-    told = f"{name} board. {sheet.caption} This line is {ruler.length_mm:g} mm long."
-    at = (ruler.start_mm[0], min(ruler.start_mm[1] + 1.0, high - 2 * _WORD_MM))
+    start = ruler.line.start_mm
+    told = f"Board for the {name}, sheet {sheet.number} of {sheet.of}. "
+    told += f"This line is {ruler.length_mm:g} mm long."
+    at = (ruler.line.end_mm[0] + _WORD_MM, min(start[1] - _WORD_MM, high - 2 * _WORD_MM))
     return BoardPage(
         size_mm=sheet.size_mm,
         dark=sheet.dark,
-        lines=((*ruler.start_mm, *ruler.end_mm), *ticks),
-        cuts=sheet.trim,
+        lines=tuple(_ends(line) for line in (ruler.line, *ruler.ticks, *sheet.lay)),
+        cuts=tuple(_ends(line) for line in sheet.cut),
         words=(PageWord(text=told, at_mm=at, high_mm=_WORD_MM),),
     )
+
+
+def _ends(line: Line) -> tuple[float, float, float, float]:
+    return (*line.start_mm, *line.end_mm)
