@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -215,8 +216,8 @@ def lenses_by_view(
     """
     settings = {name: Setting(camera=name, size_px=size) for name, (_, size) in views.items()}
     return {
-        name: explained(lambda name=name: lens_from_field_of_view(settings[name], views[name][0]))
-        for name in views
+        name: explained(partial(lens_from_field_of_view, settings[name], hfov_deg))
+        for name, (hfov_deg, _) in views.items()
     }
 
 
@@ -276,7 +277,7 @@ def _search(
     for number, file in enumerate(files):
         watch.report(_SEARCHED * number / len(files), f"looking for the board in {file.name}")
         grey = read_grey(file)
-        sight = explained(lambda grey=grey: find_corners(grey, board))
+        sight = explained(partial(find_corners, grey, board))
         if sight.corners is None:
             unused.append(Unused(file=file, why=str(sight.refused)))
         else:

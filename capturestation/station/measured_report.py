@@ -25,8 +25,8 @@ _PM = "\N{PLUS-MINUS SIGN}"
 def lens_plain(found: LensResult, unused: tuple[Unused, ...]) -> dict[str, Plain]:
     """A lens as JSON values."""
     lens = found.lens
-    fx, fy, cx, cy, *bend = (float(number) for number in lens.numbers)
-    u = [float(one) for one in lens.u]
+    numbers: list[Plain] = [float(number) for number in lens.numbers]
+    u: list[Plain] = [float(one) for one in lens.u]
     return {
         "format": "lens report",
         "version": VERSION,
@@ -34,11 +34,11 @@ def lens_plain(found: LensResult, unused: tuple[Unused, ...]) -> dict[str, Plain
         "size_px": list(lens.setting.size_px),
         "zoom": lens.setting.zoom,
         "mounting": lens.setting.mounting,
-        "focal_px": [fx, fy],
+        "focal_px": numbers[:2],
         "u_focal_px": u[:2],
-        "centre_px": [cx, cy],
+        "centre_px": numbers[2:4],
         "u_centre_px": u[2:4],
-        "distortion_k1_k2_p1_p2_k3": list(bend),
+        "distortion_k1_k2_p1_p2_k3": numbers[4:],
         "u_distortion": u[4:],
         "hfov_deg": lens.hfov_deg,
         "model": str(lens.model),

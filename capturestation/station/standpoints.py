@@ -6,6 +6,7 @@ seen to have been moved. A later calibration never changes an earlier swing.
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -32,8 +33,6 @@ from capturestation.records import (
 
 _ALIKE = 64
 # Documents that are remembered: a library's lessons share a few.
-_HEAD = 80
-# Signs of a document among which its format stands.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -152,10 +151,19 @@ def placed_in(row: CalibrationRow) -> PlacedCamera:
 
 @lru_cache(_ALIKE)
 def _read(name: str, document: str, u_place_mm: float, u_turn_deg: float) -> PlacedCamera:
-    if DOCUMENT_FORMAT not in document[:_HEAD]:
+    if not _is_of_one(document):
         return read_bay(document).placed(name)
     spread = np.zeros(PER_CAMERA)
     # Each error is that of all three directions together.
     spread[:3] = math.radians(u_turn_deg) ** 2 / 3
     spread[3:6] = (u_place_mm / 1000.0) ** 2 / 3
     return PlacedCamera(camera=read_camera(document), covariance=np.diag(spread))
+
+
+def _is_of_one(document: str) -> bool:
+    """Whether a document holds one camera alone, not a bay."""
+    try:
+        found = json.loads(document)
+    except ValueError:
+        return False
+    return isinstance(found, dict) and found.get("format") == DOCUMENT_FORMAT

@@ -35,6 +35,8 @@ from capturestation.station.bay.aims import (
 )
 from capturestation.station.bench.notice import Notice
 
+Sights: TypeAlias = dict[View, Sight]
+"""What each live picture shows."""
 Outcome: TypeAlias = LensResult | BayCalibration
 """What is worked out."""
 Found = TypeVar("Found")
@@ -326,13 +328,12 @@ class Measuring:
             Whether there was one.
         """
         self.result = None
-        if self.step is Step.LENS:
-            seen = [] if self.at is None else self._of(self.at).seen
-        else:
-            seen = self.places
-        if not seen:
+        if not self.taken:
             return False
-        seen.pop()
+        if self.step is Step.LENS and self.at is not None:
+            self._of(self.at).seen.pop()
+        else:
+            self.places.pop()
         self._before.clear()
         self.verdict = Verdict.LOOKING
         self._go_on()

@@ -13,7 +13,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 from capturestation.errors import StationError
 from capturestation.records import FrameArray, View
 from capturestation.station.bay.bay import Bay
-from capturestation.station.bay.measuring import Measuring, Sight, Step
+from capturestation.station.bay.measuring import Measuring, Sights, Step
 from capturestation.station.bay.standing import Level
 from capturestation.ui.bay.check_page import grey_of
 from capturestation.ui.bay.measure_words import next_words, result_lines, step_words, taken_words
@@ -143,7 +143,7 @@ class MeasurePage(QWidget):
         self._is_searching = True
         search, wanted = self.measuring.search(greys), self.measuring.wanted
 
-        def take(sights: dict[View, Sight]) -> None:
+        def take(sights: Sights) -> None:
             self._is_searching = False
             # What was looked for one step before tells nothing of this one.
             if self.measuring.wanted == wanted:

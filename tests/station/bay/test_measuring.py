@@ -122,7 +122,7 @@ def test_places_are_taken_when_both_cameras_see_them_stand(
     after_line = measuring.step
     alone_taken = show(measuring, one_eyed)
     alone = measuring.verdict
-    both = {v: places[1].sights[str(v)] for v in (FACE_ON, BEHIND)}
+    both: dict[View, Corners | None] = {v: places[1].sights[str(v)] for v in (FACE_ON, BEHIND)}
     both_taken, again_taken = show(measuring, both), show(measuring, both, looks=1)
 
     assert (line_taken, after_line) == (True, Step.PLACES)

@@ -77,10 +77,10 @@ def test_a_board_in_the_live_pictures_is_found_marked_and_taken_once_it_stands(
 
     assert "hold it still" in first
     assert dots == 54
-    assert state.step is Step.PLACES
+    steps = [state.step]
     assert page.taken.text() == "1 place taken"
     qtbot.mouseClick(page.back_one, LEFT)
-    assert state.step is Step.LINE
+    assert [*steps, state.step] == [Step.PLACES, Step.LINE]
 
 
 def work_out(opened: Opened, bay: MadeBay, qtbot: QtBot) -> None:
