@@ -20,6 +20,7 @@ from tests.helpers.filmed_boards import film
 from tests.helpers.made_bays import found_lens, standing_pose
 from tests.helpers.seen_boards import held_poses, seen
 from tests.helpers.station_library import Filled
+from tests.helpers.walls import turned, wall
 
 CAMERAS = {view: calibrated(camera) for view, camera in BY_VIEW.items()}
 FACE, BEHIND = CAMERAS.values()
@@ -45,14 +46,6 @@ def saved(folder: Path, name: str, grey: FrameArray) -> Path:
     file = folder / f"{name}.png"
     cv2.imwrite(str(file), grey)
     return file
-
-
-def wall(rng: np.random.Generator) -> FrameArray:
-    """An empty bay with something to see on its walls."""
-    coarse = rng.integers(40, 200, (24, 40)).astype(np.uint8)
-    grey = cv2.resize(coarse, (1280, 720), interpolation=cv2.INTER_CUBIC)
-    noisy = grey + rng.normal(0, 2, grey.shape)
-    return np.clip(noisy, 0, 255).astype(np.uint8)
 
 
 def told(done: Outcome, *way: str | int) -> Plain:
@@ -88,7 +81,7 @@ def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
             stood = standing_pose(BAY_BOARD, np.array([x, y, 0.0]), heading, 8.0)
             grey = film(camera, [(BAY_BOARD, stood)], rng)
             saved(root / "bay" / camera.name, f"place {number + 1}", grey)
-        saved(root / "empty", camera.name, wall(rng))
+        saved(root / "empty", camera.name, wall(seed=7))
     return root
 
 
@@ -162,7 +155,7 @@ def test_a_bay_is_measured_kept_and_checked(
         "calibrations", "check", FACE.name, str(pictures / "empty" / f"{FACE.name}.png"), "--json"
     )
     picture = read_grey(pictures / "empty" / f"{FACE.name}.png")
-    shifted = saved(tmp_path, "shifted", np.roll(picture, 14, axis=1))
+    shifted = saved(tmp_path, "shifted", turned(picture, 14))
     moved = typed("calibrations", "check", FACE.name, str(shifted))
 
     assert (still.code, told(still, "verdict")) == (0, "still")
