@@ -8,11 +8,12 @@ import numpy as np
 
 from calibration.boards import BAY_BOARD, Board
 from calibration.camera import Camera
+from calibration.forecast import standing_pose
 from calibration.lens import Lens, LensModel, Setting
 from calibration.places import Place, Stance
 from calibration.poses import looking_at, pose_rows, turned_by
 from calibration.projection import FloatArray
-from tests.helpers.seen_boards import SIZE_PX, pose_of, seen
+from tests.helpers.seen_boards import SIZE_PX, seen
 
 FACE_ON, DOWN_THE_LINE = "face-on", "down-the-line"
 GOLFER_M = np.array([0.0, 0.55, 0.0])
@@ -97,16 +98,6 @@ def found_lens(camera: Camera, rng: np.random.Generator) -> Lens:
         model=LensModel.SIDEWAYS,
         rms_px=0.06,
     )
-
-
-def standing_pose(
-    board: Board, at_m: FloatArray, heading_deg: float, lean_deg: float
-) -> FloatArray:
-    """A board on its foot: the foot's middle, which way the foot points, and how far it leans."""
-    turn = turned_by(np.radians([0.0, 0.0, heading_deg])) @ turned_by(
-        np.radians([90.0 - lean_deg, 0.0, 0.0])
-    )
-    return pose_of(turn, at_m - turn @ board.foot_m.mean(axis=0))
 
 
 def _stood(
