@@ -10,6 +10,7 @@ import pytest
 
 from calibration.boards import BAY_BOARD, LENS_BOARD
 from calibration.camera import Camera, project_points
+from calibration.forecast import standing_pose
 from capturestation.library import Library
 from capturestation.records import CalibrationKind, FrameArray, Plain
 from capturestation.station.from_pictures import read_grey
@@ -17,7 +18,7 @@ from capturestation.station.measured import lens_row
 from tests.cli.conftest import Outcome, Typed
 from tests.helpers.calibrated import BY_VIEW, WELL_BEFORE, calibrated
 from tests.helpers.filmed_boards import film
-from tests.helpers.made_bays import found_lens, standing_pose
+from tests.helpers.made_bays import found_lens
 from tests.helpers.seen_boards import held_poses, seen
 from tests.helpers.station_library import Filled
 from tests.helpers.walls import turned, wall

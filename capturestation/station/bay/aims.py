@@ -11,11 +11,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from calibration.advice import Coverage
 from calibration.boards import Board
 from calibration.corners import Corners, Sight, find_corners
 from calibration.lens import Setting
 from calibration.standing import BayCalibration
-from capturestation.records import FrameArray, View
+from capturestation.records import Box, FrameArray, Point, View
 from capturestation.records.capture import SourceSetting
 from capturestation.station.bay.standing import CameraStanding
 
@@ -133,6 +134,28 @@ def aims_of(
             )
         )
     return tuple(sorted(found, key=lambda aim: list(View).index(aim.view)))
+
+
+def empty_fields(coverage: Coverage) -> tuple[Box, ...]:
+    """Where in a picture the board was not seen yet, shares of it."""
+    rows, columns = coverage.cells.shape
+    return tuple(
+        Box(
+            left=column / columns,
+            top=row / rows,
+            right=(column + 1) / columns,
+            bottom=(row + 1) / rows,
+        )
+        for row, column in zip(*np.nonzero(coverage.cells == 0), strict=True)
+    )
+
+
+def dots_of(sight: Sight | None) -> tuple[Point, ...]:
+    """The corners that are seen, shares of the picture, upright."""
+    if sight is None or sight.corners is None:
+        return ()
+    shares = (sight.corners.pixels + 0.5) / np.array(sight.corners.size_px)
+    return tuple(Point(x=float(x), y=float(y)) for x, y in shares)
 
 
 def is_still(before: Corners | None, now: Corners) -> bool:

@@ -12,28 +12,27 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypeAlias, TypeVar
 
-import numpy as np
-
 from calibration.advice import Missing, adds_something, lens_coverage
 from calibration.bay import BEST_PLACES, LEAST_PLACES, calibrate_bay
 from calibration.boards import BAY_BOARD, LENS_BOARD, Board
 from calibration.corners import Corners, Refused, Sight
-from calibration.errors import CalibrationError
 from calibration.lens import LEAST_VIEWS, Lens, LensResult, calibrate_lens
 from calibration.lens import View as LensView
 from calibration.places import Place, Stance
 from calibration.standing import BayCalibration
-from capturestation.errors import BadInputError
 from capturestation.records import Box, FrameArray, Point, View, Watch
 from capturestation.station.bay.aims import (
     Aim,
     FoundCamera,
+    dots_of,
+    empty_fields,
     find_in,
     found_camera,
     is_near,
     is_still,
 )
 from capturestation.station.bench.notice import Notice
+from capturestation.station.from_pictures import explained
 
 Sights: TypeAlias = dict[View, Sight]
 """What each live picture shows."""
@@ -162,25 +161,11 @@ class Measuring:
         """Where in a picture the board was not seen yet, while its lens is measured."""
         if self.step is not Step.LENS or view is not self.at:
             return ()
-        cells = lens_coverage(self._of(view).seen).cells
-        rows, columns = cells.shape
-        return tuple(
-            Box(
-                left=column / columns,
-                top=row / rows,
-                right=(column + 1) / columns,
-                bottom=(row + 1) / rows,
-            )
-            for row, column in zip(*np.nonzero(cells == 0), strict=True)
-        )
+        return empty_fields(lens_coverage(self._of(view).seen))
 
     def dots(self, view: View) -> tuple[Point, ...]:
         """The corners that are seen in a picture now, shares of it, upright."""
-        sight = self.sights.get(view)
-        if sight is None or sight.corners is None:
-            return ()
-        size = np.array(sight.corners.size_px)
-        return tuple(Point(x=float(x), y=float(y)) for x, y in (sight.corners.pixels + 0.5) / size)
+        return dots_of(self.sights.get(view))
 
     @property
     def is_enough(self) -> bool:
@@ -418,10 +403,7 @@ class Measuring:
 
 def _worked_out(work: Callable[[], Found], watch: Watch) -> Found:
     watch.report(0.0, "working it out")
-    try:
-        found = work()
-    except CalibrationError as error:
-        raise BadInputError(error.what, try_next=error.try_next) from error
+    found = explained(work)
     # Whoever stopped it meanwhile doesn't want it any more.
     watch.report(1.0, "working it out")
     return found
