@@ -1,6 +1,6 @@
 """`python -m capturestation.capture`: records until its input ends.
 
-Alone puts together what the recording itself does not know: the eye that looks for the ball.
+Alone puts together what the recording itself does not know: the eyes that look for ball and swing.
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ from capturestation.capture.bay import Senses
 from capturestation.capture.process import main
 from capturestation.timing.streaming import StreamingListener
 from capturestation.tracking.confirm import BallConfirmer
+from capturestation.tracking.swung import SwingSeer
 
 
 def senses() -> Senses:
     """Ear and eye of a station."""
-    return Senses(listener=StreamingListener(), confirmer=BallConfirmer())
+    return Senses(listener=StreamingListener(), confirmer=BallConfirmer(), mover=SwingSeer())
 
 
 if __name__ == "__main__":

@@ -17,6 +17,7 @@ from capturestation.capture.health import HealthBook
 from capturestation.capture.hearing import Hearing
 from capturestation.capture.inbox import Inbox
 from capturestation.capture.messages import Fact, Heard, Lost, Ready, SourceDown, SourceUp
+from capturestation.capture.onlooker import Blind, Mover, Onlooker
 from capturestation.capture.own_microphone import OwnMicrophone
 from capturestation.capture.part import Part
 from capturestation.capture.previews import Previews
@@ -42,6 +43,10 @@ _SPARE_NS = 4 * NS_PER_S
 # Memory reaches back further than a ball needs, by what a slow disk may make its writer wait.
 _KEY_U_NS = NS_PER_S // 2
 # A coach's finger.
+_MOTION_U_NS = 60_000_000
+# Seen from behind, most moves that long before the club is lowest.
+_ONE_SWING_NS = 1_500_000_000
+# What is heard of a ball and what is seen of its swing lie no further apart.
 
 Tell = Callable[[Fact], None]
 
@@ -53,12 +58,14 @@ class Senses:
     Args:
         listener: Hears strikes.
         confirmer: Sees whether the ball left.
+        mover: Sees swings of which nothing is heard.
         opener: Opens cameras.
         driver: Opens microphones.
     """
 
     listener: Listener
     confirmer: Confirmer
+    mover: Mover = field(default_factory=Blind)
     opener: Opener = opened_for_real
     driver: Driver = field(default_factory=SystemDriver)
 
@@ -84,6 +91,7 @@ class Bay:
         self.windows = setting.windows
         self._tell = tell
         self._ticket: str | None = None
+        self._kept_ns = -_ONE_SWING_NS
         self._day = None if setting.as_of is None else setting.as_of - _wall()
         self.inbox = Inbox(Path(setting.inbox))
         needs_ns = setting.windows.before_ns + setting.windows.after_ns
@@ -109,6 +117,7 @@ class Bay:
         self._book = HealthBook(self.inbox.folder, self.sources, self._ear, self._hearing, needs_ns)
         self._recorder = Recorder(self.inbox, tell, self.health)
         self._witness = Witness(self.sources, senses.confirmer, self._keep_heard, tell)
+        self._onlooker = Onlooker(self.sources, senses.mover, self._swung)
         self._previews = Previews(
             self.sources, long_px=setting.preview_px, rate_hz=setting.preview_hz, tell=tell
         )
@@ -131,6 +140,7 @@ class Bay:
         for source in self.sources:
             source.start()
         self._previews.start()
+        self._onlooker.start()
 
     @property
     def ticket(self) -> str | None:
@@ -140,11 +150,13 @@ class Bay:
     def ready(self, asked: Ready) -> None:
         """Keep every struck ball from now on."""
         self._witness.rules = Rules(keeps_unclear=asked.keeps_unclear)
+        self._onlooker.is_wanted = asked.keeps_swings
         self._ticket = asked.ticket
 
     def pause(self) -> None:
         """Keep nothing that is struck from now on."""
         self._ticket = None
+        self._onlooker.is_wanted = False
 
     def change_windows(self, windows: Windows) -> None:
         """Keep more or less of each ball from now on.
@@ -178,7 +190,7 @@ class Bay:
             )
         at_ns = time.perf_counter_ns() - back_ns
         self._witness.kept_by_key(at_ns)
-        self._keep(at_ns, _KEY_U_NS, self._ticket)
+        self._keep((at_ns, _KEY_U_NS), self._ticket, Trigger.KEY)
 
     def health(self) -> Health:
         """How it is doing."""
@@ -196,6 +208,7 @@ class Bay:
         self._witness.check()
         self._recorder.check()
         self._previews.check()
+        self._onlooker.check()
         if self._microphone is not None:
             self._microphone.check()
         self._book.listen()
@@ -209,6 +222,7 @@ class Bay:
         """
         self._ear.stop()
         self._witness.stop()
+        self._onlooker.stop()
         self._ticket = None
         self._recorder.finish()
         self._previews.stop()
@@ -239,27 +253,35 @@ class Bay:
             self._witness.take(sounded, ticket)
 
     def _keep_heard(self, candidate: Candidate, confirmed: Confirmed, ticket: str) -> None:
-        self._keep(candidate.at_host_ns, candidate.u_ns, ticket, candidate, confirmed)
+        at = candidate.at_host_ns, candidate.u_ns
+        self._keep(at, ticket, Trigger.SOUND, (candidate, confirmed))
+
+    def _swung(self, at_ns: int) -> None:
+        """Somebody swung; of a ball that was heard it is kept already."""
+        ticket = self._ticket
+        if ticket is not None and abs(at_ns - self._kept_ns) > _ONE_SWING_NS:
+            self._keep((at_ns, _MOTION_U_NS), ticket, Trigger.MOTION)
 
     def _keep(
         self,
-        at_ns: int,
-        u_ns: int,
+        at: tuple[int, int],
         ticket: str,
-        candidate: Candidate | None = None,
-        confirmed: Confirmed | None = None,
+        trigger: Trigger,
+        heard: tuple[Candidate, Confirmed] | tuple[None, None] = (None, None),
     ) -> None:
+        at_ns, u_ns = at
+        self._kept_ns = at_ns
         ago = timedelta(microseconds=(time.perf_counter_ns() - at_ns) / 1000)
         strike = Strike(
             id=SwingId(new_id()),
             at_host_ns=at_ns,
             u_ns=u_ns,
             struck_at=self._now() - ago,
-            trigger=Trigger.KEY if candidate is None else Trigger.SOUND,
+            trigger=trigger,
             ticket=ticket,
             windows=self.windows,
-            candidate=candidate,
-            confirmed=confirmed,
+            candidate=heard[0],
+            confirmed=heard[1],
         )
         self._recorder.keep(strike, self._parts(strike))
 

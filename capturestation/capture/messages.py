@@ -39,10 +39,12 @@ class Ready:
     Args:
         ticket: Put beside each kept ball as it is; says to the station whose it is.
         keeps_unclear: Whether a ball is kept where the picture can't tell.
+        keeps_swings: Whether a swing of which no ball is heard is kept as well: by its motion.
     """
 
     ticket: str
     keeps_unclear: bool = True
+    keeps_swings: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,8 +21,8 @@ class Strike:
         trigger: What has it kept.
         ticket: Whose it is, as the station said.
         windows: How much is kept.
-        candidate: What was heard; None by key.
-        confirmed: What the picture said; None by key.
+        candidate: What was heard; None by key or motion.
+        confirmed: What the picture said; None by key or motion.
     """
 
     id: SwingId

@@ -318,6 +318,7 @@ class Trigger(StrEnum):
 
     SOUND = "sound"
     KEY = "key"
+    MOTION = "motion"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -477,8 +478,8 @@ class CaptureNote:
         trigger: What had it kept.
         impact_host_ns: Impact, host clock.
         u_ns: Standard uncertainty of it.
-        candidate: What was heard; None by key.
-        confirmed: What the picture said; None by key.
+        candidate: What was heard; None by key or motion.
+        confirmed: What the picture said; None by key or motion.
         sources: Each recording.
         health: The station's then; None where a ball was saved after a crash.
         said: What a coach should know, a sentence each.

@@ -42,6 +42,8 @@ class Wish:
         media_per_swing: How many times slower a view's file plays; where not named, its tags tell,
             then its own swing and sound.
         zero: What zero is to be; None lets kind and ball decide.
+        unheard: No strike had it kept: it may be a miss, whatever its kind.
+        around_ns: For the views where it is known, between which times the swing was, media clock.
     """
 
     kind: SwingKind
@@ -49,6 +51,13 @@ class Wish:
     contacts_ns: Mapping[View, int] = field(default_factory=dict)
     media_per_swing: Mapping[View, Fraction] = field(default_factory=dict)
     zero: Zero | None = None
+    unheard: bool = False
+    around_ns: Mapping[View, tuple[int, int]] = field(default_factory=dict)
+
+    @property
+    def may_miss(self) -> bool:
+        """Whether there may be no ball that was struck."""
+        return self.unheard or self.kind in WITHOUT_BALL
 
     def slower(self, source: Source) -> Fraction | None:
         """How many times slower a file plays: as a person says, else as its tags do."""
@@ -88,12 +97,12 @@ def place_all(
         try:
             placed = at_once(pieces, watch, words)
         except TimingRefusedError:
-            if wish.zero is Zero.CONTACT or wish.kind not in WITHOUT_BALL:
+            if wish.zero is Zero.CONTACT or not wish.may_miss:
                 raise
         else:
             by_hand_only = all(one.sync.source is SyncSource.HAND for one in placed)
             zero = wish.zero or (zero_by_hand(wish.kind) if by_hand_only else Zero.CONTACT)
-            if by_hand_only or wish.kind not in WITHOUT_BALL or any(map(_is_contact, placed)):
+            if by_hand_only or not wish.may_miss or any(map(_is_contact, placed)):
                 return _checked(placed), zero
     pieces = [partial(_place_at_arc, source, wish) for source in sources]
     return at_once(pieces, watch, "finding the bottom of the arc"), Zero.ARC_BOTTOM
@@ -139,7 +148,10 @@ def _place_at_arc(source: Source, wish: Wish, watch: Watch) -> Placed:
     pace, contact_ns = wish.paced(source, watch), wish.contacts_ns.get(source.view)
     if contact_ns is not None:
         return _by_hand(source, contact_ns, pace)
-    real = pace.motion.placed(replace(_UNPLACED, media_per_swing=pace.media_per_swing))
+    motion = pace.motion
+    if source.view in wish.around_ns:
+        motion = motion.between(*wish.around_ns[source.view])
+    real = motion.placed(replace(_UNPLACED, media_per_swing=pace.media_per_swing))
     return Placed(sync=pace.on(place_at_arc(source.view, real)), motion=pace.motion)
 
 

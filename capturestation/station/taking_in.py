@@ -23,6 +23,7 @@ from capturestation.errors import (
 from capturestation.folders import FACTS_FILE, PARTIAL, read_document, read_swing_facts
 from capturestation.library import Library
 from capturestation.records import (
+    NS_PER_S,
     ErrorPart,
     LessonId,
     Part,
@@ -42,7 +43,7 @@ from capturestation.records.capture import CaptureNote, SourceNote, Trigger
 from capturestation.station.intake import with_moments
 from capturestation.station.motion import motion_of
 from capturestation.station.people import refuse_without_consent
-from capturestation.station.placing import WITHOUT_BALL, Wish, place_all
+from capturestation.station.placing import Wish, place_all
 from capturestation.station.sources import Source, read_sources
 from capturestation.station.zero import Placed
 from capturestation.timing.air import Microphone
@@ -50,8 +51,25 @@ from capturestation.timing.air import Microphone
 CAPTURE_FILE = "capture.json"
 MEASURED_U_M = 0.1
 """A coach measures from ball to microphone with a tape, along the floor."""
+_AROUND_NS = {
+    Trigger.KEY: (-3 * NS_PER_S, 3 * NS_PER_S // 2),
+    Trigger.MOTION: (-NS_PER_S // 2, NS_PER_S // 2),
+}
+"""Where the swing was: a finger comes within seconds of it, the eye within a tenth of one."""
 _UNKNOWN_DELAY_NS = round(60e6 / sqrt(3))
 # Pictures come up to 60 ms after what they show, evenly spread.
+
+
+_CAUSES = {
+    Trigger.SOUND: "strike in the sound",
+    Trigger.KEY: "the key",
+    Trigger.MOTION: "the fastest motion",
+}
+_BY = {
+    Trigger.SOUND: SyncSource.SOUND,
+    Trigger.KEY: SyncSource.HAND,
+    Trigger.MOTION: SyncSource.PICTURE,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,13 +225,21 @@ def _placed(
     note, kind = said
     notes = {source.view: source for source in note.sources}
     microphones = {source.view: _microphone(notes[source.view]) for source in sources}
-    wish = Wish(kind=kind, microphones=microphones)
+    around_ns = {source.view: _around_ns(notes[source.view], note) for source in sources}
+    wish = Wish(
+        kind=kind,
+        microphones=microphones,
+        unheard=note.trigger is not Trigger.SOUND,
+        around_ns={view: span for view, span in around_ns.items() if span is not None},
+    )
     try:
         return place_all(library, sources, wish, facts.struck_at, Part(watch, 0.0, 0.8))
     except TimingRefusedError as refused:
         why = f"{refused.what} It stands where it was heard while it was recorded."
         if note.trigger is Trigger.KEY:
             why = f"{refused.what} It stands where the key was pressed: set its zero by hand."
+        elif note.trigger is Trigger.MOTION:
+            why = f"{refused.what} It stands where most moved: set its zero by hand."
         placed = tuple(
             Placed(
                 sync=_by_recording(notes[source.view], note, why),
@@ -221,7 +247,15 @@ def _placed(
             )
             for source in sources
         )
-        return placed, Zero.ARC_BOTTOM if kind in WITHOUT_BALL else Zero.CONTACT
+        return placed, Zero.ARC_BOTTOM if wish.may_miss else Zero.CONTACT
+
+
+def _around_ns(source: SourceNote, note: CaptureNote) -> tuple[int, int] | None:
+    """Between which times of a recording a swing was that nobody heard; None if it was heard."""
+    if note.trigger is Trigger.SOUND:
+        return None
+    early_ns, late_ns = _AROUND_NS[note.trigger]
+    return source.impact_media_ns + early_ns, source.impact_media_ns + late_ns
 
 
 def _microphone(note: SourceNote) -> Microphone:
@@ -232,16 +266,15 @@ def _microphone(note: SourceNote) -> Microphone:
 
 
 def _by_recording(source: SourceNote, note: CaptureNote, said: str) -> Sync:
-    by_key = note.trigger is Trigger.KEY
     parts = (
-        ErrorPart(cause="the key" if by_key else "strike in the sound", u_ns=note.u_ns),
+        ErrorPart(cause=_CAUSES[note.trigger], u_ns=note.u_ns),
         ErrorPart(cause="a delay never measured", u_ns=_UNKNOWN_DELAY_NS),
     )
     return Sync(
         view=source.view,
         swing_minus_media_ns=-source.impact_media_ns,
         u_ns=round(hypot(*(part.u_ns for part in parts))),
-        source=SyncSource.HAND if by_key else SyncSource.SOUND,
+        source=_BY[note.trigger],
         parts=parts,
         said=said,
     )

@@ -26,6 +26,8 @@ _U_S = {View.FACE_ON: 0.015, View.DOWN_THE_LINE: 0.025, View.EXTRA: 0.060}
 # The fastest motion against true contact on rendered swings of one invented golfer: 4 ms late
 # (spread 0.3) and 61 to 66 ms early. Golfers and cameras' places differ by more than that.
 _LEAST = 1e-9
+_MOST_U_NS = 150_000_000
+# A putter is at its fastest for 0.3 s; what is as fast for half a second or more is no swing.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,12 +80,12 @@ def place_at_arc(view: View, track: MotionTrack) -> Sync:
         track: On the recording's own clock.
 
     Raises:
-        TimingRefusedError: If nothing moves.
+        TimingRefusedError: If nothing moves, or nothing faster than the rest.
     """
     bottom = fastest(track)
-    if bottom is None:
+    if bottom is None or bottom.u_ns > _MOST_U_NS:
         raise TimingRefusedError(
-            f"Nothing moves in the {view} recording.",
+            f"No swing is seen in the {view} recording.",
             try_next="Choose the file that shows the swing, or place its lowest point by hand.",
             subject=str(view),
         )

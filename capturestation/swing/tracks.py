@@ -40,6 +40,11 @@ class MotionTrack:
         three = np.stack([around[:-2], around[1:-1], around[2:]]) if len(around) else around[None]
         return MotionTrack(times_ns=self.times_ns, energy=np.median(three, axis=0))
 
+    def between(self, from_ns: int, until_ns: int) -> MotionTrack:
+        """The same track from one time to another."""
+        inside = (self.times_ns >= from_ns) & (self.times_ns <= until_ns)
+        return MotionTrack(times_ns=self.times_ns[inside], energy=self.energy[inside])
+
     def busiest_ns(self, most: int, apart_ns: int) -> tuple[int, ...]:
         """When most moves, the busiest first, no two nearer to each other than `apart_ns`."""
         found: list[int] = []

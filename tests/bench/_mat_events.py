@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -11,14 +11,13 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from capturestation.capture.eye import LOOK_NS, worth_looking
-from capturestation.records import NS_PER_S, FloatArray, FrameArray, IntArray, SoundArray
+from capturestation.records import NS_PER_S, FloatArray, FrameArray, SoundArray
 from capturestation.records.capture import Look
-from tests.bench._strikes import SECONDS, Struck, struck
+from tests.bench._strikes import SECONDS, struck
 from tests.bench._transients import Transient, transients
 from tests.helpers.filmed_mats import Scene
 from tests.helpers.mat_scenes import NOT_STRUCK, Filmed, Kind, Station
-from tests.helpers.real_sounds import FOR_BENCHES, RATE_HZ
+from tests.helpers.real_sounds import RATE_HZ
 
 TRUE = 200
 NEIGHBOURS = 70
@@ -27,8 +26,6 @@ LEVELS_DB = (-12.0, 0.0, 6.0)
 AT_S = 0.65
 SNR_DB = (12.0, 35.0)
 _STRIKE_PEAK = 0.45
-_MOST_DELAY_NS = 45_000_000
-# Phones and webcams bring their pictures 10-60 ms late.
 
 
 class Heard(StrEnum):
@@ -37,6 +34,29 @@ class Heard(StrEnum):
     OURS = "our strike"
     TRANSIENT = "another sound"
     NEIGHBOUR = "a neighbour's strike"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """What a run is made of; settings are chosen on one and judged on another.
+
+    Args:
+        stations: How the cameras stand.
+        first_scene: Scenes are numbered from there.
+        struck_each: Different strikes for each station.
+        other_each: Different scenes of each other kind for each station.
+        seed: Decides all else.
+        rooms: Recordings that strikes are mixed into.
+        sounds: Recordings that other sounds are cut from.
+    """
+
+    stations: tuple[Station, ...]
+    first_scene: int
+    struck_each: int
+    other_each: int
+    seed: int
+    rooms: tuple[str, ...]
+    sounds: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,26 +80,26 @@ class Event:
     place: int = 0
 
 
-def scenes(stations: Sequence[Station], first_seed: int, struck_each: int) -> list[Scene]:
-    """The scenes of a run: so many strikes, and three or more of everything else, each station."""
+def scenes(choice: Choice) -> list[Scene]:
+    """The different scenes of a run, by stations."""
     found: list[Scene] = []
-    for station in stations:
-        found += [(Kind.STRUCK, first_seed + n, station) for n in range(struck_each)]
-        for kind in NOT_STRUCK:
-            # A hand and a club take balls away in turn, forwards and backwards.
-            count = 5 if kind is Kind.MOVED else 3
-            found += [(kind, first_seed + n, station) for n in range(count)]
+    for number, station in enumerate(choice.stations):
+        for kind in Kind:
+            count = choice.struck_each if kind is Kind.STRUCK else choice.other_each
+            first = choice.first_scene + number * count
+            found += [(kind, first + n, station) for n in range(count)]
     return found
 
 
-def events(seed: int, counts: dict[Kind, int]) -> list[Event]:
+def events(choice: Choice, counts: dict[Kind, int]) -> list[Event]:
     """All events in a shuffled order; each kind of scene comes equally often among the false."""
+    seed = choice.seed
     rng = np.random.default_rng(seed)
     found = [
         Event(heard=Heard.OURS, shown=Kind.STRUCK, scene=n, seed=seed + n, place=n)
         for n in range(TRUE)
     ]
-    count = len(transients())
+    count = len(transients(choice.sounds))
     found += [_false(n, count, seed + TRUE + n) for n in range(count + NEIGHBOURS)]
     order = rng.permutation(len(found))
     return [_fitted(found[n], counts) for n in order]
@@ -106,17 +126,21 @@ def _fitted(event: Event, counts: dict[Kind, int]) -> Event:
     )  # fmt: skip
 
 
-def strikes(seed: int) -> list[Struck]:
-    """Ours and, behind them, the neighbours'."""
-    return list(struck(seed, TRUE + NEIGHBOURS, SNR_DB, FOR_BENCHES))
+class Sounds:
+    """What is heard in a run."""
 
+    def __init__(self, choice: Choice) -> None:
+        self._others = transients(choice.sounds)
+        # Ours and, behind them, the neighbours'.
+        self._struck = list(struck(choice.seed, TRUE + NEIGHBOURS, SNR_DB, choice.rooms))
+        self._rooms = _rooms(choice.seed)
 
-def sound_of(event: Event, hit: Sequence[Struck], room: SoundArray) -> tuple[SoundArray, float]:
-    """What is heard, (n,), and when it begins."""
-    if event.heard is not Heard.TRANSIENT:
-        scene = hit[event.place]
-        return scene.samples, scene.arrival_s
-    return _placed(transients()[event.place], event.level_db, room), AT_S
+    def of(self, event: Event) -> tuple[SoundArray, float]:
+        """What is heard, (n,), and when it begins."""
+        if event.heard is not Heard.TRANSIENT:
+            scene = self._struck[event.place]
+            return scene.samples, scene.arrival_s
+        return _placed(self._others[event.place], event.level_db, next(self._rooms)), AT_S
 
 
 def _placed(one: Transient, level_db: float, room: SoundArray) -> SoundArray:
@@ -129,7 +153,7 @@ def _placed(one: Transient, level_db: float, room: SoundArray) -> SoundArray:
     return np.clip(sound, -1, 1).astype(np.float32)
 
 
-def rooms(seed: int) -> Iterator[SoundArray]:
+def _rooms(seed: int) -> Iterator[SoundArray]:
     """A quiet room's sound, over and over another."""
     rng = np.random.default_rng(seed)
     size = round(SECONDS * RATE_HZ)
@@ -147,17 +171,14 @@ def looks_of(event: Event, pair: tuple[Filmed, Filmed], at_ns: int) -> list[Look
     """
     rng = np.random.default_rng(event.seed)
     mirrored = bool(rng.uniform() < 0.5)
-    looks = []
-    for filmed in pair:
-        inside = np.abs(filmed.times_ns) <= LOOK_NS
-        late_ns = int(rng.uniform(0, _MOST_DELAY_NS))
-        came_ns: IntArray = filmed.times_ns[inside] + at_ns + late_ns
-        chosen = worth_looking(came_ns, at_ns)
-        greys = filmed.greys[inside][chosen]
-        looks.append(
-            Look(view=filmed.view, host_ns=came_ns[chosen], greys=_sent(greys, rng, mirrored))
+    return [
+        Look(
+            view=one.view,
+            host_ns=one.times_ns + at_ns + one.late_ns,
+            greys=_sent(one.greys, rng, mirrored),
         )
-    return looks
+        for one in pair
+    ]
 
 
 def stills_of(event: Event, pair: tuple[Filmed, Filmed], at_ns: int) -> list[Look]:

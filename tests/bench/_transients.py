@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from capturestation.records import FloatArray
-from tests.helpers.real_sounds import FOR_SETTINGS, RATE_HZ, all_names, recordings
+from tests.helpers.real_sounds import RATE_HZ, recordings
 
 LONG_S = 0.5
 _BEFORE_S = 0.02
@@ -32,9 +32,8 @@ class Transient:
 
 
 @functools.cache
-def transients() -> tuple[Transient, ...]:
-    """All of those recordings on which no setting was chosen, each at another place."""
-    names = tuple(name for name in all_names() if name not in FOR_SETTINGS)
+def transients(names: tuple[str, ...]) -> tuple[Transient, ...]:
+    """All of those recordings, each at another place."""
     recorded = recordings(names)
     return tuple(
         Transient(name=name, samples=cut) for name in names for cut in _cuts(recorded[name])

@@ -23,16 +23,14 @@ from capturestation.timing.streaming import StreamingListener
 from capturestation.tracking.confirm import BallConfirmer
 from tests.bench import _mat_events as mat
 from tests.bench.report import Bar, BenchReport, Detail
-from tests.helpers.filmed_mats import FOR_BENCHES, filmed
+from tests.helpers import filmed_mats, real_sounds
 from tests.helpers.mat_scenes import Filmed, Kind
 from tests.helpers.real_sounds import RATE_HZ
 
-SEED = 20_262
-FIRST_SCENE = 500
-STRUCK_EACH = 14
 _BLOCK = 480
 _NEAR_NS = 20_000_000
 _SLOT_NS = 3 * NS_PER_S
+Pairs = dict[Kind, list[tuple[Filmed, Filmed]]]
 
 
 class Run:
@@ -42,7 +40,7 @@ class Run:
         pairs: The scenes of each kind.
     """
 
-    def __init__(self, pairs: dict[Kind, list[tuple[Filmed, Filmed]]]) -> None:
+    def __init__(self, pairs: Pairs) -> None:
         self._pairs = pairs
         self._listener = StreamingListener()
         self._confirmer = BallConfirmer()
@@ -88,17 +86,55 @@ class Run:
         return found
 
 
+def for_settings() -> mat.Choice:
+    """On which settings may be chosen; the bars are never taken from it."""
+    return mat.Choice(
+        stations=filmed_mats.FOR_SETTINGS,
+        first_scene=0,
+        struck_each=25,
+        other_each=5,
+        seed=11,
+        rooms=real_sounds.FOR_SETTINGS,
+        sounds=real_sounds.FOR_SETTINGS,
+    )
+
+
+def for_bars() -> mat.Choice:
+    """On which nothing was chosen: other bays, people, balls, rooms and recordings."""
+    heard = real_sounds.FOR_SETTINGS
+    return mat.Choice(
+        stations=filmed_mats.FOR_BENCHES,
+        first_scene=500,
+        struck_each=25,
+        other_each=5,
+        seed=20_262,
+        rooms=real_sounds.FOR_BENCHES,
+        sounds=tuple(name for name in real_sounds.all_names() if name not in heard),
+    )
+
+
+def filmed_for(choice: mat.Choice) -> Pairs:
+    """Both views of each scene, by kinds."""
+    wanted = mat.scenes(choice)
+    pairs: Pairs = {kind: [] for kind in Kind}
+    for (kind, _, _), pair in zip(wanted, filmed_mats.filmed(wanted), strict=True):
+        pairs[kind].append(pair)
+    return pairs
+
+
 def run() -> BenchReport:
     """One run over all events, shuffled."""
-    wanted = mat.scenes(FOR_BENCHES, FIRST_SCENE, STRUCK_EACH)
-    pairs: dict[Kind, list[tuple[Filmed, Filmed]]] = {kind: [] for kind in Kind}
-    for (kind, _, _), pair in zip(wanted, filmed(wanted), strict=True):
-        pairs[kind].append(pair)
-    events = mat.events(SEED, {kind: len(each) for kind, each in pairs.items()})
-    hit, rooms = mat.strikes(SEED), mat.rooms(SEED)
+    return measured(for_bars())
+
+
+def measured(choice: mat.Choice) -> BenchReport:
+    """One run over all events of a choice, shuffled."""
+    pairs = filmed_for(choice)
+    events = mat.events(choice, {kind: len(each) for kind, each in pairs.items()})
+    sounds = mat.Sounds(choice)
     station = Run(pairs)
     for number, event in enumerate(events):
-        sound, at_s = mat.sound_of(event, hit, next(rooms))
+        sound, at_s = sounds.of(event)
         station.take(event, sound, at_s, (1 + number) * _SLOT_NS)
     return report(station, events)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import os
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -13,7 +13,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from capturestation.capture.bay import plain_senses
+from capturestation.capture.__main__ import senses as real_senses
+from capturestation.capture.bay import Senses, plain_senses
 from capturestation.capture.messages import (
     Bye,
     ChangeWindows,
@@ -32,6 +33,7 @@ from capturestation.capture.messages import (
     Preview,
     Ready,
     Refused,
+    Struck,
     fact_of,
     to_line,
 )
@@ -50,7 +52,7 @@ from capturestation.records.capture import (
     Trigger,
     Windows,
 )
-from tests.helpers.bay_files import Pair
+from tests.helpers.bay_files import CONTACT_S, Filmed, Pair, uncoded_file
 from tests.helpers.coded_media import click, read_code
 from tests.helpers.live_servers import h264_film, http_camera, jpeg_film, tcp_camera
 from tests.helpers.recorded_bay import Played, facts_until
@@ -62,7 +64,8 @@ MS = 1_000_000
 class Talk:
     """A process's two ends, run in a thread of this one."""
 
-    def __init__(self) -> None:
+    def __init__(self, senses: Callable[[], Senses] = plain_senses) -> None:
+        self._senses = senses
         reads, self._commands = os.pipe()
         self._facts, writes = os.pipe()
         self._in = os.fdopen(reads, "rb")
@@ -72,7 +75,7 @@ class Talk:
         self._thread.start()
 
     def _run(self) -> None:
-        run(self._in, self._out, plain_senses)
+        run(self._in, self._out, self._senses)
         self._out.close()
 
     def say(self, command: Command) -> None:
@@ -103,9 +106,9 @@ class Talk:
 
 
 @contextmanager
-def talk() -> Iterator[Talk]:
+def talk(senses: Callable[[], Senses] = plain_senses) -> Iterator[Talk]:
     """Talk to a process; its end is the caller's to ask for, unless it failed."""
-    made = Talk()
+    made = Talk(senses)
     try:
         yield made
     except BaseException:
@@ -243,6 +246,43 @@ def test_a_paused_station_keeps_nothing_but_what_was_struck_before(
     assert refused.what == "Nothing is kept while the station is paused."
     assert (note.ticket, note.trigger, note.candidate) == ("another", Trigger.KEY, None)
     assert [path.name for path in played.inbox.iterdir()] == [kept.id]
+
+
+def test_where_it_is_wished_a_swing_that_nobody_heard_is_kept_by_its_motion(
+    tmp_path: Path,
+) -> None:
+    behind = Filmed(view=View.DOWN_THE_LINE, contact_s=CONTACT_S - 0.2, has_ball=False)
+    missed = Pair(
+        face_on=uncoded_file(tmp_path / "a.mp4", Filmed(has_ball=False)),
+        down_the_line=uncoded_file(tmp_path / "b.mp4", behind),
+    )
+    played = Played(pair=missed, inbox=tmp_path / "inbox", impacts_s=[3.0])
+    with talk(real_senses) as process:
+        process.send(played.configure())
+        process.say(Ready(ticket="whose", keeps_swings=True))
+        facts = process.until(Kept)
+    process.end()
+
+    kept = last(facts, Kept)
+    assert isinstance(kept, Kept)
+    note = read_document(Path(kept.folder) / "capture.json", "capture", CaptureNote)
+    assert (note.ticket, note.trigger, note.candidate) == ("whose", Trigger.MOTION, None)
+    assert note.impact_host_ns == pytest.approx(played.impacts_ns[0], abs=250 * MS)
+
+
+def test_a_ball_that_was_heard_is_not_kept_once_more_by_its_motion(
+    first_swing: Pair, tmp_path: Path
+) -> None:
+    windows = Windows(before_ns=S // 2, after_ns=5 * S // 2)
+    played = Played(pair=first_swing, inbox=tmp_path / "inbox", impacts_s=[3.0], windows=windows)
+    with talk(real_senses) as process:
+        process.send(played.configure())
+        process.say(Ready(ticket="whose", keeps_swings=True))
+        facts = process.until(Kept)
+    facts += process.end()
+
+    assert [fact.trigger for fact in facts if isinstance(fact, Struck)] == [Trigger.SOUND]
+    assert last(facts, Gone) == Gone(kept=1, lost=0)
 
 
 def test_longer_windows_than_memory_holds_are_refused(first_swing: Pair, tmp_path: Path) -> None:

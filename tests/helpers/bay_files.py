@@ -13,6 +13,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 
+from capturestation.media.encode import ClipWriter
 from capturestation.records import FrameArray, View
 from tests.helpers.coded_media import click, write_coded_clip
 from tests.helpers.swings import Motion, club_angle_rad
@@ -72,6 +73,15 @@ def bay_file(path: Path, filmed: Filmed | None = None) -> Path:
         sound=click(at_s=heard_s, long_s=long_s) if filmed.has_sound else None,
         picture=lambda n: _picture(n, filmed, ground, noise),
     )
+
+
+def uncoded_file(path: Path, filmed: Filmed) -> Path:
+    """Write what that camera recorded, without sound and without the codes, which flash."""
+    ground, noise = _ground(filmed.view), np.random.default_rng(filmed.seed)
+    with ClipWriter(path, width=SIZE[0], height=SIZE[1], rate_hz=RATE_HZ, key_every=1) as clip:
+        for number in range(filmed.frames):
+            clip.write_rgb(_picture(number, filmed, ground, noise))
+    return path
 
 
 def _ground(view: View) -> FrameArray:

@@ -17,7 +17,7 @@ import platformdirs
 from capturestation.records import Hand, View
 from tests.helpers.mat_scenes import Filmed, Kind, Station, film
 
-VERSION = 1
+VERSION = 2
 """Counted up whenever the scenes look otherwise."""
 FOR_SETTINGS = (Station(seed=11), Station(seed=12, hand=Hand.LEFT))
 FOR_BENCHES = (Station(seed=21), Station(seed=22, hand=Hand.LEFT))
@@ -44,6 +44,7 @@ def _render(scene: Scene) -> None:
     arrays: dict[str, np.ndarray[tuple[int, ...], np.dtype[np.generic]]] = {}
     for one in film(*scene):
         arrays |= {
+            f"{one.view} late": np.array(one.late_ns),
             f"{one.view} times": one.times_ns,
             f"{one.view} greys": one.greys,
             f"{one.view} still": one.still,
@@ -59,6 +60,7 @@ def _read(path: Path) -> tuple[Filmed, Filmed]:
         first, second = (
             Filmed(
                 view=view,
+                late_ns=int(arrays[f"{view} late"]),
                 times_ns=arrays[f"{view} times"],
                 greys=arrays[f"{view} greys"],
                 still=arrays[f"{view} still"],

@@ -37,7 +37,7 @@ def left_ball(
     ticket: str,
     key: str = "ball",
     impact_media_ns: int = 1_300_000_000,
-    by_key: bool = False,
+    trigger: Trigger = Trigger.SOUND,
 ) -> Path:
     """Leave one there; gives its folder."""
     sources = read_sources(files, {}, Quiet())
@@ -46,10 +46,10 @@ def left_ball(
             building.add_copy(source.path, source.recording().file, Quiet())
         note = CaptureNote(
             ticket=ticket,
-            trigger=Trigger.KEY if by_key else Trigger.SOUND,
+            trigger=trigger,
             impact_host_ns=HEARD.at_host_ns,
             u_ns=HEARD.u_ns,
-            candidate=None if by_key else HEARD,
+            candidate=HEARD if trigger is Trigger.SOUND else None,
             confirmed=None,
             sources=tuple(_note(source.view, impact_media_ns) for source in sources),
         )

@@ -14,6 +14,7 @@ from fractions import Fraction
 import cv2
 import numpy as np
 
+from capturestation.capture.eye import LOOK_NS, worth_looking
 from capturestation.records import FloatArray, FrameArray, Hand, IntArray, SwingKind, View
 from sample_sessions.cameras import Camera, Placement, cameras_for
 from sample_sessions.clubs import BALL_RADIUS_M
@@ -22,7 +23,9 @@ from sample_sessions.people import part_swing, pitching, somebody
 from sample_sessions.render import Renderer
 from sample_sessions.surroundings import QUIET_BAY, Surroundings
 
-BEFORE_S, AFTER_S = 0.27, 0.33
+_BEFORE_S, _AFTER_S = 0.30, 0.26
+_MOST_LATE_S = 0.045
+# Phones and webcams bring their pictures 10-60 ms late.
 _SET_S = -3.0
 _STILL_S = -6.0
 _DECAY_M_S2 = 0.6
@@ -83,12 +86,14 @@ class Filmed:
 
     Args:
         view: Which.
-        times_ns: (n,) scene time.
+        late_ns: How much later than the sound its pictures come.
+        times_ns: (n,) scene time, only of pictures that are looked at.
         greys: (n, h, w).
         still: The mat some seconds before, (h, w).
     """
 
     view: View
+    late_ns: int
     times_ns: IntArray
     greys: FrameArray
     still: FrameArray
@@ -173,7 +178,9 @@ def _filmed(scene: _Scene, camera: Camera, rate_hz: Fraction, rng: np.random.Gen
     camera = replace(camera, read_out_s=rows_s, exposure_s=float(rng.uniform(0.0005, 0.002)))
     renderer = Renderer(scene.golfer, camera)
     step_s = 1.0 / float(rate_hz)
-    times_s = np.arange(-BEFORE_S + rng.uniform(0, step_s), AFTER_S, step_s)
+    times_s = np.arange(-_BEFORE_S + rng.uniform(0, step_s), _AFTER_S, step_s)
+    late_ns = round(1e9 * rng.uniform(0, _MOST_LATE_S))
+    times_s = times_s[_looked_at(np.rint(times_s * 1e9).astype(np.int64) + late_ns)]
     gains = scene.light(times_s)
     way = -1.0 if scene.backwards else 1.0
     greys = np.stack([
@@ -184,7 +191,13 @@ def _filmed(scene: _Scene, camera: Camera, rate_hz: Fraction, rng: np.random.Gen
     stamps_ns = np.rint((times_s + 0.9 * rows_s) * 1e9).astype(np.int64)
     early = scene.at_s + way * times_s[0] if scene.backwards else min(scene.at_s, 0.0) + _SET_S
     still = _grey(renderer.frame(float(early)), float(gains[0]))
-    return Filmed(view=camera.view, times_ns=stamps_ns, greys=greys, still=still)
+    return Filmed(view=camera.view, late_ns=late_ns, times_ns=stamps_ns, greys=greys, still=still)
+
+
+def _looked_at(came_ns: IntArray) -> IntArray:
+    """Those of all pictures that a station looks at round time 0."""
+    inside = np.flatnonzero(np.abs(came_ns) <= LOOK_NS)
+    return np.asarray(inside[worth_looking(came_ns[inside], 0)], np.int64)
 
 
 def _grey(frame_rgb: FrameArray, gain: float) -> FrameArray:

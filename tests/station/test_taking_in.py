@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,7 @@ from capturestation.records import (
     View,
     Zero,
 )
+from capturestation.records.capture import Trigger
 from capturestation.station import people
 from capturestation.station.taking_in import (
     Ticket,
@@ -36,7 +38,7 @@ from capturestation.station.taking_in import (
     ticket_text,
     waiting,
 )
-from tests.helpers.bay_files import Filmed, Pair, bay_file
+from tests.helpers.bay_files import MOTION, Filmed, Pair, bay_file
 from tests.helpers.inbox_balls import left_ball
 from tests.helpers.library_records import DAY
 from tests.helpers.station_library import everything_in, grown_up
@@ -100,17 +102,68 @@ def test_where_sound_and_picture_say_nothing_it_stands_where_it_was_heard(
     assert swing.book.marks
 
 
-def test_a_ball_kept_by_key_says_that_its_zero_is_a_guess(
+def test_where_nothing_moves_a_ball_kept_by_key_says_that_its_zero_is_a_guess(
     library: Library, ticket: Ticket, tmp_path: Path
 ) -> None:
-    silent = bay_file(tmp_path / "silent.mp4", Filmed(has_sound=False, has_ball=False))
-    files = {View.FACE_ON: silent}
-    folder = left_ball(library.inbox, files, ticket=ticket_text(ticket), by_key=True)
+    still = replace(MOTION, top_rad=0.0)
+    filmed = Filmed(has_sound=False, has_ball=False, motion=still)
+    files = {View.FACE_ON: bay_file(tmp_path / "still.mp4", filmed)}
+    folder = left_ball(library.inbox, files, ticket=ticket_text(ticket), trigger=Trigger.KEY)
 
     [sync] = take_in(library, folder, Quiet()).book.syncs
 
     assert sync.source is SyncSource.HAND
     assert sync.said.endswith("where the key was pressed: set its zero by hand.")
+
+
+@pytest.mark.parametrize(
+    ("trigger", "told_ns"), [(Trigger.KEY, 2100 * MS), (Trigger.MOTION, 1250 * MS)]
+)
+def test_a_miss_that_nobody_heard_has_its_zero_at_the_bottom_of_the_arc(
+    library: Library, ticket: Ticket, tmp_path: Path, trigger: Trigger, told_ns: int
+) -> None:
+    miss = bay_file(tmp_path / "miss.mp4", Filmed(has_sound=False, has_ball=False))
+    folder = left_ball(
+        library.inbox,
+        {View.FACE_ON: miss},
+        ticket=ticket_text(ticket),
+        trigger=trigger,
+        impact_media_ns=told_ns,
+    )
+
+    book = take_in(library, folder, Quiet()).book
+
+    [sync] = book.syncs
+    assert (book.kind, book.zero) == (SwingKind.FULL, Zero.ARC_BOTTOM)
+    assert sync.swing_minus_media_ns == pytest.approx(-1300 * MS, abs=2 * sync.u_ns)
+    assert sync.u_ns < 100 * MS
+
+
+def test_who_walks_by_later_does_not_move_the_zero_of_a_swing_that_was_seen(
+    library: Library, ticket: Ticket, tmp_path: Path
+) -> None:
+    filmed = Filmed(has_sound=False, has_ball=False, walks_s=(1.9, 2.15))
+    folder = left_ball(
+        library.inbox,
+        {View.FACE_ON: bay_file(tmp_path / "walks.mp4", filmed)},
+        ticket=ticket_text(ticket),
+        trigger=Trigger.MOTION,
+        impact_media_ns=1250 * MS,
+    )
+
+    [sync] = take_in(library, folder, Quiet()).book.syncs
+
+    assert sync.swing_minus_media_ns == pytest.approx(-1300 * MS, abs=2 * sync.u_ns)
+
+
+def test_a_ball_kept_by_key_that_is_seen_leaving_has_its_zero_at_contact(
+    library: Library, ticket: Ticket, first_swing: Pair
+) -> None:
+    folder = left_ball(
+        library.inbox, first_swing.by_view, ticket=ticket_text(ticket), trigger=Trigger.KEY
+    )
+
+    assert take_in(library, folder, Quiet()).book.zero is Zero.CONTACT
 
 
 def test_a_rehearsal_has_its_zero_at_the_bottom_of_the_arc(
@@ -119,7 +172,7 @@ def test_a_rehearsal_has_its_zero_at_the_bottom_of_the_arc(
     silent = bay_file(tmp_path / "silent.mp4", Filmed(has_sound=False, has_ball=False))
     rehearsal = Ticket(lesson=ticket.lesson, club="7 iron", kind=SwingKind.REHEARSAL)
     files = {View.FACE_ON: silent}
-    folder = left_ball(library.inbox, files, ticket=ticket_text(rehearsal), by_key=True)
+    folder = left_ball(library.inbox, files, ticket=ticket_text(rehearsal), trigger=Trigger.KEY)
 
     swing = take_in(library, folder, Quiet())
 

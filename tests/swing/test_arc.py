@@ -45,8 +45,17 @@ def test_down_the_line_the_fastest_motion_comes_earlier_and_is_less_certain() ->
 def test_where_nothing_moves_there_is_no_arc() -> None:
     still = MotionTrack(times_ns=np.arange(50) * 10 * MS, energy=np.zeros(50))
 
-    with pytest.raises(TimingRefusedError, match="Nothing moves") as refused:
+    with pytest.raises(TimingRefusedError, match="No swing is seen") as refused:
         place_at_arc(View.FACE_ON, still)
 
     assert "by hand" in refused.value.try_next
     assert fastest(still) is None
+
+
+def test_what_goes_on_alike_for_long_is_no_swing() -> None:
+    rng = np.random.default_rng(3)
+    level = 0.5 + 0.02 * rng.uniform(size=200)
+    wanders = MotionTrack(times_ns=np.arange(200) * 10 * MS, energy=level)
+
+    with pytest.raises(TimingRefusedError, match="No swing is seen"):
+        place_at_arc(View.FACE_ON, wanders)

@@ -75,6 +75,8 @@ class Bay:
         self.is_setting_up = False
         self.is_ending = False
         self.keeps_talk = setting.windows.keeps_talk
+        self.keeps_swings = False
+        """Whether swings of which no ball is heard are kept by their motion: where it is wished."""
         self.refused: StationError | None = None
         """The process would not, or could not be begun: what it said."""
         self.interrupted: Interrupted | None = None
@@ -182,6 +184,12 @@ class Bay:
         """Keep the sound as long as the picture, or only the strike."""
         self.keeps_talk = keeps
         self.recording.say(ChangeWindows(windows=self._windows()))
+        self.changed()
+
+    def hold_swings(self, keeps: bool) -> None:
+        """Keep every swing, seen by its motion, or only struck balls."""
+        self.keeps_swings = keeps
+        self._say_ready()
         self.changed()
 
     def wish(self, *, club: str | None = None, kind: SwingKind | None = None) -> None:
@@ -292,7 +300,8 @@ class Bay:
 
     def _say_ready(self) -> None:
         if self._wants_ready and self.person is not None:
-            self.recording.say(Ready(ticket=ticket_text(self.person.ticket())))
+            ticket = ticket_text(self.person.ticket())
+            self.recording.say(Ready(ticket=ticket, keeps_swings=self.keeps_swings))
 
     def _windows_setting(self) -> BaySetting:
         return replace(self.setting, windows=self._windows())

@@ -102,6 +102,7 @@ class BayPlace(Overs):
             "bay.picture": self.turn_picture,
             "bay.open": self.taking.open,
             "bay.talk": lambda: self.bay.hold_talk(not self.bay.keeps_talk),
+            "bay.swings": lambda: self.bay.hold_swings(not self.bay.keeps_swings),
             "bay.club": self.lessons.ask_club,
             "bay.kind": self.lessons.ask_kind,
             "bay.check": self.setting_up.check,

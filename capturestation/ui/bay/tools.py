@@ -22,7 +22,7 @@ RATINGS = (1, 2, 3, 4, 5)
 
 
 class Tools(QWidget):
-    """Keep one, star, rate, talk, club and kind, live or replay.
+    """Keep one, star, rate, talk, swings without a strike, club and kind, live or replay.
 
     Signals:
         asked: An action of the table of keys.
@@ -42,6 +42,8 @@ class Tools(QWidget):
         self.rates = tuple(self._rate(rating) for rating in RATINGS)
         self.talk = self._button("talk")
         self.talk.setCheckable(True)
+        self.swings = self._button("swings")
+        self.swings.setCheckable(True)
         self.kind = self._button("kind", kind="")
         self.club = self._button("club", club="")
         self.picture = self._button("picture")
@@ -77,13 +79,13 @@ class Tools(QWidget):
     def _in_order(self) -> tuple[QPushButton, ...]:
         """As they stand in the row."""
         first = (self.keep, self.star, *self.rates)
-        return (*first, self.open, self.picture, self.club, self.kind, self.talk)
+        return (*first, self.open, self.picture, self.club, self.kind, self.swings, self.talk)
 
     @property
     def _by_need(self) -> tuple[QPushButton, ...]:
         """What is left out first where there is no room stands last."""
         first = (self.keep, self.star, self.picture, self.club)
-        return (*first, self.talk, self.kind, *self.rates, self.open)
+        return (*first, self.talk, self.kind, self.swings, *self.rates, self.open)
 
     def give_room(self, has_room: bool) -> None:
         """Where there is none, the keys do it."""
@@ -104,11 +106,14 @@ class Tools(QWidget):
         self.keep.setEnabled(self._bay.is_ready)
         self.talk.setChecked(self._bay.keeps_talk)
         put_words(self.talk, say("bay.tool.talk.on" if self._bay.keeps_talk else "bay.tool.talk"))
+        self.swings.setChecked(self._bay.keeps_swings)
+        swings = "bay.tool.swings.on" if self._bay.keeps_swings else "bay.tool.swings"
+        put_words(self.swings, say(swings))
         kind = person.kind if person is not None else SwingKind.FULL
         put_words(self.kind, say("bay.tool.kind", kind=say(f"book.kind.{kind}")))
         club = person.club if person is not None else say("bay.tool.no_club")
         put_words(self.club, say("bay.tool.club", club=club))
-        for word in (self.kind, self.club, self.talk):
+        for word in (self.kind, self.club, self.swings, self.talk):
             word.setEnabled(person is not None)
         key = "bay.tool.picture.live" if self._is_replaying else "bay.tool.picture"
         put_words(self.picture, say(key))

@@ -318,6 +318,20 @@ def test_talk_and_kind_are_told_while_it_is_ready(made: Made, grown: Person) -> 
     assert ticket_of(ready.ticket).club == "putter"
 
 
+def test_swings_without_a_strike_are_kept_where_that_is_wished(made: Made, grown: Person) -> None:
+    made.get_ready(grown)
+    before = made.client.heard[-1]
+
+    made.bay.hold_swings(True)
+    made.bay.wish(club="putter")
+
+    wished, later = made.client.heard[-2:]
+    assert isinstance(before, Ready)
+    assert isinstance(wished, Ready)
+    assert isinstance(later, Ready)
+    assert [said.keeps_swings for said in (before, wished, later)] == [False, True, True]
+
+
 def test_another_camera_begins_another_process(made: Made, grown: Person) -> None:
     made.get_ready(grown)
     first = made.client

@@ -33,6 +33,17 @@ def test_words_do_what_keys_do(opened: Opened) -> None:
     assert tools.talk.text() == "Talk: kept"
 
 
+def test_swings_without_a_strike_are_kept_at_a_press(opened: Opened) -> None:
+    opened.get_ready()
+    swings = opened.place.tools.swings
+    before = swings.text()
+
+    swings.click()
+
+    assert (before, swings.text()) == ("Without a strike: not kept", "Without a strike: kept")
+    assert (opened.bay.keeps_swings, swings.isChecked()) == (True, True)
+
+
 def test_they_show_what_holds_now(opened: Opened) -> None:
     opened.get_ready()
     tools = opened.place.tools
