@@ -13,7 +13,9 @@ import click
 
 from capturestation import __version__
 from capturestation.cli import (
+    analyse,
     care,
+    checks,
     compare,
     demo,
     doctor,
@@ -60,6 +62,7 @@ for group in (
     swings.swings,
     marks.marks,
     models.models,
+    checks.checks,
     care.calibrations,
 ):
     root.add_command(group)
@@ -71,6 +74,7 @@ for command in (
     doctor.doctor,
     swings.star,
     swings.offset,
+    analyse.analyse,
     compare.compare,
     compare.clip,
     care.cameras,
