@@ -14,6 +14,7 @@ import click
 from capturestation import __version__
 from capturestation.cli import (
     analyse,
+    backing_up,
     care,
     checks,
     compare,
@@ -64,6 +65,7 @@ for group in (
     models.models,
     checks.checks,
     care.calibrations,
+    backing_up.backup,
 ):
     root.add_command(group)
 for command in keeping.COMMANDS:
@@ -83,6 +85,7 @@ for command in (
     care.completion,
     merging.merge,
     merging.rows,
+    backing_up.relocate,
     window,
 ):
     root.add_command(command)
