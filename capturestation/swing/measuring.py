@@ -38,10 +38,19 @@ class Errors:
     Args:
         u_random: What differs from swing to swing, small moves of the cameras included.
         u_systematic: What stays with a golfer and a set-up.
+        offset: By how much too large it came out on the mean of them; it is taken off.
     """
 
     u_random: float
     u_systematic: float
+    offset: float = 0.0
+
+    def on_people(self, wider: float) -> Errors:
+        """The same, widened; a correction found on rendered golfers may not hold on people."""
+        if wider == 1.0:
+            return self
+        whole = hypot(self.u_systematic * wider, self.offset)
+        return Errors(u_random=self.u_random * wider, u_systematic=whole, offset=self.offset)
 
 
 @cache
@@ -50,7 +59,9 @@ def table() -> Mapping[str, Errors]:
     text = files("capturestation.swing").joinpath("measure_errors.csv").read_text("utf-8")
     return {
         row["measure"]: Errors(
-            u_random=float(row["u_random"]), u_systematic=float(row["u_systematic"])
+            u_random=float(row["u_random"]),
+            u_systematic=float(row["u_systematic"]),
+            offset=float(row["offset"]),
         )
         for row in csv.DictReader(text.splitlines())
     }
@@ -124,11 +135,11 @@ def _taken(
     if stated is None:
         return _missing(name, moment, "How well it can be measured is not known yet.")
     by_moment = _by_moment(figure, measure, mark, at_set, value)
-    u_random = hypot(stated.u_random * wider, by_moment)
-    u_systematic = stated.u_systematic * wider
+    stated = stated.on_people(wider)
+    u_random, u_systematic = hypot(stated.u_random, by_moment), stated.u_systematic
     scale, unit = _scale(figure, measure)
     measured = Measured(
-        value=value * scale,
+        value=(value - stated.offset) * scale,
         unit=unit,
         u_random=u_random * scale,
         u_systematic=u_systematic * scale,

@@ -57,6 +57,21 @@ def test_stated_errors_are_wider_on_people() -> None:
     assert WIDER_ON_PEOPLE > 1.0
 
 
+def test_a_correction_is_taken_off_and_on_people_counts_as_an_error() -> None:
+    corrected = {TOP_TURN: Errors(u_random=2.0, u_systematic=3.0, offset=10.0)}
+    on_renders, on_people = (
+        next(r.measured for r in measure_all(turning(), BOTH, errors=corrected, wider=wider)
+             if r.name == TOP_TURN)
+        for wider in (1.0, 1.5)
+    )  # fmt: skip
+
+    assert on_renders is not None
+    assert on_people is not None
+    assert on_renders.value == pytest.approx(35.0, abs=0.01)
+    assert on_renders.u_systematic == 3.0
+    assert on_people.u_systematic == pytest.approx(np.hypot(4.5, 10.0))
+
+
 def test_an_unsure_moment_adds_what_the_value_changes_meanwhile() -> None:
     unsure = hand_mark(Moment.TOP, TOP_NS, u_ns=200_000_000)
     results = {
