@@ -13,8 +13,10 @@ import click
 
 from capturestation import __version__
 from capturestation.cli import (
+    analyse,
     backing_up,
     care,
+    checks,
     compare,
     demo,
     doctor,
@@ -62,6 +64,7 @@ for group in (
     swings.swings,
     marks.marks,
     models.models,
+    checks.checks,
     care.calibrations,
     backing_up.backup,
 ):
@@ -76,6 +79,7 @@ for command in (
     doctor.doctor,
     swings.star,
     swings.offset,
+    analyse.analyse,
     compare.compare,
     compare.clip,
     care.cameras,
