@@ -22,7 +22,7 @@ from calibration.standing import BayCalibration
 from calibration.sticks import calibrate_sticks
 from tests.bench._bay_errors import JOINT_PX, Off, joints_in_view, off_by, pose_off
 from tests.helpers.laid_sticks import marked_sticks
-from tests.helpers.made_bays import MadeBay, made_bay
+from tests.helpers.made_bays import MadeBay, is_seen, made_bay
 from tests.helpers.seen_boards import lens_views, setting_of
 
 CORNER_PX, LENS_VIEWS = 0.06, 14
@@ -45,8 +45,7 @@ def measured(seed: int) -> Measured:
     """Measure one bay, all kinds."""
     rng = np.random.default_rng((7_193, seed))
     now = made_bay(rng)
-    face_on, behind = (_moved(camera, rng) for camera in now.cameras)
-    then = replace(now, cameras=(face_on, behind))
+    then = _another_day(now, rng)
     kinds: dict[str, list[Off]] = {"lens": [], "pose": [], "turn": [], "points": [],
                                    "map": [], "sticks": [], "sticks turn": []}  # fmt: skip
     found: list[BayCalibration] = []
@@ -76,6 +75,15 @@ def found_lens(camera: Camera, rng: np.random.Generator) -> Lens:
     held = replace(camera, world_from_camera=pose_rows(np.eye(3), np.zeros(3)))
     views = lens_views(held, LENS_BOARD, LENS_VIEWS, rng, noise_px=CORNER_PX)
     return calibrate_lens(views, setting_of(camera), models=[LensModel.SIDEWAYS]).lens
+
+
+def _another_day(bay: MadeBay, rng: np.random.Generator) -> MadeBay:
+    """The bay with its cameras set up elsewhere, so that they see the board."""
+    while True:
+        face_on, behind = (_moved(camera, rng) for camera in bay.cameras)
+        then = replace(bay, cameras=(face_on, behind))
+        if is_seen(then):
+            return then
 
 
 def _moved(camera: Camera, rng: np.random.Generator) -> Camera:
