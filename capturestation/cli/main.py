@@ -13,6 +13,7 @@ import click
 
 from capturestation import __version__
 from capturestation.cli import (
+    backing_up,
     care,
     compare,
     demo,
@@ -61,6 +62,7 @@ for group in (
     marks.marks,
     models.models,
     care.calibrations,
+    backing_up.backup,
 ):
     root.add_command(group)
 for command in keeping.COMMANDS:
@@ -79,6 +81,7 @@ for command in (
     care.completion,
     merging.merge,
     merging.rows,
+    backing_up.relocate,
     window,
 ):
     root.add_command(command)

@@ -4,6 +4,13 @@ Owns the rows, and the rule that the folders are the truth and the rows their vi
 a video or to decide anything about a swing. Called by station.
 """
 
+from capturestation.library.backup import (
+    BackupCard,
+    BackupReport,
+    back_up,
+    card_in,
+    known_backups,
+)
 from capturestation.library.check import CheckReport, Finding, Problem
 from capturestation.library.housing import Housing, Why, keep_rows_apart
 from capturestation.library.library import Library
@@ -18,9 +25,12 @@ from capturestation.library.merge_report import (
 )
 from capturestation.library.places import Subject
 from capturestation.library.rebuild import RebuildReport, rebuild
+from capturestation.library.restoring import Restored, relocate, restore
 from capturestation.library.trash import Trashed
 
 __all__ = [
+    "BackupCard",
+    "BackupReport",
     "CheckReport",
     "Conflict",
     "Difference",
@@ -32,11 +42,17 @@ __all__ = [
     "Outcome",
     "Problem",
     "RebuildReport",
+    "Restored",
     "Side",
     "Subject",
     "Trashed",
     "Why",
+    "back_up",
+    "card_in",
     "keep_rows_apart",
+    "known_backups",
     "merge_library",
     "rebuild",
+    "relocate",
+    "restore",
 ]

@@ -11,6 +11,7 @@ from pathlib import Path
 from capturestation.errors import NotFoundError
 from capturestation.library import Library, Subject
 from capturestation.records import Student, StudentId, Watch
+from capturestation.station.backing_up import still_held
 from capturestation.station.cache import Cache, Freed, measured
 
 ELSEWHERE = (
@@ -139,7 +140,7 @@ def forget(library: Library, cache: Cache, student_id: StudentId, watch: Watch) 
         made=made,
         old_copies=tuple(path for path in copies if not path.exists()),
         left=(*left, *(Left(path=path, said=_HELD) for path in made.left)),
-        said=(*said, ELSEWHERE),
+        said=(*said, *still_held(library, student_id), ELSEWHERE),
     )
 
 

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from tests.bench._recording_soak import kills_50, memory_growth, strikes_300
 from tests.bench.report import Bar, BenchReport, Detail
+from tests.helpers.killed_backup import broken_backups, count_backup_steps, made_backed
 from tests.helpers.killed_import import broken_promises, count_steps, made_job
 
 KILLS = 50
@@ -40,7 +41,29 @@ def import_kills() -> Soaked:
     return bar, {**details, "lost": lost}
 
 
-SOAKS: tuple[Callable[[], Soaked], ...] = (import_kills, kills_50, strikes_300, memory_growth)
+def backup_kills() -> Soaked:
+    """Kill a back-up in each fiftieth of its steps; restore what it left, and the next one."""
+    dice = random.Random(SEED)
+    lost: list[Detail] = []
+    with tempfile.TemporaryDirectory(prefix="soak ") as above:
+        steps = count_backup_steps(Path(above) / "whole")
+        for number in range(KILLS):
+            first, past = (n * steps // KILLS for n in (number, number + 1))
+            step = dice.randint(1 + first, max(past, 1 + first))
+            broken = broken_backups(made_backed(Path(above) / str(number)), step)
+            if broken:
+                lost.append(f"step {step}: {'; '.join(broken)}")
+    bar = Bar(name="backup_kills_lost", value=len(lost), unit="kills", op="<=", bar=0)
+    return bar, {"kills": KILLS, "steps": steps, "lost": lost}
+
+
+SOAKS: tuple[Callable[[], Soaked], ...] = (
+    import_kills,
+    backup_kills,
+    kills_50,
+    strikes_300,
+    memory_growth,
+)
 """One bar each; a new one is added here."""
 
 

@@ -98,6 +98,7 @@ class EndPage(QWidget):
             made.setStyleSheet("text-align: left;")
             self.lines[line.swing.id] = made
             made.setIconSize(self._print_size())
+            made.setMinimumHeight(self._print_size().height() + 2 * self._look.px("gap"))
             self._rows.addWidget(made)
             self._put_print(made, line.swing)
         self._write()
@@ -170,7 +171,7 @@ class EndPage(QWidget):
         made = self.lines[line.swing.id]
         word = say("bay.end.keep" if line.keeps else "bay.end.let_go")
         words = end_words(line.swing, line.size_bytes)
-        put_words(made, f"{word}   {made.property('number')} · {words}")
+        put_words(made, f"  {word}   {made.property('number')} · {words}")
         made.setChecked(line.keeps)
 
     def _drop(self) -> None:

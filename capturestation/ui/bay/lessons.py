@@ -172,6 +172,8 @@ class Lessons:
             self._place.says.emit(say("bay.says.no_lesson"))
             return
         self._place.bay.end_lesson()
+        if self._place.is_writing:
+            self._place.says.emit(say("bay.says.ending"))
         self.go_on_ending()
 
     def go_on_ending(self) -> None:
