@@ -8,7 +8,6 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
 from pathlib import Path
 
 from capturestation.capture.ear import Ear, Listener, Sounded
@@ -16,7 +15,15 @@ from capturestation.capture.eye import Confirmer, MotionConfirmer
 from capturestation.capture.health import HealthBook
 from capturestation.capture.hearing import Hearing
 from capturestation.capture.inbox import Inbox
-from capturestation.capture.messages import Fact, Heard, Lost, Ready, SourceDown, SourceUp
+from capturestation.capture.messages import (
+    ClockSet,
+    Fact,
+    Heard,
+    Lost,
+    Ready,
+    SourceDown,
+    SourceUp,
+)
 from capturestation.capture.onlooker import Blind, Mover, Onlooker
 from capturestation.capture.own_microphone import OwnMicrophone
 from capturestation.capture.part import Part
@@ -24,6 +31,7 @@ from capturestation.capture.previews import Previews
 from capturestation.capture.recorder import Recorder
 from capturestation.capture.source import Life, Opener, Source, opened_for_real
 from capturestation.capture.strike import Strike
+from capturestation.capture.wall import Wall
 from capturestation.capture.witness import Rules, Witness
 from capturestation.errors import BadInputError, StationError
 from capturestation.media.microphone import Driver, SystemDriver
@@ -92,7 +100,7 @@ class Bay:
         self._tell = tell
         self._ticket: str | None = None
         self._kept_ns = -_ONE_SWING_NS
-        self._day = None if setting.as_of is None else setting.as_of - _wall()
+        self._wall = Wall(setting.as_of)
         self.inbox = Inbox(Path(setting.inbox))
         needs_ns = setting.windows.before_ns + setting.windows.after_ns
         self.sources = tuple(
@@ -212,6 +220,9 @@ class Bay:
         if self._microphone is not None:
             self._microphone.check()
         self._book.listen()
+        by = self._wall.set_by()
+        if by is not None:
+            self._tell(ClockSet(by_s=by.total_seconds()))
         return self.health()
 
     def finish(self) -> tuple[int, int]:
@@ -271,12 +282,11 @@ class Bay:
     ) -> None:
         at_ns, u_ns = at
         self._kept_ns = at_ns
-        ago = timedelta(microseconds=(time.perf_counter_ns() - at_ns) / 1000)
         strike = Strike(
             id=SwingId(new_id()),
             at_host_ns=at_ns,
             u_ns=u_ns,
-            struck_at=self._now() - ago,
+            struck_at=self._wall.at(at_ns),
             trigger=trigger,
             ticket=ticket,
             windows=self.windows,
@@ -285,11 +295,6 @@ class Bay:
         )
         self._recorder.keep(strike, self._parts(strike))
 
-    def _now(self) -> datetime:
-        """By the clock on the wall, or by that of the day that is replayed."""
-        now = _wall()
-        return now if self._day is None else now + self._day
-
     def _parts(self, strike: Strike) -> Sequence[Part]:
         lives = [(s.setting, s.life_at(strike.at_host_ns)) for s in self.sources]
         return [
@@ -297,7 +302,3 @@ class Bay:
             for setting, life in lives
             if life is not None
         ]
-
-
-def _wall() -> datetime:
-    return datetime.now().astimezone()

@@ -120,7 +120,7 @@ class HealthBook:
         if newest[0] is None or newest[1] is None or rate_hz <= 0:
             return None
         first, second = (
-            life.clock.fit().host_ns(packet.device_ns)
+            life.clock.line().host_ns(packet.device_ns)
             for life, packet in zip(up[:2], newest, strict=True)
             if packet is not None
         )

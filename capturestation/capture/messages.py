@@ -222,6 +222,28 @@ class Lost:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ClockSet:
+    """The clock on the wall was set while it recorded; nothing is lost by it.
+
+    Args:
+        by_s: So many seconds forward; back below 0.
+    """
+
+    by_s: float
+
+    @property
+    def what(self) -> str:
+        """In one sentence."""
+        way = "forward" if self.by_s > 0 else "back"
+        return f"The computer's clock went {abs(self.by_s):.0f} s {way}: it was set, or it slept."
+
+    @property
+    def try_next(self) -> str:
+        """What to try."""
+        return "Look whether it shows the right time; no ball is lost by it."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Doing:
     """How the station is doing."""
 
@@ -274,6 +296,7 @@ Fact = (
     | LookReady
     | Kept
     | Lost
+    | ClockSet
     | Doing
     | Preview
     | Refused
@@ -302,6 +325,7 @@ _FACTS: dict[str, type[Fact]] = {
     "look": LookReady,
     "kept": Kept,
     "lost": Lost,
+    "clock set": ClockSet,
     "health": Doing,
     "preview": Preview,
     "refused": Refused,

@@ -78,6 +78,7 @@ class Part:
         self._stamps: list[Stamp] = []
         self._recent: list[Packet] = []
         self._has_excerpt = False
+        self._last_pts: int | None = None
         self._unit = Fraction(1)
         self.is_done = False
         self._life = life
@@ -130,9 +131,12 @@ class Part:
         fresh = self._follower.fresh()
         fit = self.fit
         for number, packet in enumerate(fresh):
-            if fit.host_ns(packet.due_ns) > self.strike.until_ns:
+            is_late = fit.host_ns(packet.due_ns) > self.strike.until_ns
+            # Where pictures come out of order, those shown before the last one come after it.
+            if is_late and (self._last_pts is None or packet.pts > self._last_pts):
                 self.is_done = True
                 return fresh[:number]
+            self._last_pts = max(self._last_pts or packet.pts, packet.pts)
         return fresh
 
     def _write(self, packets: Sequence[Packet]) -> None:
@@ -152,20 +156,20 @@ class Part:
         if self._target is not None:
             self._target.flush()
 
-    def close(self) -> None:
-        """Add the sound and finish the file.
+    def close(self) -> FrameIndex:
+        """Add the sound and finish the file; gives which frames it shows.
 
         Raises:
             OutputError: If the disk is full.
         """
         target = self._target
-        if target is None:
-            return
+        assert target is not None
         with target:
             sound = self._sound_on_file()
             if sound is not None:
                 target.write_sound(*sound)
         self._target = None
+        return target.index()
 
     def abandon(self) -> None:
         """Let go of a file that is not to be."""

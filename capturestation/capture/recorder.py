@@ -24,14 +24,16 @@ from capturestation.capture.part import Part
 from capturestation.capture.strike import Strike
 from capturestation.errors import BadInputError, StationError
 from capturestation.folders import SwingFolder, atomic_write_bytes, write_document
-from capturestation.media.index import index_frames
 from capturestation.records import NS_PER_S, Quiet, Recording, SwingFacts
 from capturestation.records.capture import CaptureNote, Health
 
 CAPTURE_FILE = "capture.json"
 _LOOK_S = 0.04
 # How often what came is written: two frames at 60 a second, and a fiftieth of a second's work.
-_FLUSH_NS = NS_PER_S
+_NEAR_S = 0.008
+# Once the last picture is due it is looked for more often.
+_FLUSH_NS = NS_PER_S // 2
+# What is on the disk already is not waited for at the end.
 _JOIN_S = 90.0
 _MOST_AT_ONCE = 12
 # So many balls in ten seconds are no person's.
@@ -145,17 +147,12 @@ class Recorder:
             try:
                 self._record(strike, parts, building)
                 there = _with_pictures(parts)
-                recordings = _closed(there, building)
+                note = self._note(strike, there, parts)
+                recordings = _closed(there, building, note)
             except BaseException:
                 for part in parts:
                     part.abandon()
                 raise
-            note = self._note(strike, there, parts)
-            for part in there:
-                held = io.BytesIO()
-                np.save(held, part.stamps(), allow_pickle=False)
-                atomic_write_bytes(building.path / part.note().stamps, held.getvalue())
-            write_document(building.path / CAPTURE_FILE, "capture", note)
             building.seal(
                 SwingFacts(
                     id=strike.id,
@@ -182,7 +179,7 @@ class Recorder:
         look_ns = strike.at_host_ns + min(LOOK_AFTER_NS, strike.windows.after_ns)
         has_look = False
         while not all(part.is_done for part in parts):
-            time.sleep(_LOOK_S)
+            time.sleep(_until_next(strike))
             now_ns = time.perf_counter_ns()
             for part in parts:
                 part.go_on(now_ns)
@@ -214,16 +211,32 @@ class Recorder:
         )
 
 
-def _closed(parts: Parts, building: SwingFolder) -> list[Recording]:
+def _closed(parts: Parts, building: SwingFolder, note: CaptureNote) -> list[Recording]:
     """Finish all files at once: hashing and the disk's own time overlap."""
 
     def close(part: Part) -> Recording:
-        part.close()
-        index = index_frames(building.path / part.file)
+        index = part.close()
         return part.recording(index, building.add_made(part.file, Quiet()))
 
-    with ThreadPoolExecutor(max_workers=len(parts), thread_name_prefix="close") as pool:
-        return list(pool.map(close, parts))
+    def write_stamps(part: Part, name: str) -> None:
+        held = io.BytesIO()
+        np.save(held, part.stamps(), allow_pickle=False)
+        atomic_write_bytes(building.path / name, held.getvalue())
+
+    with ThreadPoolExecutor(max_workers=2 * len(parts) + 1, thread_name_prefix="close") as pool:
+        closed = [pool.submit(close, part) for part in parts]
+        noted = [pool.submit(write_document, building.path / CAPTURE_FILE, "capture", note)]
+        for part, source in zip(parts, note.sources, strict=True):
+            noted.append(pool.submit(write_stamps, part, source.stamps))
+        for written in noted:
+            written.result()
+        return [one.result() for one in closed]
+
+
+def _until_next(strike: Strike) -> float:
+    """How long to wait for more of a ball, seconds."""
+    left_s = (strike.until_ns - time.perf_counter_ns()) / NS_PER_S
+    return min(max(left_s, _NEAR_S), _LOOK_S)
 
 
 def _with_pictures(parts: Parts) -> list[Part]:

@@ -94,13 +94,11 @@ class Ring(Generic[Item]):
         """As `since`, with the place after the last one."""
         with self._lock:
             items, after = list(self._items), self._gone + len(self._items)
-        begin = 0
-        for place, item in enumerate(items):
-            if item.host_ns > start_ns:
-                break
-            if item.is_key:
-                begin = place
-        return after, items[begin:]
+        # From the end: what is asked for is mostly the latest part of what there is.
+        for place in range(len(items) - 1, -1, -1):
+            if items[place].host_ns <= start_ns and items[place].is_key:
+                return after, items[place:]
+        return after, items
 
     def after(self, place: int) -> tuple[int, list[Item]]:
         """What came from a place on, with the place after it; from a key item if some are gone."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from capturestation.capture.messages import (
+    ClockSet,
     Doing,
     Ignored,
     Kept,
@@ -69,7 +70,7 @@ class Teller:
                 line = f"The {happened.view} camera is there: {' '.join(sentences)}"
             case SourceDown():
                 line = f"{happened.why} {happened.try_next}"
-            case Refused():
+            case Refused() | ClockSet():
                 line = f"{happened.what} {happened.try_next}"
             case SoundState() | Interrupted() | Resumed():
                 line = happened.said

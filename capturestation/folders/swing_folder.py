@@ -7,6 +7,7 @@ own name is complete, and whatever stops the building leaves a name that says pa
 from __future__ import annotations
 
 import os
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -17,6 +18,7 @@ from capturestation.folders.files import (
     PARTIAL,
     Hashed,
     copy_durably,
+    explained_reading,
     explained_writing,
     flush_folder,
     make_folder,
@@ -92,9 +94,13 @@ class SwingFolder:
         """
         check_file_name(name)
         file = self.path / name
-        sha256 = sha256_of(file, watch)
-        with explained_writing(file), file.open("r+b") as stream:
-            os.fsync(stream.fileno())
+        with explained_reading(file):
+            stream = file.open("r+b")
+        with explained_writing(file), stream, ThreadPoolExecutor(1, "flush") as disk:
+            # The disk has its own time to take, while the bytes are read.
+            flushed = disk.submit(os.fsync, stream.fileno())
+            sha256 = sha256_of(file, watch)
+            flushed.result()
         self._hashed[name] = Hashed(sha256=sha256, size_bytes=file.stat().st_size)
         return self._hashed[name]
 

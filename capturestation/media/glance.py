@@ -7,9 +7,9 @@ process beside its rings; one object for each thread.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
 import av
+import cv2
 import numpy as np
 from av.video.codeccontext import VideoCodecContext
 from av.video.reformatter import VideoReformatter
@@ -19,9 +19,22 @@ from capturestation.media.head import model_of
 from capturestation.media.packets import Packet
 from capturestation.records import FrameArray
 
-_JPEG_FORM = "yuvj420p"
 _TURNS = {0: 0, 90: 3, 180: 2, 270: 1}
 # A quarter turn of an array goes the other way round.
+_GREY = (
+    cv2.IMREAD_GRAYSCALE,
+    cv2.IMREAD_REDUCED_GRAYSCALE_2,
+    cv2.IMREAD_REDUCED_GRAYSCALE_4,
+    cv2.IMREAD_REDUCED_GRAYSCALE_8,
+)
+_COLOUR = (
+    cv2.IMREAD_COLOR,
+    cv2.IMREAD_REDUCED_COLOR_2,
+    cv2.IMREAD_REDUCED_COLOR_4,
+    cv2.IMREAD_REDUCED_COLOR_8,
+)
+# JPEGs can be opened at a half, a quarter or an eighth, for as much less work.
+_QUALITY = 80
 
 
 class Glance:
@@ -38,10 +51,11 @@ class Glance:
         self._reformatter = VideoReformatter()
         with model_of(head) as model:
             context = model.codec_context
-            self._width, self._height = context.width, context.height
-            self._decoder = _decoder(context, long_px)
-        scale = min(1.0, long_px / max(self._width, self._height))
-        self.size = (_even(self._width * scale), _even(self._height * scale))
+            longer = max(context.width, context.height)
+            scale = min(1.0, long_px / longer)
+            self.size = (_even(context.width * scale), _even(context.height * scale))
+            self._halvings = next((n for n in (3, 2, 1) if longer >> n >= long_px), 0)
+            self._decoder = None if context.name == "mjpeg" else _decoder(context)
 
     def greys(self, packets: Sequence[Packet]) -> list[tuple[int, FrameArray]]:
         """The pictures of packets, upright and grey, each with its stamp.
@@ -52,29 +66,45 @@ class Glance:
         Returns:
             Stamp and (H, W) picture of each that can be decoded, in the order shown.
         """
-        found = []
+        greys = self._greys_of_jpegs(packets) if self._decoder is None else self._greys(packets)
+        turns = _TURNS[self._rotation_deg]
+        found = [(pts, np.ascontiguousarray(np.rot90(grey, turns))) for pts, grey in greys]
+        return sorted(found, key=lambda one: one[0])
+
+    def _greys_of_jpegs(self, packets: Sequence[Packet]) -> Iterator[tuple[int, FrameArray]]:
+        for packet in packets:
+            grey = self._opened(packet, _GREY)
+            if grey is not None:
+                yield packet.pts, grey
+
+    def _greys(self, packets: Sequence[Packet]) -> Iterator[tuple[int, FrameArray]]:
         for frame in self._decoded(packets):
             # A grey one is the first plane of this form: no colour is touched.
             plane = self._scaled(frame, "yuv420p").planes[0]
             rows = np.frombuffer(memoryview(plane), np.uint8).reshape(plane.height, plane.line_size)
-            upright = np.rot90(rows[:, : plane.width], _TURNS[self._rotation_deg])
-            found.append((frame.pts or 0, np.ascontiguousarray(upright)))
-        return sorted(found, key=lambda one: one[0])
+            yield frame.pts or 0, rows[:, : plane.width]
 
     def jpeg(self, packet: Packet) -> bytes:
         """A packet that stands for itself as a small JPEG; not turned. Empty if it is damaged."""
+        if self._decoder is None:
+            small = self._opened(packet, _COLOUR)
+            return b"" if small is None else _coded(small)
         found = b""
         for frame in self._decoded([packet]):
-            small = self._scaled(frame, _JPEG_FORM)
-            small.pts = 0
-            coder = av.CodecContext.create("mjpeg", "w")
-            assert isinstance(coder, VideoCodecContext)
-            coder.width, coder.height = small.width, small.height
-            coder.pix_fmt = _JPEG_FORM
-            coder.time_base = Fraction(1, 30)
-            coder.options = {"qmin": "4", "qmax": "6"}
-            found = b"".join(bytes(part) for part in [*coder.encode(small), *coder.encode(None)])
+            found = _coded(np.asarray(self._scaled(frame, "bgr24").to_ndarray(), np.uint8))
         return found
+
+    def _opened(self, packet: Packet, ways: Sequence[int]) -> FrameArray | None:
+        """A JPEG, small; None where nothing can be seen."""
+        data = np.frombuffer(packet.data, np.uint8)
+        # As stored: how it is turned, the source's setting says.
+        way = ways[self._halvings] | cv2.IMREAD_IGNORE_ORIENTATION
+        picture = cv2.imdecode(data, way)
+        if picture is None:
+            return None
+        if picture.shape[1::-1] != self.size:
+            picture = cv2.resize(picture, self.size, interpolation=cv2.INTER_AREA)
+        return np.asarray(picture, np.uint8)
 
     def _scaled(self, frame: av.VideoFrame, form: str) -> av.VideoFrame:
         width, height = self.size
@@ -82,6 +112,7 @@ class Glance:
 
     def _decoded(self, packets: Sequence[Packet]) -> Iterator[av.VideoFrame]:
         """One at a time: a second of full pictures takes a hundred megabytes."""
+        assert self._decoder is not None
         for packet in packets:
             coded = av.Packet(packet.data)
             coded.pts, coded.dts = packet.pts, packet.dts
@@ -95,17 +126,17 @@ class Glance:
         self._decoder.flush_buffers()
 
 
-def _decoder(model: VideoCodecContext, long_px: int) -> VideoCodecContext:
+def _decoder(model: VideoCodecContext) -> VideoCodecContext:
     decoder = av.CodecContext.create(model.codec.name, "r")
     assert isinstance(decoder, VideoCodecContext)
     decoder.extradata = model.extradata
     decoder.width, decoder.height = model.width, model.height
-    if model.codec.name == "mjpeg":
-        # This coding can be opened at a half, a quarter or an eighth, for as much less work.
-        longer = max(model.width, model.height)
-        halvings = next((n for n in (3, 2, 1) if longer >> n >= long_px), 0)
-        decoder.options = {"lowres": str(halvings)}
     return decoder
+
+
+def _coded(picture_bgr: FrameArray) -> bytes:
+    _, data = cv2.imencode(".jpg", picture_bgr, [cv2.IMWRITE_JPEG_QUALITY, _QUALITY])
+    return data.tobytes()
 
 
 def _even(size: float) -> int:

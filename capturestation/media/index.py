@@ -21,6 +21,9 @@ from capturestation.errors import NotReadableError
 from capturestation.media._opening import opened, refuse_cut, time_base, video_stream
 from capturestation.records import NS_PER_S, BoolArray, IntArray, MediaTime
 
+_SAFE = 1 << 61
+# Twice that still fits into 64 bits.
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FrameIndex:
@@ -55,8 +58,7 @@ class FrameIndex:
         if np.any(np.diff(self.pts) <= 0):
             msg = "stamps must rise"
             raise ValueError(msg)
-        times = [MediaTime(pts=int(pts), time_base=self.time_base).ns for pts in self.pts]
-        object.__setattr__(self, "times_ns", np.array(times, np.int64))
+        object.__setattr__(self, "times_ns", _times_ns(self.pts, self.time_base))
         for part in (
             self.pts,
             self.durations,
@@ -120,6 +122,18 @@ class FrameIndex:
             return len(self) - 1
         before = media_ns - int(self.times_ns[after - 1])
         return after - 1 if before <= int(self.times_ns[after]) - media_ns else after
+
+
+def _times_ns(pts: IntArray, unit: Fraction) -> IntArray:
+    """Stamps in nanoseconds, each rounded as `MediaTime.ns`."""
+    each_ns = unit * NS_PER_S
+    if int(np.abs(pts).max()) * each_ns.numerator > _SAFE:
+        return np.array([MediaTime(pts=int(one), time_base=unit).ns for one in pts], np.int64)
+    whole, rest = np.divmod(pts * each_ns.numerator, each_ns.denominator)
+    beyond = 2 * rest - each_ns.denominator
+    up = (beyond > 0) | ((beyond == 0) & (whole % 2 == 1))
+    times: IntArray = (whole + up).astype(np.int64)
+    return times
 
 
 def index_frames(path: Path) -> FrameIndex:

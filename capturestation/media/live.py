@@ -96,6 +96,8 @@ class AvLive:
         wanted = self._setting.has_sound
         self._audio: AudioStream | None = sound_stream(self._container) if wanted else None
         self._own_clock = self._container.format.name != "mpjpeg"
+        # Asked once: each asking makes a fraction anew, two hundred times a second.
+        self._unit = as_fraction(self._video.time_base)
         raw = self._video.codec_context.name == "rawvideo"
         self._intra = Intra(self._video) if raw else None
         self._incoming = self._arrivals()
@@ -145,15 +147,16 @@ class AvLive:
         raise _reach.broken(self._setting, None, opening=False)
 
     def _picture(self, packet: av.Packet[av.stream.Stream], host_ns: int) -> Packet:
-        unit = as_fraction(packet.time_base)
-        stamp = packet.pts if packet.pts is not None else packet.dts
+        unit, stamp, due = self._unit, packet.pts, packet.dts
         data, is_key = bytes(packet), packet.is_keyframe
         if self._intra is not None:
             data, is_key = self._intra.coded(data), True
+        if stamp is None:
+            stamp = due
         if stamp is None or unit is None or not self._own_clock:
             stamp, unit, due, lasts = host_ns // 1000, _ARRIVAL, host_ns // 1000, 0
         else:
-            due = stamp if packet.dts is None else packet.dts
+            due = stamp if due is None else due
             lasts = packet.duration or 0
         return Packet(
             host_ns=host_ns,

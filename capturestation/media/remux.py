@@ -20,7 +20,9 @@ from av.audio.stream import AudioStream
 
 from capturestation.folders import remove_file
 from capturestation.media._mapping import FOREIGN, writing
+from capturestation.media._opening import as_fraction
 from capturestation.media.head import model_of
+from capturestation.media.index import FrameIndex, index_frames
 from capturestation.media.packets import Packet
 from capturestation.records import NS_PER_S, SoundArray
 
@@ -54,11 +56,13 @@ class PacketFile:
         sound_rate_hz: int | None = None,
     ) -> None:
         self.path = path
-        self.frames = 0
-        self.first_pts: int | None = None
         self._unit = time_base
-        self._last_pts = 0
+        self._pts: list[int] = []
+        self._keys: list[bool] = []
         self._last_dts: int | None = None
+        self._lasts = 0
+        self._is_in_order = True
+        self._file_unit: Fraction | None = None
         with writing(path):
             # Pictures are not kept waiting for a sound that comes at the end.
             self._container = av.open(
@@ -95,6 +99,8 @@ class PacketFile:
             return
         try:
             with writing(self.path):
+                # The container may count in another unit than what was asked.
+                self._file_unit = as_fraction(self._video.time_base)
                 self._container.close()
         except BaseException:
             self.abandon()
@@ -110,32 +116,53 @@ class PacketFile:
         Raises:
             OutputError: If the disk is full.
         """
-        if self.first_pts is None:
-            if not packet.is_key:
-                msg = "a file begins with a packet that stands for itself"
-                raise ValueError(msg)
-            self.first_pts = packet.pts
+        if not self._pts and not packet.is_key:
+            msg = "a file begins with a packet that stands for itself"
+            raise ValueError(msg)
         if packet.time_base != self._unit:
             msg = f"one file has one unit: {self._unit}, then {packet.time_base}"
             raise ValueError(msg)
         if packet.pts < packet.dts or (self._last_dts is not None and packet.dts <= self._last_dts):
             return False
+        # The last one would else be shown for no time at all, which counts as not shown.
+        since_last = 0 if self._last_dts is None else packet.dts - self._last_dts
+        self._lasts = packet.duration or since_last
+        self._pts.append(packet.pts)
+        self._keys.append(packet.is_key)
+        self._last_dts = packet.dts
+        self._is_in_order &= packet.pts == packet.dts
         coded = av.Packet(packet.data)
         coded.stream = self._video
-        coded.pts = packet.pts - self.first_pts
-        coded.dts = packet.dts - self.first_pts
-        # The last one would else be shown for no time at all, which counts as not shown.
-        coded.duration = packet.duration or self._since_last(packet)
+        coded.pts = packet.pts - self._pts[0]
+        coded.dts = packet.dts - self._pts[0]
+        coded.duration = self._lasts
         coded.time_base = self._unit
         coded.is_keyframe = packet.is_key
         with writing(self.path):
             self._container.mux(coded)
-        self._last_pts, self._last_dts = packet.pts, packet.dts
-        self.frames += 1
         return True
 
-    def _since_last(self, packet: Packet) -> int:
-        return max(packet.pts - self._last_pts, 0) if self.frames else 0
+    def index(self) -> FrameIndex:
+        """Which frames the finished file shows.
+
+        What was written in the order it is shown, in the file's own unit, tells that without
+        reading the file again.
+
+        Raises:
+            NotReadableError: If it has to be read, and holds no picture.
+        """
+        if not self._is_in_order or self._file_unit != self._unit or not self._lasts:
+            return index_frames(self.path)
+        pts = np.array(self._pts, np.int64) - self._pts[0]
+        keys = np.array(self._keys)
+        return FrameIndex(
+            pts=pts,
+            time_base=self._unit,
+            durations=np.append(np.diff(pts), self._lasts),
+            is_key=keys,
+            key_pts=pts[keys],
+            key_dts=pts[keys],
+        )
 
     def write_sound(self, sound: SoundArray, start_ns: int) -> None:
         """Add the sound; once.

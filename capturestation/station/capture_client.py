@@ -115,6 +115,7 @@ class CaptureClient:
         self._struck: dict[str, Struck] = {}
         self._settled: set[str] = set()
         self._interrupted: datetime | None = None
+        self._gone_since_s = 0.0
         self._ending = False
         self._starts: list[float] = []
         self._process = self._started()
@@ -255,7 +256,8 @@ class CaptureClient:
     def _resume(self, since: datetime) -> None:
         self._interrupted = None
         until = datetime.now().astimezone()
-        gone_s = (until - since).total_seconds()
+        # Not by the clock on the wall, which may have been set meanwhile.
+        gone_s = time.monotonic() - self._gone_since_s + _NOT_SAID_YET.total_seconds()
         said = f"The recording goes on; what was struck in the last {gone_s:.0f} s is not kept."
         self._facts.put(Resumed(since=since, until=until, said=said))
 
@@ -287,6 +289,8 @@ class CaptureClient:
         return True
 
     def _interrupt(self, since: datetime, said: str, *, for_good: bool) -> None:
+        if self._interrupted is None:
+            self._gone_since_s = time.monotonic()
         since = self._interrupted or since
         self._interrupted = since
         self._facts.put(Interrupted(since=since, for_good=for_good, said=said))

@@ -11,6 +11,7 @@ import pytest
 from capturestation.capture.messages import (
     Bye,
     ChangeWindows,
+    ClockSet,
     Command,
     Configure,
     Doing,
@@ -104,6 +105,7 @@ FACTS: list[Fact] = [
     SourceUp(view=View.FACE_ON, got=Got(codec="mjpeg", width_px=160, height_px=96)),
     SourceDown(view=View.EXTRA, why="It is gone.", try_next="Plug it in."),
     SoundState(hears=True, said="Listening."),
+    ClockSet(by_s=-3600.0),
     Heard(candidate=CANDIDATE),
     Ignored(at_host_ns=5, why="Nothing moves."),
     Struck(

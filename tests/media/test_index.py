@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from capturestation.errors import NotReadableError
 from capturestation.media.index import FrameIndex, index_frames
-from capturestation.records import IntArray
+from capturestation.records import IntArray, MediaTime
 from tests.helpers.altered_media import drop_head, trim_by_edit_list
 from tests.helpers.coded_media import Traits, write_coded_clip
 
@@ -64,6 +64,18 @@ def test_packets_alone_tell_what_a_full_decode_shows(
 
     assert index.pts.tolist() == shown_by_decoding(path)
     assert len(index) == 40
+
+
+@given(
+    pts=st.lists(st.integers(-(2**40), 2**40), min_size=1, max_size=9, unique=True).map(sorted),
+    unit=st.fractions(
+        min_value=Fraction(1, 10**9), max_value=Fraction(1, 1000), max_denominator=10**9
+    ),
+)
+def test_times_are_those_of_each_stamp_by_itself(pts: list[int], unit: Fraction) -> None:
+    index = index_of(np.array(pts, np.int64), unit)
+
+    assert index.times_ns.tolist() == [MediaTime(pts=one, time_base=unit).ns for one in pts]
 
 
 @pytest.mark.parametrize("open_gop", [False, True])

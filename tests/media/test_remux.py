@@ -6,6 +6,7 @@ import resource
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from fractions import Fraction
 from itertools import islice
 from pathlib import Path
@@ -14,8 +15,9 @@ import numpy as np
 import pytest
 
 from capturestation.errors import OutputError
-from capturestation.media._films import Line
+from capturestation.media._films import UNIT, Line
 from capturestation.media.frames import FrameReader
+from capturestation.media.index import index_frames
 from capturestation.media.packets import Packet
 from capturestation.media.probe import probe
 from capturestation.media.remux import PacketFile
@@ -79,6 +81,49 @@ def test_frames_out_of_order_come_back_in_theirs(tmp_path: Path) -> None:
         assert len(reader) == 36
         assert reader.index.is_steady
     assert codes(path) == list(range(36))
+
+
+@pytest.mark.parametrize(
+    ("traits", "unit"),
+    [
+        (Traits(codec="mjpeg", pixel_format="yuvj420p"), Fraction(1, 90_000)),
+        (Traits(codec="mjpeg", pixel_format="yuvj420p"), Fraction(1, 1000)),
+        (Traits(codec="mjpeg", pixel_format="yuvj420p"), Fraction(1, 1_000_000)),
+        (Traits(b_frames=0, key_every=15), Fraction(1, 90_000)),
+        (Traits(b_frames=2, key_every=15), Fraction(1, 90_000)),
+    ],
+    ids=["jpeg", "coarse", "arrival", "h264", "out of order"],
+)
+def test_which_frames_a_file_shows_is_known_without_reading_it(
+    tmp_path: Path, traits: Traits, unit: Fraction
+) -> None:
+    film = write_coded_clip(tmp_path / "film.mkv", frames=36, rate_hz=Fraction(60), traits=traits)
+    head, packets = packets_of(film)
+    counted = [
+        replace(
+            p,
+            time_base=unit,
+            pts=round(p.pts * UNIT / unit),
+            dts=round(p.dts * UNIT / unit),
+        )
+        for p in packets
+    ]
+
+    with PacketFile(tmp_path / "cut.mp4", head=head, time_base=unit) as file:
+        for packet in counted:
+            file.write(packet)
+    told = file.index()
+
+    read = index_frames(tmp_path / "cut.mp4")
+    assert (told.time_base, told.hidden) == (read.time_base, read.hidden)
+    for one, other in (
+        (told.pts, read.pts),
+        (told.durations, read.durations),
+        (told.is_key, read.is_key),
+        (told.key_pts, read.key_pts),
+        (told.key_dts, read.key_dts),
+    ):
+        assert one.tolist() == other.tolist()
 
 
 def test_jpegs_are_kept_as_they_are(tmp_path: Path) -> None:

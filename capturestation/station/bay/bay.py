@@ -13,6 +13,7 @@ from pathlib import Path
 
 from capturestation.capture.messages import (
     ChangeWindows,
+    ClockSet,
     KeepNow,
     Pause,
     Preview,
@@ -246,7 +247,7 @@ class Bay:
             self._take_turn(said)
         elif isinstance(said, ReadyNow):
             self._is_told_ready = said.ready
-        elif isinstance(said, Refused):
+        elif isinstance(said, (Refused, ClockSet)):
             self.refused = StationError(said.what, try_next=said.try_next)
         elif self.balls.take(said):
             self.balled()
