@@ -137,8 +137,9 @@ def expected_place(cameras: Sequence[Camera], board: Board, at: BoardAt) -> Plac
     sights = {}
     for camera in cameras:
         pixels = project_points(camera, board.corners_m @ at.pose[:3, :3].T + at.pose[:3, 3])
+        outline = project_points(camera, board.outline_m @ at.pose[:3, :3].T + at.pose[:3, 3])
         edge = np.asarray(camera.size_px) - 1 - _EDGE_PX
-        inside = bool(((pixels > _EDGE_PX) & (pixels < edge)).all())
+        inside = all(((one > _EDGE_PX) & (one < edge)).all() for one in (pixels, outline))
         towards = (camera.lens_m - at.pose[:3, 3]) @ at.pose[:3, 2] > 0
         across = board.inner[0]
         sides = np.linalg.norm(pixels[[1, across]] - pixels[0], axis=1)

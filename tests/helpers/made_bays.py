@@ -64,7 +64,7 @@ def made_bay(rng: np.random.Generator, board: Board = BAY_BOARD) -> MadeBay:
             stood=stood,
             board=board,
         )
-        if _is_seen(bay):
+        if is_seen(bay):
             return bay
 
 
@@ -130,7 +130,7 @@ def _on_uneven_mat(pose: FloatArray, board: Board, rng: np.random.Generator) -> 
     return moved
 
 
-def _is_seen(bay: MadeBay) -> bool:
+def is_seen(bay: MadeBay) -> bool:
     """Whether the face-on camera sees the line's place and both see at least four others."""
     places = {place.name: place.sights for place in bay.places(np.random.default_rng(0), 0.0)}
     both = sum(len(sights) == 2 for sights in places.values())
