@@ -125,3 +125,20 @@ def _numbers(joint: Joint, hand: Hand) -> list[int]:
     is_left = leads == (hand is Hand.RIGHT)
     rows = _LEFT[joint if leads else joint.other]
     return [row if is_left else row + 1 for row in rows]
+
+
+def hands_px(joints_px: FloatArray | None) -> tuple[FloatArray | None, float | None]:
+    """Where the hands hold the club in one picture, and how tall the golfer stands in it.
+
+    Args:
+        joints_px: (21, 2) of one picture; None where nothing is known yet.
+
+    Returns:
+        (2,) the middle of both hands, and the height from nose to ankles; None where not known.
+    """
+    if joints_px is None or not np.isfinite(joints_px).all():
+        return None, None
+    rows = [Joint.LEAD_WRIST.place, Joint.TRAIL_WRIST.place, Joint.LEAD_HAND.place,
+            Joint.TRAIL_HAND.place]  # fmt: skip
+    feet = joints_px[[Joint.LEAD_ANKLE.place, Joint.TRAIL_ANKLE.place], 1].mean()
+    return joints_px[rows].mean(axis=0), float(feet - joints_px[Joint.NOSE.place, 1])

@@ -1,0 +1,106 @@
+"""One recording is looked through once, and each looker gets the pictures that it needs."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from capturestation.errors import CancelledError
+from capturestation.records import (
+    FloatArray,
+    FrameArray,
+    Moment,
+    Quiet,
+    StopAfter,
+    Sync,
+    SyncSource,
+    View,
+    hand_mark,
+)
+from capturestation.station.motion import motion_of
+from capturestation.station.seeing import Lookers, look_through, planned
+from capturestation.station.sources import read_sources
+from capturestation.swing.tracks import ClubTrack
+from tests.helpers.bay_files import Pair
+
+SYNC = Sync(view=View.FACE_ON, swing_minus_media_ns=-1_500_000_000, u_ns=1, source=SyncSource.SOUND)
+
+
+class Counter:
+    """Looks for no club; remembers which pictures it was given."""
+
+    def __init__(self) -> None:
+        self.times_ns: list[int] = []
+
+    def see(
+        self,
+        frame_rgb: FrameArray,
+        time_ns: int,
+        hands_px: FloatArray | None,
+        size_px: float | None,
+    ) -> None:
+        assert frame_rgb.ndim == 3
+        assert hands_px is None, "nobody looks for hands here"
+        assert size_px is None
+        self.times_ns.append(time_ns)
+
+    def track(self) -> ClubTrack:
+        n = len(self.times_ns)
+        where = np.tile([10.0, 20.0], (n, 1))
+        return ClubTrack(
+            times_ns=np.array(self.times_ns), grip_px=where, head_px=where,
+            shaft_deg=np.zeros(n), confidence=np.zeros(n),
+        )  # fmt: skip
+
+
+def test_the_motion_is_the_same_as_read_alone(first_swing: Pair) -> None:
+    path = first_swing.face_on
+    source = read_sources({View.FACE_ON: path}, {}, Quiet())[0]
+    alone = motion_of(source, Quiet())
+
+    looked = look_through(path, SYNC, (), Lookers(), Quiet())
+
+    assert np.array_equal(looked.motion.times_ns, alone.times_ns)
+    assert np.corrcoef(looked.motion.energy, alone.energy)[0, 1] > 0.98
+    assert looked.body is None
+    assert looked.club is None
+
+
+def test_the_club_is_looked_for_on_the_recording_s_clock(first_swing: Pair) -> None:
+    path, counter = first_swing.face_on, Counter()
+
+    looked = look_through(path, SYNC, (), Lookers(club=counter), Quiet())
+
+    assert looked.club is not None
+    assert len(looked.club.times_ns) == len(counter.times_ns) > 10
+    assert set(counter.times_ns) <= set(_stamps(first_swing))
+
+
+def test_a_stop_is_heard(first_swing: Pair) -> None:
+    with pytest.raises(CancelledError):
+        look_through(first_swing.face_on, SYNC, (), Lookers(), StopAfter(0.2))
+
+
+def test_many_pictures_where_the_club_is_quick_and_few_where_nothing_moves() -> None:
+    times_ns = np.arange(0, 3_000_000_000, 4_166_667, dtype=np.int64)
+    marks = (hand_mark(Moment.CLUB_STARTS, -900_000_000), hand_mark(Moment.FINISH, 700_000_000))
+
+    plan = planned(times_ns, SYNC, marks)
+
+    at_s = SYNC.to_swing(times_ns) / 1e9
+    rates = [
+        plan.body[(at_s > a) & (at_s < a + 0.25)].sum() / 0.25 for a in (-1.4, -0.8, -0.3, 1.1)
+    ]
+    assert rates == pytest.approx([15, 60, 120, 15], rel=0.15)
+    assert plan.club[(at_s > -0.8) & (at_s < 0.6)].sum() / 1.4 == pytest.approx(120, rel=0.05)
+
+
+def test_a_slow_camera_s_pictures_are_all_looked_at() -> None:
+    times_ns = np.arange(0, 2_000_000_000, 33_333_333, dtype=np.int64)
+
+    assert planned(times_ns, SYNC, ()).body.all()
+
+
+def _stamps(pair: Pair) -> list[int]:
+    source = read_sources({View.FACE_ON: pair.face_on}, {}, Quiet())[0]
+    return [int(t) for t in source.index.times_ns]
