@@ -33,7 +33,7 @@ def halvings(longer_px: int, wanted_px: int) -> int:
     return next((times for times in (3, 2, 1) if longer_px >> times >= wanted_px), 0)
 
 
-def opened_small(data: bytes, way: int, size: tuple[int, int]) -> FrameArray | None:
+def opened_small(data: bytes | memoryview, way: int, size: tuple[int, int]) -> FrameArray | None:
     """A JPEG's picture as stored, at a size; None where nothing can be seen.
 
     Args:

@@ -16,6 +16,7 @@ from av.video.reformatter import VideoReformatter
 
 from capturestation.media._mapping import FOREIGN
 from capturestation.media._small import WAYS, halvings, opened_small
+from capturestation.media._store import packet_of
 from capturestation.media.head import model_of
 from capturestation.media.packets import Packet
 from capturestation.records import FrameArray
@@ -96,7 +97,7 @@ class Glance:
         """One at a time: a second of full pictures takes a hundred megabytes."""
         assert self._decoder is not None
         for packet in packets:
-            coded = av.Packet(packet.data)
+            coded = packet_of(packet.data)
             coded.pts, coded.dts = packet.pts, packet.dts
             coded.time_base = packet.time_base
             try:

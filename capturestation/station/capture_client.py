@@ -50,9 +50,16 @@ _TRIES_WITHIN_S = 20.0
 _PAUSE_S = 0.3
 _NOT_SAID_YET = timedelta(seconds=1)
 # From a strike to the line that says it: hearing, half a second of pictures, a busy computer.
-_SPARING = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MALLOC_ARENA_MAX": "2"}
-# Its sums are small: more threads for one of them only take turns from those that read. And memory
-# that one thread fills and another empties is found again only where they share it (glibc's name).
+_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM")
+# Its sums are small: more threads for one of them only take turns from those that read.
+_SPARING = {
+    **dict.fromkeys(_ONE_THREAD, "1"),
+    "MALLOC_ARENA_MAX": "1",
+    "MALLOC_MMAP_THRESHOLD_": str(1 << 19),
+    "MALLOC_TRIM_THRESHOLD_": str(1 << 23),
+}
+# Memory that one thread fills and another empties is found again only where they share it; and what
+# is large is the system's again as soon as it is let go (glibc's names; others don't know them).
 _NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)
 
 

@@ -29,10 +29,19 @@ _KILL_EVERY_S = (5.1, 6.0)
 # Five processes that die within twenty seconds are given up.
 
 
+def killing_times(clients: list[CaptureClient]) -> list[tuple[float, CaptureClient]]:
+    """When each is killed, seconds after the beginning."""
+    dice = random.Random(5)
+    return [
+        (sum(dice.uniform(*_KILL_EVERY_S) for _ in range(number + 1)), client)
+        for number in range(KILLS_EACH)
+        for client in clients
+    ]
+
+
 def test_two_stations_on_one_inbox_are_killed_eight_times_and_no_ball_of_twenty_goes_unsaid(
     first_swing: Pair, tmp_path: Path
 ) -> None:
-    dice = random.Random(5)
     begins_ns = time.perf_counter_ns() + lead_ns()
     stations = [
         Played(
@@ -51,11 +60,7 @@ def test_two_stations_on_one_inbox_are_killed_eight_times_and_no_ball_of_twenty_
         clients = [open_clients.enter_context(CaptureClient(s.setting())) for s in stations]
         for client in clients:
             client.say(READY)
-        kills = [
-            (sum(dice.uniform(*_KILL_EVERY_S) for _ in range(number + 1)), client)
-            for number in range(KILLS_EACH)
-            for client in clients
-        ]
+        kills = killing_times(clients)
         killed = 0
         over_s = stations[1].impacts_s[-1] + 2 * EVERY_S
         while (at_s := (time.perf_counter_ns() - begins_ns) / NS_PER_S) < over_s:
