@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from capturestation.cli.show import (
     watching,
 )
 from capturestation.library import Problem
+from capturestation.records import CalibrationRow
 from capturestation.station import calibrating, checking, delays
 
 
@@ -108,5 +110,39 @@ def list_(camera: str | None, library: Path, as_json: bool) -> None:
     """List the calibrations that are kept, all or those of a CAMERA."""
     with opened(library) as book:
         found = book.calibrations(camera)
-    rows = [(row.camera, f"{row.valid_from:%Y-%m-%d %H:%M}", row.id) for row in found]
-    show(found, as_json=as_json, text=table(rows, ("camera", "valid from", "id")))
+    rows = [
+        (
+            row.camera,
+            f"{row.valid_from:%Y-%m-%d %H:%M}",
+            "withdrawn" if row.withdrawn_at else str(row.kind),
+            _error_words(row),
+            row.id,
+        )
+        for row in found
+    ]
+    heads = ("camera", "valid from", "kind", "error", "id")
+    bare = tuple(replace(row, reference="") for row in found)
+    show(bare, as_json=as_json, text=table(rows, heads))
+
+
+def _error_words(row: CalibrationRow) -> str:
+    if row.u_place_mm is None or row.u_turn_deg is None:
+        return "not measured"
+    return f"{row.u_place_mm:.0f} mm, {row.u_turn_deg:.2f}°"
+
+
+@calibrations.command("withdraw")
+@click.argument("which", metavar="CAMERA|ID")
+@click.option("--again", is_flag=True, help="Use it again instead.")
+@library_option
+@json_option
+def withdraw(which: str, again: bool, library: Path, as_json: bool) -> None:
+    """Use the newest calibration of a camera, or one by its id, for no swing any more.
+
+    The one before it counts again.
+    """
+    with opened(library) as book:
+        row = calibrating.withdraw(book, which, again=again)
+    word = "is used again" if again else "is not used any more"
+    told = f"{row.camera} from {row.valid_from:%Y-%m-%d %H:%M} on {word}."
+    show(replace(row, reference=""), as_json=as_json, text=told)

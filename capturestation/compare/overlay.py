@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from capturestation.records import FloatArray, MarkSource, Point, Spot, SpotMark, View
+from capturestation.records import PLACE_SPOTS, FloatArray, MarkSource, Point, Spot, SpotMark, View
 
 MOST_TURNED_DEG = 15.0
 """Two cameras on their stands lean less against each other; more is a spot mistaken for another."""
@@ -94,7 +94,8 @@ def lay_over(
     """Lay the earlier picture of a view over today's.
 
     Two or three shared spots turn, scale and shift it; one shifts it, as large as it was filmed;
-    without any, both pictures fill the same height about the same middle.
+    without any, both pictures fill the same height about the same middle. Never by the feet: laid
+    so, another stance would not be seen.
 
     Args:
         now: The spots in today's picture, shares of it.
@@ -102,7 +103,8 @@ def lay_over(
         now_size: Today's picture.
         then_size: The earlier one.
     """
-    shared = tuple(spot for spot in Spot if spot in now and spot in then)
+    now, then = _of_place(now), _of_place(then)
+    shared = tuple(spot for spot in now if spot in then)
     plain = _same_height(now_size, then_size)
     if not shared:
         return Placing(now_from_then=plain, said=_not_placed(now, then))
@@ -130,6 +132,10 @@ def lay_over(
     apart_px = _apart(fitted, now_px, then_px)
     said = f"Laid over by {_listed(shared)}; {apart_px:.0f} px apart at most."
     return Placing(now_from_then=fitted, said=said, by=shared, apart_px=apart_px)
+
+
+def _of_place(spots: Mapping[Spot, Point]) -> dict[Spot, Point]:
+    return {spot: spots[spot] for spot in PLACE_SPOTS if spot in spots}
 
 
 def _pixels(points: Sequence[Point], size: PictureSize) -> FloatArray:
@@ -191,10 +197,10 @@ def _apart(matrix: FloatArray, now_px: FloatArray, then_px: FloatArray) -> float
 
 
 def _listed(spots: Sequence[Spot]) -> str:
-    """As a coach says it: "ball and both feet"."""
-    feet = [spot for spot in spots if spot is not Spot.BALL]
+    """As a coach says it: "ball and both mat corners"."""
+    corners = [spot for spot in spots if spot is not Spot.BALL]
     words = ["ball"] if Spot.BALL in spots else []
-    words += ["both feet"] if len(feet) == 2 else [str(foot) for foot in feet]
+    words += ["both mat corners"] if len(corners) == 2 else [str(corner) for corner in corners]
     return " and ".join(words)
 
 

@@ -1,4 +1,4 @@
-"""Paints where ball and feet were pointed out: a ring with its word on a slip.
+"""Paints where ball, corners and stance were pointed out: a ring with its word on a slip.
 
 Owns their look. Shown only while spots are pointed out.
 """

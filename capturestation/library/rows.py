@@ -36,7 +36,7 @@ CHILDREN = ("recordings", "syncs", "marks", "results")
 _MEASURED = ("value", "unit", "u_random", "u_systematic", "cause")
 _BALL = ("start", "curve", "contact", "rating")
 _LISTED_IN_LESSON = ("focus", "drawings")
-_LISTED_IN_SWING = ("drawings", "spots")
+_LISTED_IN_SWING = ("drawings", "spots", "moved")
 # Lists that nobody asks rows about: kept as JSON in one column.
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 

@@ -75,6 +75,11 @@ STEPS = (
         "Drawings on a swing's pictures and on a lesson's views, and places pointed out.",
         _run_all(tables.DRAWN),
     ),
+    Step(
+        8,
+        "Calibrations of a bay with their errors and picture, withdrawn ones, cameras moved since.",
+        _run_all(tables.BAYS),
+    ),
 )
 NEWEST = STEPS[-1].number
 _LEDGER = (

@@ -79,6 +79,16 @@ NEWEST_INDEXES = (
     "CREATE INDEX swings_newest ON swings (struck_utc_us DESC, id)",
 )
 
+BAYS = (
+    "ALTER TABLE calibrations ADD COLUMN bay TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE calibrations ADD COLUMN kind TEXT NOT NULL DEFAULT 'full'",
+    "ALTER TABLE calibrations ADD COLUMN u_place_mm REAL",
+    "ALTER TABLE calibrations ADD COLUMN u_turn_deg REAL",
+    "ALTER TABLE calibrations ADD COLUMN reference TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE calibrations ADD COLUMN withdrawn_at TEXT",
+    "ALTER TABLE swings ADD COLUMN moved TEXT NOT NULL DEFAULT '[]'",
+)
+
 DRAWN = (
     "ALTER TABLE swings ADD COLUMN drawings TEXT NOT NULL DEFAULT '[]'",
     "ALTER TABLE swings ADD COLUMN spots TEXT NOT NULL DEFAULT '[]'",

@@ -12,7 +12,17 @@ from capturestation.records.arrays import (
     SoundArray,
 )
 from capturestation.records.box import Box, around
-from capturestation.records.drawings import Drawing, Pen, Point, Shape, Spot, SpotMark
+from capturestation.records.calibrations import CalibrationKind, CalibrationRow
+from capturestation.records.drawings import (
+    PLACE_SPOTS,
+    STANCE_SPOTS,
+    Drawing,
+    Pen,
+    Point,
+    Shape,
+    Spot,
+    SpotMark,
+)
 from capturestation.records.people import (
     Consent,
     Giver,
@@ -29,7 +39,6 @@ from capturestation.records.plain import Plain, from_plain, to_plain
 from capturestation.records.planes import Planes
 from capturestation.records.swings import (
     BallResult,
-    CalibrationRow,
     ClubGroup,
     Measured,
     Recording,
@@ -58,9 +67,12 @@ from capturestation.records.watch import Part, Quiet, StopAfter, Watch
 
 __all__ = [
     "NS_PER_S",
+    "PLACE_SPOTS",
+    "STANCE_SPOTS",
     "BallResult",
     "BoolArray",
     "Box",
+    "CalibrationKind",
     "CalibrationRow",
     "ClubGroup",
     "Consent",

@@ -94,11 +94,20 @@ class Drawing:
 
 
 class Spot(StrEnum):
-    """What can be pointed out in a picture, to lay two swings on one place."""
+    """What can be pointed out in a picture: places on the mat, and how the golfer stands."""
 
     BALL = "ball"
+    MAT_CORNER = "mat corner"
+    OTHER_CORNER = "other mat corner"
     LEAD_FOOT = "lead foot"
     TRAIL_FOOT = "trail foot"
+    GRIP = "grip"
+
+
+PLACE_SPOTS = (Spot.BALL, Spot.MAT_CORNER, Spot.OTHER_CORNER)
+"""What stands still from lesson to lesson. Laid by the feet, another stance could not be seen."""
+STANCE_SPOTS = (Spot.LEAD_FOOT, Spot.TRAIL_FOOT, Spot.GRIP)
+"""At set: tips of the shoes, and where the hands hold the club."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -178,7 +178,11 @@ class SwingFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SwingBook:
-    """What `book.json` holds: the library's part, replaced whole on each change."""
+    """What `book.json` holds: the library's part, replaced whole on each change.
+
+    `moved` names the views whose camera no longer stood as its calibration says: that one does
+    not count for this swing.
+    """
 
     id: SwingId
     student_id: StudentId
@@ -194,6 +198,7 @@ class SwingBook:
     results: tuple[Result, ...] = ()
     drawings: tuple[Drawing, ...] = ()
     spots: tuple[SpotMark, ...] = ()
+    moved: tuple[View, ...] = ()
 
     def __post_init__(self) -> None:
         views = [sync.view for sync in self.syncs]
@@ -239,13 +244,3 @@ class Swing:
     def sync(self, view: View) -> Sync | None:
         """Where that view stands on the swing's clock, if it is known."""
         return next((s for s in self.book.syncs if s.view is view), None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CalibrationRow:
-    """A camera's calibration as kept by the library: a versioned JSON text it does not read."""
-
-    id: str
-    camera: str
-    valid_from: datetime
-    document: str

@@ -26,6 +26,23 @@ def keep(library: Library, file: Path, valid_from: datetime | None = None) -> Ca
     return library.add_calibration(read(file, valid_from))
 
 
+def withdraw(library: Library, which: str, *, again: bool = False) -> CalibrationRow:
+    """Use a calibration for no swing any more, or use it again.
+
+    Args:
+        library: Where it is kept.
+        which: Its id, or a camera's name for the newest one of it that this changes.
+        again: Use it again.
+
+    Raises:
+        NotFoundError: If there is no such calibration.
+        OutputError: If it can't be written; the old stands.
+    """
+    of_camera = [row for row in library.calibrations(which) if (row.withdrawn_at is None) != again]
+    key = of_camera[0].id if of_camera else which
+    return library.withdraw_calibration(key, None if again else datetime.now().astimezone())
+
+
 def read(file: Path, valid_from: datetime | None = None) -> CalibrationRow:
     """Read a calibration, checked before a library is opened or begun for it.
 

@@ -1,4 +1,4 @@
-"""Where ball and feet are in the pictures of a swing: pointed out by hand, or found.
+"""Where ball, mat corners and stance are in the pictures of a swing: pointed out, or found.
 
 Owns the spots of two swings while they are laid together. A hand's place counts before a found
 one; what a hand said of the swing before, in the same lesson, is offered for this one.
@@ -18,6 +18,8 @@ from capturestation.errors import NotFoundError
 from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import (
+    PLACE_SPOTS,
+    STANCE_SPOTS,
     MarkSource,
     Part,
     Point,
@@ -42,7 +44,7 @@ Turn = tuple[Side, Spot]
 
 
 class Spots:
-    """Ball and feet of today's swing and of the earlier one.
+    """Ball, mat corners and stance of today's swing and of the earlier one.
 
     Args:
         library: Where they are kept.
@@ -81,6 +83,10 @@ class Spots:
                 self._swings[side] = replace(known, book=book)
         self.changed()
 
+    def swing_of(self, side: Side) -> Swing | None:
+        """A swing with what is known of it now."""
+        return self._swings.get(side)
+
     def of(self, side: Side, view: View) -> dict[Spot, Point]:
         """The spots of one picture."""
         swing = self._swings.get(side)
@@ -102,14 +108,17 @@ class Spots:
         self.wanted = None if side is None or side not in self._swings else (side, spot)
         self.changed()
 
-    def want_next(self) -> None:
-        """Ask for the next spot that is missing: the ball in both swings, then each foot.
+    def want_next(self, among: tuple[Spot, ...] = PLACE_SPOTS) -> None:
+        """Ask for the next spot that is missing: the ball in both swings, then each corner.
 
-        Where none is missing it begins with the ball, so that it can be put right; asked again
+        Where none is missing it begins with the first, so that it can be put right; asked again
         after the last, for nothing.
+
+        Args:
+            among: What is gone through: the place, or the stance.
         """
-        turns = [(side, spot) for spot in Spot for side in Side if side in self._swings]
-        if self.wanted is None:
+        turns = [(side, spot) for spot in among for side in Side if side in self._swings]
+        if self.wanted not in turns:
             ahead = turns
             last = turns[0] if turns else None
         else:
@@ -144,7 +153,7 @@ class Spots:
         was_missing = self._is_missing(side, spot)
         self.point_out(side, cell[1], spot, at)
         if was_missing and not self._is_missing(side, spot):
-            self.want_next()
+            self.want_next(STANCE_SPOTS if spot in STANCE_SPOTS else PLACE_SPOTS)
         return True
 
     def point_out(self, side: Side, view: View, spot: Spot, at: Point) -> None:

@@ -18,8 +18,8 @@ import numpy as np
 
 from capturestation.records import FloatArray, FrameArray, IntArray, View
 from capturestation.records.capture import Candidate, Confirmed, Look, Verdict
-from capturestation.timing.ball import BallBracket, ball_leaving
-from capturestation.tracking.ball import BallSpot, changed_spots, cut_patches
+from capturestation.tracking.ball import BallSpot, changed_spots
+from capturestation.tracking.leaving import Gone, Need, gone_in_time
 from capturestation.tracking.lying import lying_balls
 
 _BEFORE_NS = (-250_000_000, -50_000_000)
@@ -28,18 +28,16 @@ _FEWEST = 8
 _LOOKED_AT = 8
 _HIGHEST = 0.4
 # Balls lie in the lower part of a picture that shows the feet.
-_EARLY_NS, _LATE_NS = 30_000_000, 110_000_000
-# Sound takes 3 ms a metre; a camera's picture comes 0-60 ms later than it, and a frame more.
+_BOTH = Need(like=0.35, at_once=0.45, still=0.035, bare=0.02, club=2.5, club_ratio=1.4, light=1.0)
+"""What is asked in each of two views: what is no ball hardly ever seems one in both at a time."""
+_ALONE = Need(like=0.58, at_once=0.65, still=0.02, bare=0.01, club=5.0, club_ratio=2.5, light=0.1)
+"""What is asked where no other view shows it as well.
+
+Of struck balls and of all else in the scenes on which settings are chosen; `tests.bench trigger`
+judges on others.
+"""
 _LIKE_A_BALL = 0.65
-# Of balls seen leaving 0.89 and more, of shoes, hands and folds of cloth mostly below 0.5.
-_AT_ONCE = 0.65
-# At most two pictures between the ball and bare ground: what rolls at 2 m/s takes three and more.
-_AROUND_R = 7.0
-_BEFORE_CLUB_NS, _AFTER_CLUB_NS = 40_000_000, 60_000_000
-_STILL_SHARE, _LATER_SHARE = 0.035, 0.05
-_STILL_STEP, _SIGMAS = 14.0, 5.0
-# Until a club comes, nothing moves about a ball that is to be struck; a hand or a slow club that
-# takes it away changes 6 % and more of the ground about it.
+# What went like a ball, but not as if it was struck: a hand or a slow club took it.
 _SAME_PX = 2.5
 _REMEMBERED = 3
 _DARK_LEVEL = 12.0
@@ -53,6 +51,14 @@ class Saw(StrEnum):
     LIES = "lies"
     NOTHING = "nothing"
     BLIND = "blind"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seen:
+    """What one view shows by itself, and whether it would do together with another."""
+
+    saw: Saw
+    fairly: bool = False
 
 
 @dataclass(slots=True)
@@ -81,7 +87,11 @@ class BallConfirmer:
             candidate: What was heard.
             looks: A quarter of a second or more either side, one for each view; may be none.
         """
-        seen = {look.view: self._seen(look, candidate.at_host_ns) for look in looks}
+        each = {look.view: self._seen(look, candidate.at_host_ns) for look in looks}
+        fairly = [view for view, one in each.items() if one.fairly]
+        seen = {view: one.saw for view, one in each.items()}
+        if len(fairly) > 1:
+            seen |= dict.fromkeys(fairly, Saw.LEFT)
         verdict, said = _verdict(seen, any(known.has_left for known in self._known.values()))
         if verdict is Verdict.LEFT:
             for view, saw in seen.items():
@@ -91,22 +101,21 @@ class BallConfirmer:
     def _of(self, view: View) -> _Known:
         return self._known.setdefault(view, _Known(deque(maxlen=_REMEMBERED)))
 
-    def _seen(self, look: Look, at_ns: int) -> Saw:
+    def _seen(self, look: Look, at_ns: int) -> _Seen:
         since_ns = look.host_ns - at_ns
         before, after = _usual(look, since_ns, _BEFORE_NS), _usual(look, since_ns, _AFTER_NS)
         if before is None or after is None or len(look.host_ns) < _FEWEST:
-            return Saw.BLIND
+            return _Seen(saw=Saw.BLIND)
         if float(before.max()) - float(before.min()) < _DARK_LEVEL:
-            return Saw.BLIND
-        spots = changed_spots(before, after, highest=_HIGHEST * before.shape[0])
-        told = [
-            told for _, spot in spots[:_LOOKED_AT] if (told := _gone(look, spot, at_ns)) is not None
-        ]
-        if Saw.LEFT in told:
-            return Saw.LEFT
-        if Saw.TAKEN in told:
-            return Saw.TAKEN
-        return Saw.LIES if self._lies(look.view, before, after) else Saw.NOTHING
+            return _Seen(saw=Saw.BLIND)
+        gone = _all_gone(look, at_ns, before, after)
+        if any(one.meets(_ALONE) for one in gone):
+            return _Seen(saw=Saw.LEFT, fairly=True)
+        fairly = any(one.meets(_BOTH) for one in gone)
+        if any(one.spot.confidence >= _LIKE_A_BALL for one in gone):
+            return _Seen(saw=Saw.TAKEN, fairly=fairly)
+        lies = self._lies(look.view, before, after)
+        return _Seen(saw=Saw.LIES if lies else Saw.NOTHING, fairly=fairly)
 
     def _lies(self, view: View, before: FloatArray, after: FloatArray) -> bool:
         """Whether something like a ball lies in the same place before and after."""
@@ -131,6 +140,19 @@ def _verdict(seen: dict[View, Saw], has_left: bool) -> tuple[Verdict, str]:
     return Verdict.UNCLEAR, "No ball was seen here yet: it is not known where to look."
 
 
+def _all_gone(look: Look, at_ns: int, before: FloatArray, after: FloatArray) -> list[Gone]:
+    """All that is a little like a ball and went away then."""
+    light = float(np.median((after + 8) / (before + 8)))
+    noise = float(np.median(np.abs((before + 8) * light - 8 - after))) / 0.6745
+    lamps = noise, abs(float(np.log(light)))
+    found = []
+    for _, spot in changed_spots(before, after, highest=_HIGHEST * before.shape[0])[:_LOOKED_AT]:
+        if spot.confidence >= _BOTH.like:
+            gone = gone_in_time(look, spot, at_ns, lamps, _BOTH)
+            found += [] if gone is None else [gone]
+    return found
+
+
 def _usual(look: Look, since_ns: IntArray, span_ns: tuple[int, int]) -> FloatArray | None:
     """The middle of five pictures of a span: what passes through it is not in it."""
     inside = np.flatnonzero((since_ns >= span_ns[0]) & (since_ns <= span_ns[1]))
@@ -149,44 +171,6 @@ def _middle(five: FrameArray) -> FrameArray:
     low, high = np.minimum(low, high), np.maximum(low, high)
     middle: FrameArray = np.maximum(low, np.minimum(high, c))
     return middle
-
-
-def _gone(look: Look, spot: BallSpot, at_ns: int) -> Saw | None:
-    """What became of the thing that was at a place; None if it did not go, or is no ball."""
-    if spot.confidence < _LIKE_A_BALL:
-        return None
-    bracket = ball_leaving(cut_patches(look.greys, spot), look.host_ns)
-    if bracket is None:
-        return None
-    early = bracket.first_without_ns < at_ns - _EARLY_NS
-    late = bracket.last_with_ns > at_ns + _LATE_NS
-    if early or late or bracket.confidence < _AT_ONCE:
-        return Saw.TAKEN
-    return Saw.LEFT if _is_quiet(look, spot, bracket) else Saw.TAKEN
-
-
-def _is_quiet(look: Look, spot: BallSpot, bracket: BallBracket) -> bool:
-    """Whether nothing moves about the ball until shortly before it leaves, and soon after."""
-    half = max(round(_AROUND_R * spot.radius_px), 6)
-    x, y = round(spot.x_px), round(spot.y_px)
-    around = look.greys[:, max(y - half, 0) : y + half + 1, max(x - half, 0) : x + half + 1]
-    before = around[look.host_ns <= bracket.last_with_ns - _BEFORE_CLUB_NS]
-    after = around[look.host_ns >= bracket.first_without_ns + _AFTER_CLUB_NS]
-    if min(len(before), len(after)) < 2:
-        return False
-    moved, later = _moved_shares(before), _moved_shares(after)
-    return float(moved.max()) <= _STILL_SHARE and float(np.median(later)) <= _LATER_SHARE
-
-
-def _moved_shares(patches: FrameArray) -> FloatArray:
-    """Of each picture, the share that differs from the middle one, the lamps' change taken out."""
-    level = patches.astype(np.float64)
-    usual = np.median(level, axis=0)
-    gain = np.median((level + 8) / (usual + 8), axis=(1, 2))
-    step = np.abs((level + 8) / gain[:, None, None] - 8 - usual)
-    limit = max(_STILL_STEP, _SIGMAS * float(np.median(step)) / 0.6745)
-    shares: FloatArray = (step > limit).mean(axis=(1, 2))
-    return shares
 
 
 def _is_near(a: BallSpot, b: BallSpot, px: float) -> bool:

@@ -136,10 +136,32 @@ def measured(choice: mat.Choice) -> BenchReport:
     for number, event in enumerate(events):
         sound, at_s = sounds.of(event)
         station.take(event, sound, at_s, (1 + number) * _SLOT_NS)
-    return report(station, events)
+    return report(station, events, made_of(choice, pairs))
 
 
-def report(station: Run, events: Sequence[mat.Event]) -> BenchReport:
+def made_of(choice: mat.Choice, pairs: Pairs) -> dict[str, Detail]:
+    """What the run is made of, for whoever reads its figures."""
+    low, high = mat.SNR_DB
+    levels = ", ".join(f"{level:+.0f}" for level in mat.LEVELS_DB)
+    return {
+        "seed": choice.seed,
+        "strikes": f"invented, {low:.0f}-{high:.0f} dB (2-8 kHz, 10 ms after over 20 ms before) "
+        "in real recordings, each of another room, club and net",
+        "neighbours": "the like, as loud as ours",
+        "other_sounds": f"cut out of {len(choice.sounds)} recordings of the Debian packages "
+        f"{real_sounds.ALSA.ask} and {real_sounds.SONIC.ask}, their peaks {levels} dB by turns "
+        "over a strike's, in a quiet room",
+        "rooms": list(choice.rooms),
+        "scenes": {str(kind): len(each) for kind, each in pairs.items()},
+        "pictures": "rendered, 640x360 at 60 a second from two cameras; each time with other "
+        "noise, light, coding and side, 0-45 ms late",
+        "settings_chosen_on": "other bays, golfers, balls, rooms and recordings",
+    }
+
+
+def report(
+    station: Run, events: Sequence[mat.Event], made: dict[str, Detail] | None = None
+) -> BenchReport:
     """What was kept of what."""
     ours = {e.place for e, _ in station.kept if e.heard is mat.Heard.OURS}
     wrong = [(e, v) for e, v in station.kept if e.heard is not mat.Heard.OURS]
@@ -161,5 +183,6 @@ def report(station: Run, events: Sequence[mat.Event]) -> BenchReport:
         "wrongly_kept": [f"{e.heard}, {e.shown}, scene {e.scene}: {v}" for e, v in wrong],
         "confirm_ms_p95": round(float(np.quantile(station.confirm_ms, 0.95)), 1),
         "listening_us_for_10_ms": round(float(np.median(station.block_us)), 1),
+        "made_of": made or {},
     }
     return BenchReport(bench="trigger", bars=bars, details=details)

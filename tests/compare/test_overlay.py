@@ -18,13 +18,13 @@ from capturestation.compare.overlay import (
     lay_over,
     spots_of,
 )
-from capturestation.records import FloatArray, MarkSource, Point, Spot, SpotMark, View
+from capturestation.records import PLACE_SPOTS, FloatArray, MarkSource, Point, Spot, SpotMark, View
 
 WIDE = PictureSize(width_px=1280, height_px=720)
 LARGE = PictureSize(width_px=1920, height_px=1080)
 UPRIGHT = PictureSize(width_px=720, height_px=1280)
-BALL, LEAD, TRAIL = Spot.BALL, Spot.LEAD_FOOT, Spot.TRAIL_FOOT
-STANCE = {BALL: Point(x=0.52, y=0.9), LEAD: Point(x=0.6, y=0.84), TRAIL: Point(x=0.4, y=0.85)}
+BALL, CORNER, OTHER = PLACE_SPOTS
+PLACE = {BALL: Point(x=0.52, y=0.9), CORNER: Point(x=0.6, y=0.84), OTHER: Point(x=0.4, y=0.85)}
 
 shares = st.floats(0.0, 1.0).map(lambda share: round(share, 4))
 points = st.builds(Point, x=shares, y=shares)
@@ -62,7 +62,7 @@ def turned(
 def test_a_turn_scale_and_shift_is_found_exactly(
     three: list[Point], size: PictureSize, deg: float, grown: float, shift: tuple[float, float]
 ) -> None:
-    then = dict(zip(Spot, three, strict=False))
+    then = dict(zip(PLACE_SPOTS, three, strict=False))
     then_px = pixels(then, size)
     assume(np.linalg.norm(np.ptp(then_px, axis=0)) > 0.1 * max(size.width_px, size.height_px))
     now_px = turned(then_px, deg=deg, scale=grown, shift=shift)
@@ -75,7 +75,7 @@ def test_a_turn_scale_and_shift_is_found_exactly(
     assert (placing.apart_px is None) == (len(three) == 2)
 
 
-@given(now=points, then=points, now_size=sizes, then_size=sizes, spot=st.sampled_from(Spot))
+@given(now=points, then=points, now_size=sizes, then_size=sizes, spot=st.sampled_from(PLACE_SPOTS))
 def test_one_spot_meets_itself_and_the_picture_stays_as_large_as_filmed(
     now: Point, then: Point, now_size: PictureSize, then_size: PictureSize, spot: Spot
 ) -> None:
@@ -89,8 +89,8 @@ def test_one_spot_meets_itself_and_the_picture_stays_as_large_as_filmed(
 
 
 @given(
-    now=st.dictionaries(st.sampled_from(Spot), points),
-    then=st.dictionaries(st.sampled_from(Spot), points),
+    now=st.dictionaries(st.sampled_from(PLACE_SPOTS), points),
+    then=st.dictionaries(st.sampled_from(PLACE_SPOTS), points),
     now_size=sizes,
     then_size=sizes,
 )
@@ -113,11 +113,11 @@ def test_nobody_is_ever_mirrored_or_sheared(
     three=[Point(x=0.0, y=0.0), Point(x=1.0, y=0.0), Point(x=0.625, y=0.0)], deg=0.0, grown=0.75
 )
 def test_there_and_back_is_where_it_was(three: list[Point], deg: float, grown: float) -> None:
-    then = dict(zip(Spot, three, strict=True))
+    then = dict(zip(PLACE_SPOTS, three, strict=True))
     then_px = pixels(then, WIDE)
     assume(np.linalg.norm(np.ptp(then_px, axis=0)) > 200)
     now_px = turned(then_px, deg=deg, scale=grown, shift=(20.0, -10.0))
-    now = dict(zip(Spot, as_shares(now_px, LARGE), strict=True))
+    now = dict(zip(PLACE_SPOTS, as_shares(now_px, LARGE), strict=True))
     assume(not lay_over(now, then, LARGE, WIDE).said.startswith("Shifted"))
 
     there, back = lay_over(now, then, LARGE, WIDE), lay_over(then, now, WIDE, LARGE)
@@ -129,12 +129,12 @@ def test_there_and_back_is_where_it_was(three: list[Point], deg: float, grown: f
 def test_three_spots_with_errors_are_laid_as_the_least_squares_of_a_known_library_lays_them() -> (
     None
 ):
-    then_px = pixels(STANCE, WIDE)
+    then_px = pixels(PLACE, WIDE)
     now_px = turned(then_px, deg=2.0, scale=1.1, shift=(14.0, -60.0))
     now_px += [(3.0, -2.0), (-2.0, 1.0), (1.0, 4.0)]
-    now = dict(zip(STANCE, as_shares(now_px, WIDE), strict=True))
+    now = dict(zip(PLACE, as_shares(now_px, WIDE), strict=True))
 
-    placing = lay_over(now, STANCE, WIDE, WIDE)
+    placing = lay_over(now, PLACE, WIDE, WIDE)
 
     theirs, _ = cv2.estimateAffinePartial2D(then_px, now_px, method=cv2.LMEDS, refineIters=0)
     ours = np.linalg.norm(placing.to_now(then_px) - now_px, axis=1)
@@ -145,19 +145,20 @@ def test_three_spots_with_errors_are_laid_as_the_least_squares_of_a_known_librar
     )
     assert (ours**2).sum() <= (other**2).sum() + 1e-9
     assert placing.apart_px == pytest.approx(ours.max())
-    assert placing.said == f"Laid over by ball and both feet; {ours.max():.0f} px apart at most."
+    apart = f"{ours.max():.0f} px apart at most"
+    assert placing.said == f"Laid over by ball and both mat corners; {apart}."
 
 
 def test_least_squares_agree_with_the_solution_of_the_normal_equations() -> None:
     rng = np.random.default_rng(3)
-    then_px = pixels(STANCE, WIDE)
+    then_px = pixels(PLACE, WIDE)
     now_px = then_px + rng.normal(0, 5, then_px.shape)
-    now = dict(zip(STANCE, as_shares(now_px, WIDE), strict=True))
+    now = dict(zip(PLACE, as_shares(now_px, WIDE), strict=True))
     rows = [row for x, y in then_px for row in ((x, -y, 1, 0), (y, x, 0, 1))]
 
     a, b, tx, ty = np.linalg.lstsq(np.array(rows), now_px.ravel(), rcond=None)[0]
 
-    found = lay_over(now, STANCE, WIDE, WIDE).now_from_then
+    found = lay_over(now, PLACE, WIDE, WIDE).now_from_then
     assert found == pytest.approx(np.array([[a, -b, tx], [b, a, ty]]), abs=1e-6)
 
 
@@ -174,45 +175,61 @@ def test_without_spots_both_pictures_fill_the_same_height_about_one_middle() -> 
     ("now", "then", "said"),
     [
         ({BALL}, set(), "Not placed: point out the ball in the earlier swing too."),
-        (set(), {BALL, LEAD}, "Not placed: point out the ball and lead foot in today's swing too."),
-        ({BALL}, {LEAD}, "Not placed: point out the same spot in both swings, best the ball."),
-        ({BALL, LEAD}, {BALL, LEAD, TRAIL}, "Laid over by ball and lead foot."),
-        ({LEAD, TRAIL}, {LEAD, TRAIL}, "Laid over by both feet."),
+        (
+            set(),
+            {BALL, CORNER},
+            "Not placed: point out the ball and mat corner in today's swing too.",
+        ),
+        ({BALL}, {CORNER}, "Not placed: point out the same spot in both swings, best the ball."),
+        ({BALL, CORNER}, {BALL, CORNER, OTHER}, "Laid over by ball and mat corner."),
+        ({CORNER, OTHER}, {CORNER, OTHER}, "Laid over by both mat corners."),
     ],
 )
 def test_it_says_by_what_it_is_placed_and_what_is_missing(
     now: set[Spot], then: set[Spot], said: str
 ) -> None:
-    ours, theirs = ({s: STANCE[s] for s in Spot if s in some} for some in (now, then))
+    ours, theirs = ({s: PLACE[s] for s in Spot if s in some} for some in (now, then))
 
     assert lay_over(ours, theirs, WIDE, WIDE).said == said
 
 
-def test_feet_taken_for_each_other_do_not_turn_the_picture_upside_down() -> None:
-    then = {LEAD: STANCE[TRAIL], TRAIL: STANCE[LEAD]}
+def test_corners_taken_for_each_other_do_not_turn_the_picture_upside_down() -> None:
+    then = {CORNER: PLACE[OTHER], OTHER: PLACE[CORNER]}
 
-    placing = lay_over({s: STANCE[s] for s in then}, then, WIDE, WIDE)
+    placing = lay_over({s: PLACE[s] for s in then}, then, WIDE, WIDE)
 
     assert placing.now_from_then[:, :2] == pytest.approx(np.eye(2))
     assert placing.said == (
-        "Shifted only: by both feet the earlier picture would be turned by 180°. Check them."
+        "Shifted only: by both mat corners the earlier picture would be turned by 180°. Check them."
     )
     assert placing.apart_px == pytest.approx(256, abs=2)
 
 
 def test_a_golfer_four_times_as_large_is_a_spot_pointed_out_wrongly() -> None:
-    now = {BALL: Point(x=0.1, y=0.9), LEAD: Point(x=0.42, y=0.66)}
+    now = {BALL: Point(x=0.1, y=0.9), CORNER: Point(x=0.42, y=0.66)}
 
-    said = lay_over(now, {s: STANCE[s] for s in now}, WIDE, WIDE).said
+    said = lay_over(now, {s: PLACE[s] for s in now}, WIDE, WIDE).said
 
     assert "would be made 4.0 times as large" in said
     assert "Check them." in said
 
 
-def test_spots_on_one_place_only_shift() -> None:
-    near = {BALL: Point(x=0.5, y=0.9), LEAD: Point(x=0.505, y=0.9)}
+def test_the_feet_never_lay_two_swings_over_one_another() -> None:
+    feet = {Spot.LEAD_FOOT: PLACE[CORNER], Spot.TRAIL_FOOT: PLACE[OTHER]}
+    elsewhere = {spot: Point(x=at.x + 0.1, y=at.y) for spot, at in feet.items()}
 
-    placing = lay_over(near, {BALL: near[LEAD], LEAD: near[BALL]}, WIDE, WIDE)
+    alone = lay_over(feet, elsewhere, WIDE, WIDE)
+    with_ball = lay_over(feet | {BALL: PLACE[BALL]}, elsewhere | {BALL: PLACE[BALL]}, WIDE, WIDE)
+
+    assert alone.by == ()
+    assert with_ball.by == (BALL,)
+    assert with_ball.now_from_then == pytest.approx(np.eye(2, 3))
+
+
+def test_spots_on_one_place_only_shift() -> None:
+    near = {BALL: Point(x=0.5, y=0.9), CORNER: Point(x=0.505, y=0.9)}
+
+    placing = lay_over(near, {BALL: near[CORNER], CORNER: near[BALL]}, WIDE, WIDE)
 
     assert placing.now_from_then[:, :2] == pytest.approx(np.eye(2))
     assert "too close together" in placing.said
@@ -221,7 +238,7 @@ def test_spots_on_one_place_only_shift() -> None:
 def test_a_hand_s_place_counts_before_a_found_one_and_other_views_stay_out() -> None:
     hand = SpotMark(view=View.FACE_ON, spot=BALL, at=Point(x=0.5, y=0.9))
     found = SpotMark(view=View.FACE_ON, spot=BALL, at=Point(x=0.1, y=0.1), source=MarkSource.FOUND)
-    other = SpotMark(view=View.DOWN_THE_LINE, spot=LEAD, at=Point(x=0.2, y=0.8))
+    other = SpotMark(view=View.DOWN_THE_LINE, spot=CORNER, at=Point(x=0.2, y=0.8))
 
     assert spots_of([hand, found, other], View.FACE_ON) == {BALL: hand.at}
     assert spots_of([found, hand, other], View.FACE_ON) == {BALL: hand.at}

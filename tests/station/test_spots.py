@@ -1,4 +1,4 @@
-"""Ball and feet: pointed out, found, taken over from the ball before, and taken back."""
+"""Ball, corners and stance: pointed out, found, taken over from the ball before, and taken back."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from capturestation.drawing.grid import Side
 from capturestation.errors import CancelledError, NotFoundError
 from capturestation.library import Library
 from capturestation.records import (
+    PLACE_SPOTS,
+    STANCE_SPOTS,
     MarkSource,
     Point,
     Quiet,
@@ -102,7 +104,7 @@ def test_what_is_missing_is_asked_for_in_turn_in_both_swings(spots: Spots) -> No
         spots.want_next()
         seen.append(spots.wanted)
 
-    asked = [(side, spot) for spot in Spot for side in Side]
+    asked = [(side, spot) for spot in PLACE_SPOTS for side in Side]
     assert seen == [*asked, None]
 
 
@@ -122,8 +124,18 @@ def test_the_next_is_asked_for_once_every_shown_angle_has_this_one(spots: Spots)
         (Side.NOW, BALL),
         (Side.NOW, BALL),
         (Side.THEN, BALL),
-        (Side.NOW, Spot.LEAD_FOOT),
+        (Side.NOW, Spot.MAT_CORNER),
     ]
+
+
+def test_the_stance_is_asked_for_by_itself_and_begins_anew_from_the_place(spots: Spots) -> None:
+    spots.want_next()
+    asked = []
+    for _ in range(7):
+        spots.want_next(STANCE_SPOTS)
+        asked.append(spots.wanted)
+
+    assert asked == [*((side, spot) for spot in STANCE_SPOTS for side in Side), None]
 
 
 def test_where_nothing_is_missing_the_ball_can_be_put_right(spots: Spots) -> None:

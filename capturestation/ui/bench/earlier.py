@@ -11,11 +11,18 @@ from dataclasses import replace
 
 from PyQt6.QtCore import QModelIndex, Qt, pyqtSignal
 from PyQt6.QtGui import QShowEvent
-from PyQt6.QtWidgets import QComboBox, QGridLayout, QListView, QSlider, QWidget
+from PyQt6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QListView,
+    QPushButton,
+    QSlider,
+    QWidget,
+)
 
 from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
-from capturestation.records import NS_PER_S, Moment, View
+from capturestation.records import NS_PER_S, PLACE_SPOTS, STANCE_SPOTS, Moment, Spot, View
 from capturestation.station.bench.earlier import Earlier
 from capturestation.station.bench.state import Arrangement, BenchState, Nudge
 from capturestation.station.bench.steps import Steps
@@ -95,14 +102,20 @@ class EarlierPanel(QWidget):
         self.match = Chooser(look)
         self.match.setAccessibleName(say("sketch.earlier.match"))
         self.match.activated.connect(self._match)
-        self.point = button(with_key(say("sketch.spots.point"), "sketch.spots"), spots.want_next)
-        self.point.setCheckable(True)
+        self.point = self._pointing("point", "sketch.spots", PLACE_SPOTS)
+        self.stance = self._pointing("stance", "sketch.stance", STANCE_SPOTS)
         self.hint = button(say("sketch.spots.hint"), self.wants_hint.emit)
+        self.as_filmed = QPushButton(with_key(say("ground.as_filmed"), "ground.as_filmed"))
         self.placed = label(wraps=True)
-        self.pad = NudgePad(self._nudge, self._nudge_time, self.reset)
         self.time = label(soft=True, wraps=True)
         self._lay_out()
         self._connect()
+
+    def _pointing(self, word: str, action: str, among: tuple[Spot, ...]) -> QPushButton:
+        words = with_key(say(f"sketch.spots.{word}"), action)
+        made = button(words, lambda: self.spots.want_next(among))
+        made.setCheckable(True)
+        return made
 
     def set_earlier(self, rows: tuple[Earlier, ...]) -> None:
         """Offer these swings."""
@@ -113,6 +126,10 @@ class EarlierPanel(QWidget):
         """Offer to take the spots of the ball before over, or don't."""
         self.hint.setVisible(there)
 
+    def show_as_filmed(self, is_so: bool) -> None:
+        """Show whether the earlier picture stays as it was filmed."""
+        self.as_filmed.setChecked(is_so)
+
     def show_state(self) -> None:
         """Show how the two stand now."""
         state, then = self.state, self.state.then
@@ -121,7 +138,8 @@ class EarlierPanel(QWidget):
         self.none.setEnabled(then is not None)
         self.arrangement.show_chosen(state.arrangement)
         is_over = then is not None and state.arrangement is Arrangement.OVER
-        self.opacity.setVisible(is_over)
+        for widget in (self.opacity, self.as_filmed):
+            widget.setVisible(is_over)
         self.point.setVisible(then is not None)
         self.pad.show_for(has_then=then is not None, is_over=is_over)
         self.opacity.setValue(round(100 * state.opacity))
@@ -221,7 +239,8 @@ class EarlierPanel(QWidget):
 
     def _show_spots(self) -> None:
         wanted = self.spots.wanted
-        self.point.setChecked(wanted is not None)
+        self.point.setChecked(wanted is not None and wanted[1] in PLACE_SPOTS)
+        self.stance.setChecked(wanted is not None and wanted[1] in STANCE_SPOTS)
         if wanted is not None:
             side, spot = wanted
             whose = say("sketch.spots.today" if side is Side.NOW else "sketch.spots.earlier")
@@ -230,8 +249,8 @@ class EarlierPanel(QWidget):
             return
         said: list[str] = []
         if self.state.arrangement is Arrangement.OVER:
-            placings = [(view, self.spots.placing(view)) for view in self.state.views]
-            said = [say("bench.placed", view=v, said=p.said) for v, p in placings if p is not None]
+            laid = [(view, self.state.laid(view)) for view in self.state.views]
+            said = [say("bench.placed", view=v, said=one.said) for v, one in laid if one]
         self.placed.setText("\n".join(said))
         self.placed.setVisible(bool(said))
 
@@ -262,6 +281,8 @@ class EarlierPanel(QWidget):
 
     def _lay_out(self) -> None:
         column = column_of(self)
+        self.pad = NudgePad(self._nudge, self._nudge_time, self.reset)
+        self.as_filmed.setCheckable(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.match.setSizeAdjustPolicy(
             QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
@@ -276,9 +297,11 @@ class EarlierPanel(QWidget):
             self.list,
             self.arrangement,
             self.opacity,
+            stretch(self.as_filmed),
             self.match,
             self.placed,
             stretch(self.point),
+            stretch(self.stance),
             stretch(self.hint),
             self.time,
             self.pad,

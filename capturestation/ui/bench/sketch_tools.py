@@ -80,6 +80,10 @@ class SketchPanel(QWidget):
         self._paint_pens()
         self.show_state()
 
+    def add(self, words: QWidget) -> None:
+        """Have further words below those of drawing."""
+        self._column.insertWidget(self._column.count() - 1, words)
+
     def show_state(self) -> None:
         """Show what the sketcher is at."""
         sketcher = self.sketcher
@@ -133,7 +137,7 @@ class SketchPanel(QWidget):
             pressed.setIconSize(QSize(width, height))
 
     def _lay_out(self) -> None:
-        column = column_of(self)
+        column = self._column = column_of(self)
         column.addWidget(self.said)
         column.addWidget(self.words)
         column.addWidget(self.tools)

@@ -19,7 +19,17 @@ from capturestation.drawing.sketch_lines import SketchField
 from capturestation.drawing.sketches import paint_sketches
 from capturestation.drawing.spot_marks import paint_spots
 from capturestation.errors import StationError
-from capturestation.records import Lesson, Point, Shape, Spot, SpotMark, Swing, SwingId
+from capturestation.records import (
+    PLACE_SPOTS,
+    STANCE_SPOTS,
+    Lesson,
+    Point,
+    Shape,
+    Spot,
+    SpotMark,
+    Swing,
+    SwingId,
+)
 from capturestation.station.bench.earlier import Earlier, earlier_swings
 from capturestation.station.bench.state import Arrangement, Laid
 from capturestation.station.sending import Beside, Sending
@@ -27,6 +37,7 @@ from capturestation.station.sketching import Kept, Sketcher
 from capturestation.station.spots import Spots, find_balls, proposed_for
 from capturestation.ui.bench.clip_folder import ClipFolder
 from capturestation.ui.bench.earlier import EarlierPanel
+from capturestation.ui.bench.grounds import Grounds
 from capturestation.ui.bench.keeper import Keeper
 from capturestation.ui.bench.place import BenchPlace
 from capturestation.ui.bench.send import Choose, SendPanel
@@ -61,6 +72,8 @@ class BenchTools(QObject):
         self.sending = Sending(library)
         self.sketch = SketchPanel(self.sketcher, steps, look)
         self.earlier = EarlierPanel(place.state, self.spots, place.does, place.run, look)
+        self.grounds = Grounds(place, self.spots, self._workers)
+        self.sketch.add(self.grounds.words)
         clips = ClipFolder(library, place.cache)
         self.send = SendPanel(
             self.sending, clips, place.workers, look, first=self.keeper.when_kept, choose=choose
@@ -83,13 +96,15 @@ class BenchTools(QObject):
         draws = {key: partial(self._draw, shape) for key, shape in shapes.items()}
         return {
             **draws,
+            **self.grounds.commands(),
             "sketch.tools": partial(self._toggle, SKETCH),
             "sketch.hand": partial(self._draw, None),
             "sketch.hold": self._hold,
             "sketch.remove": self.sketcher.remove,
             "sketch.pen": self.sketcher.next_pen,
             "sketch.clear": self.sketcher.clear,
-            "sketch.spots": self._point_out,
+            "sketch.spots": partial(self._point_out, PLACE_SPOTS),
+            "sketch.stance": partial(self._point_out, STANCE_SPOTS),
             "sketch.nudge_left": partial(self.earlier.nudge, -1, 0),
             "sketch.nudge_right": partial(self.earlier.nudge, 1, 0),
             "sketch.nudge_up": partial(self.earlier.nudge, 0, -1),
@@ -138,6 +153,7 @@ class BenchTools(QObject):
         """Paint over one field's picture: drawings on today's, spots while they are pointed out."""
         side, view = cell
         field = self._field(at)
+        self.grounds.paint(painter, cell, field)
         if side is Side.NOW:
             drawn = self.sketcher.shown(view)
             paint_sketches(painter, drawn, field, chosen=self.sketcher.chosen_on(view))
@@ -156,12 +172,15 @@ class BenchTools(QObject):
         state.changed.tell(self._changed)
         self.sketcher.changed.tell(self._drawn)
         self.spots.changed.tell(self._pointed)
+        self.grounds.state.changed.tell(self._pointed)
         self.keeper.trouble.connect(place.trouble)
         self.send.said.connect(place.says)
         self.earlier.refused.connect(place.trouble)
         self.earlier.wants_none.connect(place.take_earlier_away)
         self.earlier.wants_best.connect(self._want_best)
         self.earlier.wants.connect(lambda swing, word: place.open_earlier(SwingId(swing), word))
+        self.earlier.as_filmed.clicked.connect(self.grounds.turn_as_filmed)
+        self.grounds.filmed.connect(self.earlier.show_as_filmed)
         self.earlier.wants_hint.connect(lambda: self.spots.accept(Side.NOW, self._hint))
         place.head.panel_changed.connect(self._panel_changed)
 
@@ -169,6 +188,7 @@ class BenchTools(QObject):
         """Another swing lies there: read what belongs to it."""
         now, then = self._swing(Side.NOW), self._swing(Side.THEN)
         self.spots.look_at(now, then)
+        self.grounds.look_at()
         self._ask_for_clip()
         self._load(now)
 
@@ -257,8 +277,9 @@ class BenchTools(QObject):
     def _pointed(self) -> None:
         """Spots are elsewhere: lay the pictures over one another anew."""
         state = self.place.state
+        self.grounds.follow()
         for view in state.views:
-            placing = self.spots.placing(view)
+            placing = self.grounds.placing(view)
             laid = None
             if placing is not None:
                 laid = Laid(now_from_then=placing.now_from_then, said=placing.said)
@@ -294,10 +315,10 @@ class BenchTools(QObject):
         others = {Kept.SWING: Kept.VIEW, Kept.VIEW: Kept.SWING}
         self.sketcher.keep_in(others[self.sketcher.kept_of_chosen])
 
-    def _point_out(self) -> None:
+    def _point_out(self, among: tuple[Spot, ...]) -> None:
         if self.place.head.shown_panel != EARLIER:
             self.place.show_panel(EARLIER)
-        self.spots.want_next()
+        self.spots.want_next(among)
 
     def _send(self) -> None:
         """The first press opens the panel, the second sends."""

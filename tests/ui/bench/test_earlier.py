@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 from PyQt6.QtCore import Qt
 from pytestqt.qtbot import QtBot
@@ -13,7 +14,7 @@ from capturestation.errors import ComparisonRefusedError, StationError
 from capturestation.library import Library
 from capturestation.records import Moment, Spot, Swing, View
 from capturestation.station.bench.earlier import Earlier, earlier_swings
-from capturestation.station.bench.state import Arrangement, BenchState, Nudge
+from capturestation.station.bench.state import Arrangement, BenchState, Laid, Nudge
 from capturestation.station.bench.steps import Steps
 from capturestation.station.keeping import at_once
 from capturestation.station.spots import Spots
@@ -21,7 +22,6 @@ from capturestation.station.undo import UndoList
 from capturestation.ui.bench.earlier import NUDGE_SHARE, EarlierPanel
 from capturestation.ui.look import Look
 from tests.helpers.made_swings import made_swing
-from tests.helpers.sketches import at
 from tests.helpers.station_library import Filled
 
 LEFT = Qt.MouseButton.LeftButton
@@ -204,13 +204,15 @@ def test_what_to_press_in_the_picture_is_said_and_by_what_it_is_placed(
     said = panel.placed.text()
     qtbot.mouseClick(panel.point, LEFT)
     asked = panel.placed.text()
-    for side in Side:
-        spots.point_out(side, View.FACE_ON, Spot.BALL, at(0.5, 0.9))
+    spots.want(Side.NOW, Spot.GRIP)
+    of_stance = panel.point.isChecked(), panel.stance.isChecked()
     spots.want(None)
+    state.lay(View.FACE_ON, Laid(now_from_then=np.eye(2, 3), said="Laid over by ball alone."))
 
-    assert said == "face-on: Not placed: point out the ball in both swings."
+    assert said == ""
     assert asked == "Press the ball in the picture of today's swing."
-    assert panel.placed.text() == "face-on: Laid over by ball alone, as large as filmed."
+    assert of_stance == (False, True)
+    assert panel.placed.text() == "face-on: Laid over by ball alone."
 
 
 def test_without_an_earlier_swing_only_choosing_is_left(

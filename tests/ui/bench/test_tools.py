@@ -173,7 +173,8 @@ def test_keys_open_their_panels_and_again_close_or_send(
 
 
 def test_there_is_a_command_for_each_action_of_the_table(tools: BenchTools) -> None:
-    mine = {line.action for line in key_table() if line.action.split(".")[0] in ("sketch", "send")}
+    groups = ("sketch", "send", "ground")
+    mine = {line.action for line in key_table() if line.action.split(".")[0] in groups}
 
     assert mine == set(tools.commands())
 

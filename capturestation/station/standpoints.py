@@ -1,0 +1,136 @@
+"""From where the recordings of a swing were filmed, by the calibrations that held then.
+
+Owns why a calibration doesn't count for a swing: none held, another picture size, or the camera was
+seen to have been moved. A later calibration never changes an earlier swing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+import numpy as np
+
+from calibration.camera import Camera, read_camera
+from calibration.errors import CalibrationError
+from calibration.projection import unbend
+from capturestation.library import Library
+from capturestation.records import (
+    CalibrationKind,
+    CalibrationRow,
+    FloatArray,
+    Hand,
+    Point,
+    Recording,
+    Swing,
+    View,
+)
+
+_ALIKE = 64
+# Documents that are remembered: a library's lessons share a few.
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Standpoint:
+    """One calibrated view of one swing.
+
+    Args:
+        camera: Where it stands and how its lens draws.
+        row: What was kept of its calibration.
+    """
+
+    camera: Camera
+    row: CalibrationRow
+
+    @property
+    def is_full(self) -> bool:
+        """Whether places in the bay may be asked of it, not only angles in the picture."""
+        return self.row.kind is CalibrationKind.FULL
+
+    def pixels(self, point: Point) -> FloatArray:
+        """A share of the picture in pixels, (1, 2)."""
+        width, height = self.camera.size_px
+        return np.array([[point.x * width - 0.5, point.y * height - 0.5]])
+
+    def share(self, pixels: FloatArray) -> Point:
+        """A place of the picture, (2,) pixels, as its share."""
+        width, height = self.camera.size_px
+        return Point(x=float((pixels[0] + 0.5) / width), y=float((pixels[1] + 0.5) / height))
+
+    def ray(self, point: Point) -> FloatArray:
+        """The way that a place of the picture looks, bay axes, (3,), one metre ahead."""
+        flat = unbend(lens_numbers(self.camera), self.pixels(point))[0]
+        pose = np.asarray(self.camera.world_from_camera, dtype=np.float64)
+        way: FloatArray = pose[:3, :3] @ np.array([flat[0], flat[1], 1.0])
+        return way
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Standpoints:
+    """All views of a swing.
+
+    Args:
+        swing: Which.
+        side: 1 where the golfer stands left of the target line, right-handed; else -1.
+        by_view: Those that are known.
+        missing: Why another one isn't, a sentence each.
+    """
+
+    swing: Swing
+    side: int = 1
+    by_view: Mapping[View, Standpoint] = field(default_factory=dict)
+    missing: Mapping[View, str] = field(default_factory=dict)
+
+
+def lens_numbers(camera: Camera) -> FloatArray:
+    """The nine numbers of a lens, as geometry takes them."""
+    return np.array([*camera.focal_px, *camera.centre_px, *camera.distortion])
+
+
+def standpoints(library: Library, swing: Swing) -> Standpoints:
+    """From where each recording of a swing was filmed, as far as that is known."""
+    known: dict[View, Standpoint] = {}
+    missing: dict[View, str] = {}
+    for recording in swing.facts.recordings:
+        found = _standpoint(library, swing, recording)
+        if isinstance(found, str):
+            missing[recording.view] = found
+        else:
+            known[recording.view] = found
+    hand = library.student(swing.book.student_id).hand
+    side = 1 if hand is Hand.RIGHT else -1
+    return Standpoints(swing=swing, side=side, by_view=known, missing=missing)
+
+
+def _standpoint(library: Library, swing: Swing, recording: Recording) -> Standpoint | str:
+    if not recording.camera:
+        return "Its camera has no name, so no calibration is known to be its own."
+    row = library.calibration_at(recording.camera, swing.facts.struck_at)
+    if row is None:
+        return "Its camera was not calibrated yet when it was struck."
+    if recording.view in swing.book.moved:
+        return "Its camera was moved after it was calibrated."
+    try:
+        camera = camera_in(row)
+    except CalibrationError as error:
+        return f"Its calibration can't be read: {error.what}"
+    if camera.size_px != (recording.width_px, recording.height_px):
+        size = f"{camera.size_px[0]}x{camera.size_px[1]}"
+        return f"Its camera was calibrated in {size}, filmed in another size."
+    return Standpoint(camera=camera, row=row)
+
+
+def camera_in(row: CalibrationRow) -> Camera:
+    """The camera of a calibration.
+
+    Raises:
+        CalibrationError: If its document holds none.
+    """
+    return _read(row.camera, row.document)
+
+
+@lru_cache(_ALIKE)
+def _read(name: str, document: str) -> Camera:
+    del name
+    return read_camera(document)

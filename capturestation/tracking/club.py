@@ -1,0 +1,204 @@
+"""The club in the pictures of one view, one after another.
+
+Owns where in the view is looked, which pictures go together, and what is known in the end. Refuses
+files: pictures come in as they are decoded, and only small grey ones are kept for a moment.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from capturestation.records import Box, FloatArray, FrameArray
+from capturestation.swing.tracks import ClubTrack
+from capturestation.tracking.club_network import CELL_PX, SIDE_PX, ClubNetwork
+from capturestation.tracking.club_path import best_path
+from capturestation.tracking.club_rays import STEP_DEG, Sight, look
+
+_SIDE_OF_GOLFER, _SIDE_OF_REACH = 1.75, 1.04
+# The square's side over the golfer's height, or over what golfer and club reach together.
+_ABOVE_HANDS = 0.17
+# At set the square's middle is so much of the golfer's height above the hands.
+_APART_NS, _TOGETHER_NS = 7_000_000, 70_000_000
+# Neighbours are at least and at most so far off; nearer ones hardly differ.
+_SURE_GRIP, _SURE_END = 0.25, 0.30
+_KNOWN = 0.35
+_LEEWAY = 0.30
+# Hands further than this from the square's middle, as a share of its side, draw it after them.
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Waiting:
+    """A picture that waits for its neighbours."""
+
+    small: FrameArray
+    time_ns: int
+    hands_px: FloatArray | None
+
+
+class ClubTracker:
+    """Takes the pictures of one view in turn.
+
+    Args:
+        box: How far golfer and club reach in the view (`reach`); None to go by the hands.
+        network: Runs the pictures; this thread's own, made anew if not given.
+    """
+
+    def __init__(self, *, box: Box | None = None, network: ClubNetwork | None = None) -> None:
+        self._network = network or ClubNetwork()
+        self._box = box
+        self._side_px, self._middle = 0.0, np.zeros(2)
+        self._waiting: deque[_Waiting] = deque()
+        self._next = 0
+        self._times_ns: list[int] = []
+        self._sights: list[Sight] = []
+        self._corners: list[FloatArray] = []
+
+    def see(
+        self, frame_rgb: FrameArray, time_ns: int, hands_px: FloatArray | None = None,
+        size_px: float | None = None,
+    ) -> None:  # fmt: skip
+        """Take one more picture in.
+
+        Args:
+            frame_rgb: (H, W, 3) or grey (H, W) uint8, all of one size.
+            time_ns: Its time, later than the last one's.
+            hands_px: (2,) middle of both wrists in it, from the body track; None or NaN if unknown.
+            size_px: The golfer's height in the view; needed once if there is no box.
+        """
+        grey = _grey(frame_rgb)
+        hands = None if hands_px is None or not np.isfinite(hands_px).all() else hands_px
+        if self._side_px == 0.0:
+            self._begin(grey, hands, size_px)
+        shape = [max(round(side * self._scale), 1) for side in (grey.shape[1], grey.shape[0])]
+        small = cv2.resize(grey, shape, interpolation=cv2.INTER_AREA)
+        self._waiting.append(
+            _Waiting(small=np.asarray(small, np.uint8), time_ns=time_ns, hands_px=hands)
+        )
+        self._work(last=False)
+
+    def track(self) -> ClubTrack:
+        """What is known after the last picture."""
+        self._work(last=True)
+        return track_of(self._times_ns, self._sights, self._corners, 1.0 / self._scale)
+
+    def alone_deg(self) -> FloatArray:
+        """What each picture says by itself, without the others: the likeliest direction, (n,)."""
+        return np.array([_fine(one, int(one.evidence.argmax())) for one in self._sights])
+
+    @property
+    def _scale(self) -> float:
+        return SIDE_PX / self._side_px if self._side_px else 1.0
+
+    def _begin(self, grey: FrameArray, hands: FloatArray | None, size_px: float | None) -> None:
+        """Lay the square: over the reach, else above the hands, else over the whole height."""
+        height, width = grey.shape
+        box = self._box
+        if box is not None:
+            self._middle = np.array([box.left + box.right, box.top + box.bottom]) * (
+                0.5 * width, 0.5 * height,
+            )  # fmt: skip
+            wide, tall = (box.right - box.left) * width, (box.bottom - box.top) * height
+            self._side_px = _SIDE_OF_REACH * max(wide, tall)
+        elif hands is not None and size_px:
+            self._middle = hands - np.array([0.0, _ABOVE_HANDS * size_px])
+            self._side_px = _SIDE_OF_GOLFER * size_px
+        else:
+            self._middle, self._side_px = 0.5 * np.array([width, height]), float(height)
+
+    def _work(self, *, last: bool) -> None:
+        """Look at every picture whose later neighbour is there."""
+        while self._next < len(self._waiting):
+            now = self._waiting[self._next]
+            before = [w for w in self._waiting if w.time_ns <= now.time_ns - _APART_NS]
+            after = [w for w in self._waiting if w.time_ns >= now.time_ns + _APART_NS]
+            if not after and not last:
+                return
+            pair = [*before[-1:], *after[:1]]
+            near = all(abs(w.time_ns - now.time_ns) <= _TOGETHER_NS for w in pair)
+            earlier, later = (before[-1], after[0]) if before and after and near else (now, now)
+            self._look(earlier, now, later)
+            while before[1:]:
+                self._waiting.popleft()
+                self._next -= 1
+                before = before[1:]
+            self._next += 1
+
+    def _look(self, earlier: _Waiting, now: _Waiting, later: _Waiting) -> None:
+        if now.hands_px is not None:
+            off = np.abs(now.hands_px - self._middle).max() / self._side_px
+            if off > _LEEWAY:
+                way = (now.hands_px - self._middle) * (1.0 - _LEEWAY / off)
+                self._middle = self._middle + way
+        corner = np.round((self._middle + 0.5) * self._scale - 0.5 - 0.5 * (SIDE_PX - 1))
+        three = np.stack([_cut(w.small, corner) for w in (earlier, now, later)])
+        hands = None
+        if now.hands_px is not None:
+            small_px = (now.hands_px + 0.5) * self._scale - 0.5
+            hands = (small_px - corner - 0.5 * (CELL_PX - 1)) / CELL_PX
+        self._times_ns.append(now.time_ns)
+        self._sights.append(look(self._network(three), hands))
+        self._corners.append(corner)
+
+
+def track_of(
+    times_ns: list[int], sights: list[Sight], corners: list[FloatArray], whole_px: float
+) -> ClubTrack:
+    """Best path through what single pictures say, and what is known along it.
+
+    Args:
+        times_ns: Of the pictures.
+        sights: What each says.
+        corners: Where each square began in the small picture.
+        whole_px: Pixels of the whole picture for one of the small picture.
+    """
+    count = len(times_ns)
+    stamps = np.array(times_ns, dtype=np.int64)
+    evidence = np.stack([sight.evidence for sight in sights]) if count else np.zeros((0, 1))
+    path = best_path(evidence, stamps)
+    grips, heads = np.full((count, 2), np.nan), np.full((count, 2), np.nan)
+    shaft_deg, confidence = np.full(count, np.nan), np.zeros(count)
+    for place, (sight, corner, way) in enumerate(zip(sights, corners, path, strict=True)):
+
+        def whole(cells: FloatArray, corner: FloatArray = corner) -> FloatArray:
+            small = cells * CELL_PX + 0.5 * (CELL_PX - 1) + corner
+            return np.asarray((small + 0.5) * whole_px - 0.5, dtype=np.float64)
+
+        if sight.grip_sure >= _SURE_GRIP:
+            grips[place] = whole(sight.grip)
+        sure = float(sight.evidence[way])
+        if sure < _KNOWN:
+            continue
+        shaft_deg[place], confidence[place] = _fine(sight, int(way)), sure
+        if sight.end_sure[way] >= _SURE_END:
+            angle = np.radians(shaft_deg[place])
+            out = sight.reach[way] * np.array([np.cos(angle), np.sin(angle)])
+            heads[place] = whole(sight.grip + out)
+    return ClubTrack(
+        times_ns=stamps, grip_px=grips, head_px=heads, shaft_deg=shaft_deg, confidence=confidence
+    )
+
+
+def _fine(sight: Sight, way: int) -> float:
+    """The exact direction near the one that the path chose."""
+    coarse = way * STEP_DEG
+    off = (sight.fine_deg[way] - coarse + 180.0) % 360.0 - 180.0
+    return float(coarse + np.clip(off, -8.0, 8.0))
+
+
+def _cut(small: FrameArray, corner: FloatArray) -> FrameArray:
+    """The square from a small picture; beyond its edge the edge goes on."""
+    left, top = int(corner[0]), int(corner[1])
+    height, width = small.shape
+    rows = np.clip(np.arange(top, top + SIDE_PX), 0, height - 1)
+    columns = np.clip(np.arange(left, left + SIDE_PX), 0, width - 1)
+    return np.asarray(small[rows[:, None], columns], dtype=np.uint8)
+
+
+def _grey(frame: FrameArray) -> FrameArray:
+    if frame.ndim == 2:
+        return frame
+    return np.asarray(cv2.cvtColor(frame, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
