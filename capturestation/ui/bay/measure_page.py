@@ -6,8 +6,8 @@ taken, and what is worked out of it, is the station's.
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QTimer, pyqtSignal
-from PyQt6.QtGui import QHideEvent
+from PyQt6.QtCore import Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PyQt6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from capturestation.errors import StationError
@@ -19,6 +19,7 @@ from capturestation.ui.bay.check_page import grey_of
 from capturestation.ui.bay.measure_words import next_words, result_lines, step_words, taken_words
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.wording import SHAPES
+from capturestation.ui.bench.room import Room, room_of
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -83,7 +84,7 @@ class MeasurePage(QWidget):
     def _lay_out(self, look: Look) -> None:
         inside = QWidget()
         ground(inside, "page")
-        words = QVBoxLayout(inside)
+        words = self._words = QVBoxLayout(inside)
         words.setContentsMargins(0, 0, look.px("gap"), 0)
         words.setSpacing(look.px("gap"))
         for line in (self.text, self.verdict, self.next, self.result, self.taken):
@@ -93,11 +94,12 @@ class MeasurePage(QWidget):
         words.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(inside)
         middle = QHBoxLayout()
         middle.setSpacing(look.px("margin"))
-        middle.addWidget(self.pictures, 3)
-        middle.addWidget(scroll, 2)
+        middle.addWidget(self.pictures, 1)
+        middle.addWidget(scroll, 1)
         column = QVBoxLayout(self)
         margin = look.px("margin")
         column.setContentsMargins(margin, look.px("gap"), margin, look.px("gap"))
@@ -107,6 +109,15 @@ class MeasurePage(QWidget):
         column.addLayout(top)
         column.addLayout(middle, 1)
 
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Where there is little room, what is seen now comes before what is to be done."""
+        super().resizeEvent(event)
+        is_tight = room_of(self.height(), self._look.px("body")) in (Room.TIGHT, Room.BARE)
+        place = self._words.indexOf(self.taken) if is_tight else 0
+        if self._words.indexOf(self.text) != place:
+            self._words.removeWidget(self.text)
+            self._words.insertWidget(place, self.text)
+
     def begin(self) -> None:
         """Look from now on."""
         self.show_state()
@@ -115,6 +126,11 @@ class MeasurePage(QWidget):
     def end(self) -> None:
         """Look no longer; what was taken stays."""
         self._timer.stop()
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Whoever comes back from another place goes on."""
+        super().showEvent(event)
+        self._timer.start()
 
     def hideEvent(self, event: QHideEvent | None) -> None:
         """Nobody looks: neither does it."""
