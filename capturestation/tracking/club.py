@@ -93,11 +93,8 @@ class ClubTracker:
             self._waiting.clear()
             self._next = 0
             self._begin(grey, hands, size_px)
-        shape = [max(round(side * self._scale), 1) for side in (grey.shape[1], grey.shape[0])]
-        small = cv2.resize(grey, shape, interpolation=cv2.INTER_AREA)
-        self._waiting.append(
-            _Waiting(small=np.asarray(small, np.uint8), time_ns=time_ns, hands_px=hands)
-        )
+        small = _shrunk(grey, self._scale)
+        self._waiting.append(_Waiting(small=small, time_ns=time_ns, hands_px=hands))
         self._work(last=False)
 
     def track(self) -> ClubTrack:
@@ -200,6 +197,15 @@ def _fine(sight: Sight, way: int) -> float:
     coarse = way * STEP_DEG
     off = (sight.fine_deg[way] - coarse + 180.0) % 360.0 - 180.0
     return float(coarse + np.clip(off, -8.0, 8.0))
+
+
+def _shrunk(grey: FrameArray, scale: float) -> FrameArray:
+    """The whole picture at the network's scale; halved first where it can be, which is quicker."""
+    height, width = grey.shape
+    shape = max(round(width * scale), 1), max(round(height * scale), 1)
+    if scale <= 0.5 and height % 2 == 0 and width % 2 == 0:
+        grey = np.asarray(cv2.resize(grey, (width // 2, height // 2), interpolation=cv2.INTER_AREA))
+    return np.asarray(cv2.resize(grey, shape, interpolation=cv2.INTER_AREA), dtype=np.uint8)
 
 
 def _cut(small: FrameArray, corner: FloatArray) -> FrameArray:
