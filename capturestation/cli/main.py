@@ -13,8 +13,10 @@ import click
 
 from capturestation import __version__
 from capturestation.cli import (
+    analyse,
     backing_up,
     care,
+    checks,
     compare,
     demo,
     doctor,
@@ -61,6 +63,7 @@ for group in (
     swings.swings,
     marks.marks,
     models.models,
+    checks.checks,
     care.calibrations,
     backing_up.backup,
 ):
@@ -73,6 +76,7 @@ for command in (
     doctor.doctor,
     swings.star,
     swings.offset,
+    analyse.analyse,
     compare.compare,
     compare.clip,
     care.cameras,
