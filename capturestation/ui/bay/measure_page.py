@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from PyQt6.QtCore import Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import QHideEvent, QResizeEvent, QShowEvent
-from PyQt6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QVBoxLayout, QWidget
 
-from capturestation.errors import StationError
+from capturestation.errors import BadInputError, StationError
 from capturestation.records import FrameArray, View
 from capturestation.station.bay.bay import Bay
 from capturestation.station.bay.measuring import Measuring, Sights, Step
@@ -38,12 +38,14 @@ class MeasurePage(QWidget):
         work_wanted: What was taken is to be worked out.
         keep_wanted: Keep what was worked out; True for angles in the picture only.
         boards_wanted: The boards are to be printed.
+        failed: A `StationError`: what was written can't be.
     """
 
     left = pyqtSignal()
     work_wanted = pyqtSignal()
     keep_wanted = pyqtSignal(bool)
     boards_wanted = pyqtSignal()
+    failed = pyqtSignal(object)
 
     def __init__(
         self, bay: Bay, measuring: Measuring, look: Look, parent: QWidget | None = None
@@ -73,6 +75,10 @@ class MeasurePage(QWidget):
         self.turn = button("", self._turn_target)
         self.anew = button(say("bay.measure.lens_anew"), self._lens_anew)
         self.boards = button(say("bay.measure.boards"), self.boards_wanted.emit)
+        self.wide = QLineEdit()
+        self.wide.setPlaceholderText(say("bay.measure.wide"))
+        self.wide.setAccessibleName(say("bay.measure.wide"))
+        self.wide.returnPressed.connect(self._know_view)
         self.back = button(say("bay.check.back"), self.left.emit)
         self._timer = QTimer(self)
         self._timer.setInterval(LOOK_MS)
@@ -91,6 +97,7 @@ class MeasurePage(QWidget):
             words.addWidget(line)
         words.addWidget(flowing(4, self.work, self.keep, self.angles, self.back_one))
         words.addWidget(flowing(4, self.turn, self.anew, self.boards))
+        words.addWidget(self.wide)
         words.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
@@ -203,7 +210,20 @@ class MeasurePage(QWidget):
         way = "left" if measuring.target_is_left else "right"
         put_words(self.turn, say(f"bay.measure.target.{way}"))
         self.anew.setVisible(step is not Step.LENS)
+        self.wide.setVisible(step is Step.LENS)
         self.pictures.update()
+
+    def _know_view(self) -> None:
+        try:
+            self.measuring.know_view(float(self.wide.text().replace(",", ".")))
+        except ValueError:
+            self.failed.emit(
+                BadInputError(say("bay.measure.wide.not"), try_next=say("bay.measure.wide"))
+            )
+        except StationError as error:
+            self.failed.emit(error)
+        else:
+            self.wide.clear()
 
     def _take_back(self) -> None:
         self.measuring.take_back()
