@@ -155,7 +155,8 @@ def made_of(choice: mat.Choice, pairs: Pairs) -> dict[str, Detail]:
         "scenes": {str(kind): len(each) for kind, each in pairs.items()},
         "pictures": "rendered, 640x360 at 60 a second from two cameras; each time with other "
         "noise, light, coding and side, 0-45 ms late",
-        "settings_chosen_on": "other bays, golfers, balls, rooms and recordings",
+        "settings_chosen_on": "other bays, golfers, balls, rooms and recordings; but for how early "
+        "a ball may go, which was corrected after a first run on these",
     }
 
 
