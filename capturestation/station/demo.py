@@ -31,9 +31,12 @@ from capturestation.records import (
     to_plain,
 )
 from capturestation.station import clips, comparing, marking, people
+from capturestation.station.analysing import Analyst
+from capturestation.station.cache import Cache
 from capturestation.station.demo_recording import RecordedLesson
 from capturestation.station.finding import LATEST
 from capturestation.station.intake import IntakeRequest, add_swing
+from capturestation.station.models import body_model
 from capturestation.station.taking_in import MEASURED_U_M
 from capturestation.timing.air import Microphone
 from sample_sessions.session import SampleLesson, SampleSession, SampleSwing, load_session
@@ -85,7 +88,8 @@ def run_demo(
     _refuse_taken(out, replace=replace)
     with _workplace(out) as folder:
         with Library.open(folder / LIBRARY) as library:
-            swings = record_session(library, Part(watch, 0.0, 0.6), session)
+            swings = record_session(library, Part(watch, 0.0, 0.4), session)
+            _measure(library, Cache(folder / "tracks"), Part(watch, 0.4, 0.6))
             comparison = comparing.compare(library, LATEST, None)
             made = clips.clip_of(
                 library,
@@ -101,6 +105,16 @@ def run_demo(
         _move_in(folder, out)
     made = replace_path(made, out / CLIP)
     return DemoReport(comparison=comparison, clip=made, summary=out / SUMMARY, told=told)
+
+
+def _measure(library: Library, cache: Cache, watch: Watch) -> None:
+    """Take the measures of the two swings that are laid side by side.
+
+    Without the body model they say that it is missing, and all else goes on.
+    """
+    swing, choice = comparing.pick(library, LATEST, None)
+    analyst = Analyst(library=library, cache=cache, model=body_model())
+    analyst.analyse((choice.swing, swing), watch)
 
 
 def replace_path(made: clips.MadeClip, path: Path) -> clips.MadeClip:
