@@ -50,6 +50,24 @@ def build(places: Sequence[Place], lenses: Mapping[str, Lens], known: Surroundin
     axes = _bay_from_first(places, rough, lenses, known)
     cameras = [axes @ rough.cameras[name] for name in names]
     stood = [axes @ rough.boards[place.name] for place in places]
+    return put(places, {name: lenses[name] for name in names}, known, (cameras, stood))
+
+
+def put(
+    places: Sequence[Place],
+    lenses: Mapping[str, Lens],
+    known: Surroundings,
+    poses: tuple[Sequence[FloatArray], Sequence[FloatArray]],
+) -> Built:
+    """Unknowns and evidence, for cameras and boards that stand somewhere.
+
+    Args:
+        places: What was seen.
+        lenses: Of the cameras, in their order.
+        known: Stick, line and ground.
+        poses: `world_from_camera` of each lens and `world_from_board` of each place.
+    """
+    (cameras, stood), names = poses, list(lenses)
     stick, spreads = known.stick, tuple(spread(lenses[name]) for name in names)
     scene = Scene(
         turns=np.array([pose[:3, :3].T for pose in cameras]),

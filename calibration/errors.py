@@ -15,3 +15,11 @@ class CalibrationError(ValueError):
         super().__init__(f"{what} {try_next}")
         self.what = what
         self.try_next = try_next
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return _remade, (self.what, self.try_next)
+
+
+def _remade(what: str, try_next: str) -> CalibrationError:
+    """The error as it was, on the other side of a process."""
+    return CalibrationError(what, try_next=try_next)

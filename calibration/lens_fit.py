@@ -108,15 +108,18 @@ def _placed_roughly(lens: FloatArray, views: Views) -> Fit:
                 sigma_px=0.0, covariance=np.zeros((9, 9)))  # fmt: skip
 
 
-def solve(views: Views, start: Fit, free: FloatArray) -> Fit:
+def solve(views: Views, start: Fit, free: FloatArray, *, hold: bool = True) -> Fit:
     """Bring lens and places to where the misfits are least, then once more without stray corners.
 
     Args:
         views: What was seen.
         start: Where to begin.
         free: Which steps of the nine numbers are free, one a column, shape (9, m).
+        hold: Whether stray corners are held down; False gives plain least squares.
     """
     fit = _settled(views, start, free, 0.0)
+    if not hold:
+        return _finished(views, fit, free, 0.0)
     off = _misfits(views, fit)[views.there > 0]
     spare = 1.0 - (6 * len(views.there) + free.shape[1]) / off.size
     sigma = usual_size(off, spare)

@@ -22,6 +22,9 @@ from capturestation.station.finding import latest_or
 from capturestation.swing.marks import effective_marks
 from capturestation.swing.measures import ways_of
 
+_EACH_BY_ITSELF = 3
+# More measures than these that lack the same are told in one sentence.
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MomentRow:
@@ -229,12 +232,13 @@ def _missing(which: str, swing: Swing) -> list[str]:
     for result in swing.book.results:
         if result.why_missing:
             names.setdefault(result.why_missing, []).append(result.name)
-    return [
-        f"{which}, {missing[0]}: {why}"
-        if len(missing) == 1
-        else f"{which}, {missing[0]} and {len(missing) - 1} more: {why}"
-        for why, missing in names.items()
-    ]
+    told = []
+    for why, missing in names.items():
+        if len(missing) <= _EACH_BY_ITSELF:
+            told += [f"{which}, {name}: {why}" for name in missing]
+        else:
+            told.append(f"{which}, {missing[0]} and {len(missing) - 1} more: {why}")
+    return told
 
 
 def is_ordinary(sync: Sync) -> bool:

@@ -8,11 +8,12 @@ import numpy as np
 
 from calibration.boards import BAY_BOARD, Board
 from calibration.camera import Camera
+from calibration.forecast import standing_pose
 from calibration.lens import Lens, LensModel, Setting
 from calibration.places import Place, Stance
 from calibration.poses import looking_at, pose_rows, turned_by
 from calibration.projection import FloatArray
-from tests.helpers.seen_boards import SIZE_PX, pose_of, seen
+from tests.helpers.seen_boards import SIZE_PX, seen
 
 FACE_ON, DOWN_THE_LINE = "face-on", "down-the-line"
 GOLFER_M = np.array([0.0, 0.55, 0.0])
@@ -63,7 +64,7 @@ def made_bay(rng: np.random.Generator, board: Board = BAY_BOARD) -> MadeBay:
             stood=stood,
             board=board,
         )
-        if _is_seen(bay):
+        if is_seen(bay):
             return bay
 
 
@@ -99,16 +100,6 @@ def found_lens(camera: Camera, rng: np.random.Generator) -> Lens:
     )
 
 
-def standing_pose(
-    board: Board, at_m: FloatArray, heading_deg: float, lean_deg: float
-) -> FloatArray:
-    """A board on its foot: the foot's middle, which way the foot points, and how far it leans."""
-    turn = turned_by(np.radians([0.0, 0.0, heading_deg])) @ turned_by(
-        np.radians([90.0 - lean_deg, 0.0, 0.0])
-    )
-    return pose_of(turn, at_m - turn @ board.foot_m.mean(axis=0))
-
-
 def _stood(
     board: Board, rng: np.random.Generator
 ) -> tuple[tuple[str, Stance, float | None, FloatArray], ...]:
@@ -139,7 +130,7 @@ def _on_uneven_mat(pose: FloatArray, board: Board, rng: np.random.Generator) -> 
     return moved
 
 
-def _is_seen(bay: MadeBay) -> bool:
+def is_seen(bay: MadeBay) -> bool:
     """Whether the face-on camera sees the line's place and both see at least four others."""
     places = {place.name: place.sights for place in bay.places(np.random.default_rng(0), 0.0)}
     both = sum(len(sights) == 2 for sights in places.values())

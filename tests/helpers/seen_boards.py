@@ -13,6 +13,8 @@ from calibration.projection import FloatArray
 
 SIZE_PX = (1280, 720)
 BENT = (-0.18, 0.05, 0.0008, -0.0006, 0.0)
+EDGE_PX, LEAST_SIDE_PX = 3.0, 5.5
+# A board is found where all of its squares are in the picture, none of them smaller.
 FACING = np.array([[1.0, 0, 0], [0, -1, 0], [0, 0, -1]])
 # A board before the camera, upright and facing it: its axes in the camera's.
 
@@ -58,20 +60,21 @@ def seen(
 ) -> Corners | None:
     """What a camera measures of a board, or None where it isn't all in the picture."""
     pixels = project_points(camera, board.corners_m @ pose[:3, :3].T + pose[:3, 3])
-    inside = (
-        np.isfinite(pixels).all()
-        and (pixels > 2).all()
-        and (pixels < np.asarray(camera.size_px) - 3).all()
-    )
+    outline = project_points(camera, board.outline_m @ pose[:3, :3].T + pose[:3, 3])
+    edge = np.asarray(camera.size_px) - 1 - EDGE_PX
+    inside = all(((one > EDGE_PX) & (one < edge)).all() for one in (pixels, outline))
     lens_m = np.asarray(camera.world_from_camera)[:3, 3]
     if not inside or float((lens_m - pose[:3, 3]) @ pose[:3, 2]) <= 0:
+        return None
+    sides = np.linalg.norm(pixels[[1, board.inner[0]]] - pixels[0], axis=1)
+    if sides.min() < LEAST_SIDE_PX:
         return None
     return Corners(
         board=board,
         size_px=camera.size_px,
         ids=np.arange(len(pixels)),
         pixels=pixels + rng.normal(0.0, noise_px, pixels.shape),
-        square_px=float(np.linalg.norm(pixels[1] - pixels[0])),
+        square_px=float(sides.min()),
         window_px=3,
     )
 
