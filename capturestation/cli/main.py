@@ -23,6 +23,7 @@ from capturestation.cli import (
     keeping,
     lessons,
     marks,
+    measuring,
     merging,
     models,
     record,
@@ -70,6 +71,8 @@ for group in (
     root.add_command(group)
 for command in keeping.COMMANDS:
     swings.swings.add_command(command)
+for command in measuring.COMMANDS:
+    care.calibrations.add_command(command)
 for command in (
     demo.demo,
     record.record,

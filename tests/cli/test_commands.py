@@ -93,8 +93,10 @@ BEFORE = {
 ELSEWHERE = {"window", "demo", "record", "doctor", "backup restore", "models fetch"}
 """The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
 The window, recording and the doctor have their own tests and journeys."""
-MEASURING = {"calibrations withdraw"}
-"""Tried in `test_calibrations`."""
+MEASURING = {
+    f"calibrations {name}" for name in ("withdraw", "board", "lens", "bay", "sticks", "check")
+}
+"""Tried in `test_calibrations` and `test_measuring`."""
 TEXT_ONLY = {"completion"}
 
 
