@@ -18,7 +18,7 @@ MARKED = (
 
 NAMED = (
     "The first ball of today against the own best, as measured (put in on purpose: the pelvis "
-    "still closed with the lead arm level on the way down):"
+    "slid from the target by the top, and still closed with the lead arm level on the way down):"
 )
 
 

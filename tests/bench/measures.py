@@ -129,14 +129,14 @@ def _report(tally: _Tally, golfers: int) -> BenchReport:
         if len(off) >= _FEWEST:
             covers.append(held)
             sharp.append(float(np.median(u)) / rms)
-    named = [told for answers in tally.named.values() for told in answers]
+    named = [float(told) for answers in tally.named.values() for told in answers]
     return BenchReport(
         bench="measures",
         bars=(
             Bar(name="coverage_low_pct", value=min(covers), unit="%", op=">=", bar=88),
             Bar(name="coverage_high_pct", value=max(covers), unit="%", op="<=", bar=99),
             Bar(name="sharpness", value=max(sharp), unit="", op="<=", bar=1.3),
-            Bar(name="departures_named_pct", value=100.0 * float(np.mean(named or [np.nan])),
+            Bar(name="departures_named_pct", value=100.0 * float(np.mean(named or [0.0])),
                 unit="%", op=">=", bar=80),
             Bar(name="false_changes_pct", value=100.0 * float(np.mean(tally.changes)), unit="%",
                 op="<=", bar=5),
