@@ -106,7 +106,7 @@ def _paint_mat(painter: QPainter, sheet: _Sheet) -> None:
     painter.drawEllipse(sheet.at(0.0, 0.0), 9.0, 9.0)
     painter.setFont(theme.font(_LETTERS_PX))
     painter.drawText(end + QPointF(-20, 3 * 16), "target")
-    painter.drawText(sheet.at(0.03, -0.13), "mat mark")
+    painter.drawText(sheet.at(0.0, 0.0) + QPointF(14.0, 1.5 * _LETTERS_PX), "mat mark")
 
 
 def _paint_camera(painter: QPainter, sheet: _Sheet, camera: PlanCamera) -> None:

@@ -265,6 +265,19 @@ def explained(work: Callable[[], Found]) -> Found:
         raise BadInputError(error.what, try_next=error.try_next) from error
 
 
+def worked_out(work: Callable[[], Found], watch: Watch) -> Found:
+    """What geometry found, unless it was stopped meanwhile.
+
+    Raises:
+        BadInputError: With what it refused.
+        CancelledError: If the watch stops it; it is found to no avail then.
+    """
+    watch.report(0.0, "working it out")
+    found = explained(work)
+    watch.report(1.0, "working it out")
+    return found
+
+
 _SEARCHED = 0.8
 # Share of the time that looking for boards takes.
 

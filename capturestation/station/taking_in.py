@@ -156,7 +156,9 @@ def take_in_all(library: Library, watch: Watch) -> TakenIn:
         except CancelledError:
             raise
         except StationError as error:
-            left.append(LeftThere(folder=folder, why=error))
+            # One that is gone, another window has taken in meanwhile.
+            if folder.exists():
+                left.append(LeftThere(folder=folder, why=error))
     return TakenIn(swings=tuple(swings), left=tuple(left))
 
 

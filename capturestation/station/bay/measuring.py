@@ -10,13 +10,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TypeAlias, TypeVar
+from typing import TypeAlias
 
 from calibration.advice import Missing, adds_something, lens_coverage
 from calibration.bay import BEST_PLACES, LEAST_PLACES, calibrate_bay
 from calibration.boards import BAY_BOARD, LENS_BOARD, Board
 from calibration.corners import Corners, Refused, Sight
-from calibration.lens import LEAST_VIEWS, Lens, LensResult, calibrate_lens
+from calibration.lens import (
+    LEAST_VIEWS,
+    Lens,
+    LensResult,
+    calibrate_lens,
+    lens_from_field_of_view,
+)
 from calibration.lens import View as LensView
 from calibration.places import Place, Stance
 from calibration.standing import BayCalibration
@@ -32,13 +38,12 @@ from capturestation.station.bay.aims import (
     is_still,
 )
 from capturestation.station.bench.notice import Notice
-from capturestation.station.from_pictures import explained
+from capturestation.station.from_pictures import explained, worked_out
 
 Sights: TypeAlias = dict[View, Sight]
 """What each live picture shows."""
 Outcome: TypeAlias = LensResult | BayCalibration
 """What is worked out."""
-Found = TypeVar("Found")
 
 
 class Step(StrEnum):
@@ -331,6 +336,17 @@ class Measuring:
         self.result = None
         self._go_on()
 
+    def know_view(self, hfov_deg: float) -> None:
+        """Take a lens by how wide its picture looks, as its maker says: good for angles only.
+
+        Raises:
+            BadInputError: If no camera of a bay looks so wide; nothing was changed.
+        """
+        if self.at is not None:
+            aim = self.by_view[self.at]
+            lens = explained(lambda: lens_from_field_of_view(aim.setting, hfov_deg))
+            self.use_lens(aim.view, lens)
+
     def use_lens(self, view: View, lens: Lens) -> None:
         """Take a lens that is known otherwise, as from its field of view."""
         self.lenses[view] = lens
@@ -363,10 +379,10 @@ class Measuring:
             assert at is not None
             seen, setting = tuple(self._of(at).seen), self.by_view[at].setting
             views = [LensView(name=f"picture {n + 1}", corners=c) for n, c in enumerate(seen)]
-            return lambda watch: _worked_out(lambda: calibrate_lens(views, setting), watch)
+            return lambda watch: worked_out(lambda: calibrate_lens(views, setting), watch)
         places = tuple(self.places)
         lenses = {self.by_view[view].camera: lens for view, lens in self.lenses.items()}
-        return lambda watch: _worked_out(lambda: calibrate_bay(places, lenses), watch)
+        return lambda watch: worked_out(lambda: calibrate_bay(places, lenses), watch)
 
     def newest_lens(self) -> Lens | None:
         """The lens that was worked out last, once: it is to be kept."""
@@ -399,11 +415,3 @@ class Measuring:
 
     def _of(self, view: View) -> _LensWork:
         return self._work.setdefault(view, _LensWork())
-
-
-def _worked_out(work: Callable[[], Found], watch: Watch) -> Found:
-    watch.report(0.0, "working it out")
-    found = explained(work)
-    # Whoever stopped it meanwhile doesn't want it any more.
-    watch.report(1.0, "working it out")
-    return found

@@ -6,11 +6,11 @@ taken, and what is worked out of it, is the station's.
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QTimer, pyqtSignal
-from PyQt6.QtGui import QHideEvent
-from PyQt6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PyQt6.QtCore import Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QHideEvent, QResizeEvent, QShowEvent
+from PyQt6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QVBoxLayout, QWidget
 
-from capturestation.errors import StationError
+from capturestation.errors import BadInputError, StationError
 from capturestation.records import FrameArray, View
 from capturestation.station.bay.bay import Bay
 from capturestation.station.bay.measuring import Measuring, Sights, Step
@@ -19,6 +19,7 @@ from capturestation.ui.bay.check_page import grey_of
 from capturestation.ui.bay.measure_words import next_words, result_lines, step_words, taken_words
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.wording import SHAPES
+from capturestation.ui.bench.room import Room, room_of
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -37,12 +38,14 @@ class MeasurePage(QWidget):
         work_wanted: What was taken is to be worked out.
         keep_wanted: Keep what was worked out; True for angles in the picture only.
         boards_wanted: The boards are to be printed.
+        failed: A `StationError`: what was written can't be.
     """
 
     left = pyqtSignal()
     work_wanted = pyqtSignal()
     keep_wanted = pyqtSignal(bool)
     boards_wanted = pyqtSignal()
+    failed = pyqtSignal(object)
 
     def __init__(
         self, bay: Bay, measuring: Measuring, look: Look, parent: QWidget | None = None
@@ -72,6 +75,10 @@ class MeasurePage(QWidget):
         self.turn = button("", self._turn_target)
         self.anew = button(say("bay.measure.lens_anew"), self._lens_anew)
         self.boards = button(say("bay.measure.boards"), self.boards_wanted.emit)
+        self.wide = QLineEdit()
+        self.wide.setPlaceholderText(say("bay.measure.wide"))
+        self.wide.setAccessibleName(say("bay.measure.wide"))
+        self.wide.returnPressed.connect(self._know_view)
         self.back = button(say("bay.check.back"), self.left.emit)
         self._timer = QTimer(self)
         self._timer.setInterval(LOOK_MS)
@@ -83,21 +90,23 @@ class MeasurePage(QWidget):
     def _lay_out(self, look: Look) -> None:
         inside = QWidget()
         ground(inside, "page")
-        words = QVBoxLayout(inside)
+        words = self._words = QVBoxLayout(inside)
         words.setContentsMargins(0, 0, look.px("gap"), 0)
         words.setSpacing(look.px("gap"))
         for line in (self.text, self.verdict, self.next, self.result, self.taken):
             words.addWidget(line)
         words.addWidget(flowing(4, self.work, self.keep, self.angles, self.back_one))
         words.addWidget(flowing(4, self.turn, self.anew, self.boards))
+        words.addWidget(self.wide)
         words.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(inside)
         middle = QHBoxLayout()
         middle.setSpacing(look.px("margin"))
-        middle.addWidget(self.pictures, 3)
-        middle.addWidget(scroll, 2)
+        middle.addWidget(self.pictures, 1)
+        middle.addWidget(scroll, 1)
         column = QVBoxLayout(self)
         margin = look.px("margin")
         column.setContentsMargins(margin, look.px("gap"), margin, look.px("gap"))
@@ -107,6 +116,15 @@ class MeasurePage(QWidget):
         column.addLayout(top)
         column.addLayout(middle, 1)
 
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Where there is little room, what is seen now comes before what is to be done."""
+        super().resizeEvent(event)
+        is_tight = room_of(self.height(), self._look.px("body")) in (Room.TIGHT, Room.BARE)
+        place = self._words.indexOf(self.taken) if is_tight else 0
+        if self._words.indexOf(self.text) != place:
+            self._words.removeWidget(self.text)
+            self._words.insertWidget(place, self.text)
+
     def begin(self) -> None:
         """Look from now on."""
         self.show_state()
@@ -115,6 +133,11 @@ class MeasurePage(QWidget):
     def end(self) -> None:
         """Look no longer; what was taken stays."""
         self._timer.stop()
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Whoever comes back from another place goes on."""
+        super().showEvent(event)
+        self._timer.start()
 
     def hideEvent(self, event: QHideEvent | None) -> None:
         """Nobody looks: neither does it."""
@@ -187,7 +210,20 @@ class MeasurePage(QWidget):
         way = "left" if measuring.target_is_left else "right"
         put_words(self.turn, say(f"bay.measure.target.{way}"))
         self.anew.setVisible(step is not Step.LENS)
+        self.wide.setVisible(step is Step.LENS)
         self.pictures.update()
+
+    def _know_view(self) -> None:
+        try:
+            self.measuring.know_view(float(self.wide.text().replace(",", ".")))
+        except ValueError:
+            self.failed.emit(
+                BadInputError(say("bay.measure.wide.not"), try_next=say("bay.measure.wide"))
+            )
+        except StationError as error:
+            self.failed.emit(error)
+        else:
+            self.wide.clear()
 
     def _take_back(self) -> None:
         self.measuring.take_back()

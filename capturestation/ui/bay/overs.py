@@ -198,6 +198,7 @@ class Overs(Place):
         page.work_wanted.connect(self.measuring.work)
         page.keep_wanted.connect(self.measuring.keep)
         page.boards_wanted.connect(self.measuring.print_boards)
+        page.failed.connect(self.trouble)
         return self._over(page)
 
     @cached_property

@@ -153,3 +153,20 @@ def test_leaving_and_coming_back_goes_on_where_one_was(measuring: Opened, bay: M
     assert left == (None, False)
     assert measuring.over is measuring.place.measure_page
     assert state.taken == 3
+
+
+def test_a_lens_may_be_known_by_how_wide_it_looks(measuring: Opened) -> None:
+    page, state = measuring.place.measure_page, measuring.place.measuring.state
+    for words in ("wide", "300"):
+        page.wide.setText(words)
+        page.wide.returnPressed.emit()
+    refused = [str(error) for error in measuring.troubles]
+    for words in ("66", "62,5"):
+        page.wide.setText(words)
+        page.wide.returnPressed.emit()
+
+    assert len(refused) == 2
+    assert state.step is Step.LINE
+    assert state.lenses[BEHIND].hfov_deg == pytest.approx(62.5)
+    assert state.lenses[FACE_ON].model is None
+    assert not page.wide.isVisible()
