@@ -13,14 +13,17 @@ import click
 
 from capturestation import __version__
 from capturestation.cli import (
+    analyse,
     backing_up,
     care,
+    checks,
     compare,
     demo,
     doctor,
     keeping,
     lessons,
     marks,
+    measuring,
     merging,
     models,
     record,
@@ -61,18 +64,22 @@ for group in (
     swings.swings,
     marks.marks,
     models.models,
+    checks.checks,
     care.calibrations,
     backing_up.backup,
 ):
     root.add_command(group)
 for command in keeping.COMMANDS:
     swings.swings.add_command(command)
+for command in measuring.COMMANDS:
+    care.calibrations.add_command(command)
 for command in (
     demo.demo,
     record.record,
     doctor.doctor,
     swings.star,
     swings.offset,
+    analyse.analyse,
     compare.compare,
     compare.clip,
     care.cameras,

@@ -9,13 +9,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PyQt6.QtCore import QPointF, QRect, QRectF, Qt
-from PyQt6.QtGui import QColor, QImage, QPainter, QTransform
+from PyQt6.QtGui import QColor, QImage, QPainter, QPen, QTransform
 
-from capturestation.drawing.theme import Colour, font
+from capturestation.drawing.theme import INK, PAPER, Colour, font
+from capturestation.records import Box, Point
 
 USUAL_ASPECT = 16 / 9
 _UPRIGHT_ASPECT = 9 / 16
 _CAPTION_LINES = 1.5
+_INSET, _SIZE, _HAIR = 0.012, 0.004, 0.0016
+# Of a picture's width.
+_DOT: Colour = (0xF0, 0xE4, 0x42)
+# Yellow of Okabe & Ito, Color Universal Design, 2008: seen on a board's dark and light.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -28,6 +33,8 @@ class BayPicture:
         turn_deg: Clockwise, to show it upright.
         missing: What stands in its place while there is none.
         is_upright: Whether a picture that isn't there yet will stand on its short side.
+        dots: What was found in it, shares of the picture as shown.
+        fields: What is still wanted of it, likewise.
     """
 
     words: str
@@ -35,6 +42,8 @@ class BayPicture:
     turn_deg: int = 0
     missing: str = ""
     is_upright: bool = False
+    dots: tuple[Point, ...] = ()
+    fields: tuple[Box, ...] = ()
 
     @property
     def aspect(self) -> float:
@@ -125,6 +134,7 @@ def paint_bay(
             _paint_missing(painter, picture, place, ink)
         else:
             _paint_turned(painter, picture.image, picture.turn_deg, place)
+            _paint_found(painter, picture, place)
         if ink.letters_px:
             below = QRect(place.left(), place.bottom() + 1, place.width(), caption_height(ink))
             _write(painter, picture.words, below, ink, Qt.AlignmentFlag.AlignLeft)
@@ -150,6 +160,32 @@ def _paint_turned(painter: QPainter, image: QImage, turn_deg: int, place: QRect)
     if turn_deg % 180:
         wide, high = high, wide
     painter.drawImage(QRectF(-wide / 2, -high / 2, wide, high), image)
+    painter.restore()
+
+
+def _paint_found(painter: QPainter, picture: BayPicture, place: QRect) -> None:
+    """Fields as thin frames, dots inside a line of ink: both seen on light and dark."""
+    wide, high = place.width(), place.height()
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    inset = max(wide * _INSET, 2.0)
+    size = max(wide * _SIZE, 2.0)
+    for share, colour in ((2.2, INK), (1.0, PAPER)):
+        painter.setPen(QPen(QColor(*colour), max(wide * _HAIR, 1.0) * share))
+        for box in picture.fields:
+            frame = QRectF(
+                place.left() + box.left * wide,
+                place.top() + box.top * high,
+                box.width * wide,
+                box.height * high,
+            )
+            painter.drawRect(frame.adjusted(inset, inset, -inset, -inset))
+    painter.setPen(QPen(QColor(*INK), max(wide * _HAIR, 1.0)))
+    painter.setBrush(QColor(*_DOT))
+    for dot in picture.dots:
+        at = QPointF(place.left() + dot.x * wide, place.top() + dot.y * high)
+        painter.drawEllipse(at, size, size)
     painter.restore()
 
 

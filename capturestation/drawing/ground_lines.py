@@ -83,9 +83,12 @@ def paint_ground(painter: QPainter, lines: Iterable[GroundLine], field: SketchFi
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for line in drawn:
         _paint(painter, line, field)
+    taken: list[QRectF] = []
     for line in drawn:
-        if line.word:
-            _paint_word(painter, line, field)
+        slip = _slip(line, field, taken) if line.word else None
+        if slip is not None:
+            taken.append(slip)
+            _paint_word(painter, line.word, slip, field)
     painter.restore()
 
 
@@ -112,23 +115,36 @@ def _paint(painter: QPainter, line: GroundLine, field: SketchField) -> None:
         painter.strokePath(path, pen)
 
 
-def _paint_word(painter: QPainter, line: GroundLine, field: SketchField) -> None:
-    """On a slip at the last place of the line that is well inside the field."""
-    px = theme.type_px(Size.WORD, round(_UNIT_PX * field.scale))
-    font = theme.font(px, bold=True)
-    wide, high = QFontMetricsF(font).horizontalAdvance(line.word) + 0.8 * px, 1.4 * px
+def _slip(line: GroundLine, field: SketchField, taken: list[QRectF]) -> QRectF | None:
+    """Where its word stands: by the last place that is well inside, an area's by its highest.
+
+    Above whatever stands there already; None where there is no room.
+    """
+    px = _word_px(field)
+    wide = QFontMetricsF(theme.font(px, bold=True)).horizontalAdvance(line.word) + 0.8 * px
+    high = 1.4 * px
     bounds, edge = field.bounds, _LEAST_SEEN_PX * field.scale
     room = QRectF(bounds.left, bounds.top, bounds.width, bounds.height)
     inside = room.adjusted(edge, edge, -edge, -edge)
     seen = [at for at in (QPointF(*field.to_canvas(p)) for p in line.points) if inside.contains(at)]
     if not seen or wide > room.width():
-        return
-    at = seen[-1]
+        return None
+    at = min(seen, key=QPointF.y) if line.is_area else seen[-1]
     left = min(max(at.x() + 0.5 * px, room.left()), room.right() - wide)
     top = min(max(at.y() - 0.5 * high, room.top()), room.bottom() - high)
     slip = QRectF(left, top, wide, high)
+    while any(slip.intersects(one) for one in taken):
+        slip.translate(0.0, -1.1 * high)
+    return slip if slip.top() >= room.top() else None
+
+
+def _word_px(field: SketchField) -> int:
+    return theme.type_px(Size.WORD, round(_UNIT_PX * field.scale))
+
+
+def _paint_word(painter: QPainter, word: str, slip: QRectF, field: SketchField) -> None:
     painter.fillRect(slip.adjusted(-1, -1, 1, 1), QColor(*theme.INK))
     painter.fillRect(slip, QColor(*theme.PAPER))
-    painter.setFont(font)
+    painter.setFont(theme.font(_word_px(field), bold=True))
     painter.setPen(QColor(*theme.INK))
-    painter.drawText(slip, Qt.AlignmentFlag.AlignCenter, line.word)
+    painter.drawText(slip, Qt.AlignmentFlag.AlignCenter, word)

@@ -100,13 +100,16 @@ class Swings(SwingAnswers):
         final = self.places.root / folder
         with self._settling(Subject.SWING, swing.id, folder):
             make_folder(final.parent)
+            is_ours = False
             try:
                 write_book(source, book)
                 with self._finishing(Subject.SWING, swing.id) as db:
+                    # Another window may have taken it in; from here on none can.
+                    is_ours = source.exists()
                     put_swing(db, swing, folder)
                     move_folder(source, final)
             except BaseException:
-                if final.exists() and not source.exists():
+                if is_ours and final.exists() and not source.exists():
                     move_folder(final, source)
                 remove_file(source / BOOK_FILE)
                 raise

@@ -50,7 +50,7 @@ class Intra:
         return b"".join(bytes(part) for part in self._coder.encode(full))
 
 
-def jpeg_head(jpeg: bytes) -> bytes:
+def jpeg_head(jpeg: bytes | memoryview) -> bytes:
     """The head of a stream of such pictures."""
     with av.open(io.BytesIO(jpeg), "r", format="mjpeg") as container:
         return head_of(container.streams.video[0], jpeg)

@@ -23,7 +23,8 @@ from capturestation.media._cutting import Cutter
 from capturestation.media._decoding import Decoder, picture_bytes, pts_of
 from capturestation.media._mapping import FOREIGN, not_readable
 from capturestation.media._opening import pixel_aspect
-from capturestation.media._upright import shown_size, stored_size
+from capturestation.media._small import small_greys
+from capturestation.media._upright import set_upright, shown_size, stored_size
 from capturestation.media.canvas import Cut
 from capturestation.media.index import FrameIndex, index_frames
 from capturestation.media.screen import planes_of
@@ -224,12 +225,33 @@ class FrameReader:
             raise IndexError(msg)
 
     def _scan(self, start: int, stop: int, width_px: int) -> Iterator[FrameArray]:
-        converter = self._new_converter()
-        for frame in self._in_order(start, stop):
+        converter, done = self._new_converter(), start
+        if self._decoder.stream.codec_context.name == "mjpeg" and start < stop:
+            for grey in self._small_jpegs(start, stop, width_px):
+                yield grey
+                done += 1
+        for frame in self._in_order(done, stop):
             width, height = stored_size(frame, converter.pixel_aspect)
-            scale = min(1.0, width_px / (height if converter.turns.of(frame).sideways else width))
-            width, height = (max(1, round(side * scale)) for side in (width, height))
-            yield converter.grey(frame, width, height)
+            is_sideways = converter.turns.of(frame).sideways
+            yield converter.grey(frame, *_shrunk((width, height), width_px, is_sideways))
+
+    def _small_jpegs(self, start: int, stop: int, width_px: int) -> Iterator[FrameArray]:
+        """The same pictures, opened small at once, up to one that can't be."""
+        with self._lock:
+            first = self._frame(start)
+            turn = self._converter.turns.of(first)
+            if not coding_of(first, self._source).full_range:
+                return
+            size = _shrunk(
+                stored_size(first, self._converter.pixel_aspect), width_px, turn.sideways
+            )
+        decoder = Decoder(self._source, threads=ThreadType.SLICE)
+        try:
+            stamps = self._stored.pts[start:stop].tolist()
+            for grey in small_greys(decoder, stamps, size):
+                yield set_upright(grey, turn)
+        finally:
+            decoder.close()
 
     def _in_order(self, start: int, stop: int) -> Iterator[av.VideoFrame]:
         wanted, cause = start, None
@@ -348,3 +370,10 @@ class FrameReader:
     def _broken(self, ordinal: int, error: BaseException | None = None) -> NotReadableError:
         at_s = self.index.times_ns[ordinal] / 1e9
         return not_readable(self._source, error, where=f"frame {ordinal} ({at_s:.3f} s)")
+
+
+def _shrunk(size: tuple[int, int], width_px: int, is_sideways: bool) -> tuple[int, int]:
+    """A stored size whose width as shown is at most so much."""
+    scale = min(1.0, width_px / size[1 if is_sideways else 0])
+    width, height = (max(1, round(side * scale)) for side in size)
+    return width, height

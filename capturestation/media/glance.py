@@ -15,25 +15,20 @@ from av.video.codeccontext import VideoCodecContext
 from av.video.reformatter import VideoReformatter
 
 from capturestation.media._mapping import FOREIGN
+from capturestation.media._small import WAYS, halvings, opened_small
+from capturestation.media._store import packet_of
 from capturestation.media.head import model_of
 from capturestation.media.packets import Packet
 from capturestation.records import FrameArray
 
 _TURNS = {0: 0, 90: 3, 180: 2, 270: 1}
 # A quarter turn of an array goes the other way round.
-_GREY = (
-    cv2.IMREAD_GRAYSCALE,
-    cv2.IMREAD_REDUCED_GRAYSCALE_2,
-    cv2.IMREAD_REDUCED_GRAYSCALE_4,
-    cv2.IMREAD_REDUCED_GRAYSCALE_8,
-)
 _COLOUR = (
     cv2.IMREAD_COLOR,
     cv2.IMREAD_REDUCED_COLOR_2,
     cv2.IMREAD_REDUCED_COLOR_4,
     cv2.IMREAD_REDUCED_COLOR_8,
 )
-# JPEGs can be opened at a half, a quarter or an eighth, for as much less work.
 _QUALITY = 80
 
 
@@ -54,7 +49,7 @@ class Glance:
             longer = max(context.width, context.height)
             scale = min(1.0, long_px / longer)
             self.size = (_even(context.width * scale), _even(context.height * scale))
-            self._halvings = next((n for n in (3, 2, 1) if longer >> n >= long_px), 0)
+            self._halvings = halvings(longer, long_px)
             self._decoder = None if context.name == "mjpeg" else _decoder(context)
 
     def greys(self, packets: Sequence[Packet]) -> list[tuple[int, FrameArray]]:
@@ -73,7 +68,7 @@ class Glance:
 
     def _greys_of_jpegs(self, packets: Sequence[Packet]) -> Iterator[tuple[int, FrameArray]]:
         for packet in packets:
-            grey = self._opened(packet, _GREY)
+            grey = opened_small(packet.data, WAYS[self._halvings], self.size)
             if grey is not None:
                 yield packet.pts, grey
 
@@ -87,24 +82,12 @@ class Glance:
     def jpeg(self, packet: Packet) -> bytes:
         """A packet that stands for itself as a small JPEG; not turned. Empty if it is damaged."""
         if self._decoder is None:
-            small = self._opened(packet, _COLOUR)
+            small = opened_small(packet.data, _COLOUR[self._halvings], self.size)
             return b"" if small is None else _coded(small)
         found = b""
         for frame in self._decoded([packet]):
             found = _coded(np.asarray(self._scaled(frame, "bgr24").to_ndarray(), np.uint8))
         return found
-
-    def _opened(self, packet: Packet, ways: Sequence[int]) -> FrameArray | None:
-        """A JPEG, small; None where nothing can be seen."""
-        data = np.frombuffer(packet.data, np.uint8)
-        # As stored: how it is turned, the source's setting says.
-        way = ways[self._halvings] | cv2.IMREAD_IGNORE_ORIENTATION
-        picture = cv2.imdecode(data, way)
-        if picture is None:
-            return None
-        if picture.shape[1::-1] != self.size:
-            picture = cv2.resize(picture, self.size, interpolation=cv2.INTER_AREA)
-        return np.asarray(picture, np.uint8)
 
     def _scaled(self, frame: av.VideoFrame, form: str) -> av.VideoFrame:
         width, height = self.size
@@ -114,7 +97,7 @@ class Glance:
         """One at a time: a second of full pictures takes a hundred megabytes."""
         assert self._decoder is not None
         for packet in packets:
-            coded = av.Packet(packet.data)
+            coded = packet_of(packet.data)
             coded.pts, coded.dts = packet.pts, packet.dts
             coded.time_base = packet.time_base
             try:

@@ -15,17 +15,19 @@ import av
 from av.audio.stream import AudioStream
 from av.video.stream import VideoStream
 
+from capturestation.media._store import packet_of
+
 _FORM = "nut"
 # It takes any coding, and keeps what stands outside its packets.
 _UNIT = Fraction(1, 1000)
 
 
-def head_of(stream: VideoStream | AudioStream, first: bytes) -> bytes:
+def head_of(stream: VideoStream | AudioStream, first: bytes | memoryview) -> bytes:
     """The head of a stream, by its first packet that stands for itself."""
     held = io.BytesIO()
     with av.open(held, "w", format=_FORM) as container:
         model = container.add_stream_from_template(stream, opaque=True)
-        packet = av.Packet(first)
+        packet = packet_of(first)
         packet.stream = model
         packet.pts = packet.dts = 0
         packet.time_base = _UNIT

@@ -25,6 +25,7 @@ from capturestation.media._locks import held
 from capturestation.media._mapping import FOREIGN
 from capturestation.media._opening import as_fraction, sound_stream
 from capturestation.media._replay import Clock, ReplayLive, Wait
+from capturestation.media._store import Store
 from capturestation.media.head import head_of
 from capturestation.media.packets import Live, Packet, SoundBlock
 from capturestation.media.sound import mono
@@ -70,6 +71,7 @@ class AvLive:
     def __init__(self, setting: SourceSetting, *, clock: Clock) -> None:
         self._setting = setting
         self._clock = clock
+        self._store = Store()
         address, form, options = _reach.target_of(setting)
         try:
             self._container: InputContainer = av.open(
@@ -148,9 +150,7 @@ class AvLive:
 
     def _picture(self, packet: av.Packet[av.stream.Stream], host_ns: int) -> Packet:
         unit, stamp, due = self._unit, packet.pts, packet.dts
-        data, is_key = bytes(packet), packet.is_keyframe
-        if self._intra is not None:
-            data, is_key = self._intra.coded(data), True
+        data, is_key = self._data(packet), packet.is_keyframe or self._intra is not None
         if stamp is None:
             stamp = due
         if stamp is None or unit is None or not self._own_clock:
@@ -168,6 +168,12 @@ class AvLive:
             data=data,
             is_damaged=packet.is_corrupt,
         )
+
+    def _data(self, packet: av.Packet[av.stream.Stream]) -> memoryview:
+        """Its bytes, coded if they are a raw picture."""
+        if self._intra is None:
+            return self._store.put(memoryview(packet))
+        return self._store.put(memoryview(self._intra.coded(bytes(packet))))
 
     def _sound(self, packet: av.Packet[av.stream.Stream], host_ns: int) -> Iterator[SoundBlock]:
         for frame in packet.decode():

@@ -37,7 +37,7 @@ class Packet:
     duration: int
     time_base: Fraction
     is_key: bool
-    data: bytes
+    data: bytes | memoryview
     is_damaged: bool = False
 
     @property

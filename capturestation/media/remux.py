@@ -21,6 +21,7 @@ from av.audio.stream import AudioStream
 from capturestation.folders import remove_file
 from capturestation.media._mapping import FOREIGN, writing
 from capturestation.media._opening import as_fraction
+from capturestation.media._store import packet_of
 from capturestation.media.head import model_of
 from capturestation.media.index import FrameIndex, index_frames
 from capturestation.media.packets import Packet
@@ -131,7 +132,7 @@ class PacketFile:
         self._keys.append(packet.is_key)
         self._last_dts = packet.dts
         self._is_in_order &= packet.pts == packet.dts
-        coded = av.Packet(packet.data)
+        coded = packet_of(packet.data)
         coded.stream = self._video
         coded.pts = packet.pts - self._pts[0]
         coded.dts = packet.dts - self._pts[0]

@@ -28,6 +28,8 @@ from capturestation.capture.messages import (
     Command,
     Configure,
     Fact,
+    Heard,
+    Ignored,
     Kept,
     Lost,
     Pause,
@@ -50,9 +52,18 @@ _TRIES_WITHIN_S = 20.0
 _PAUSE_S = 0.3
 _NOT_SAID_YET = timedelta(seconds=1)
 # From a strike to the line that says it: hearing, half a second of pictures, a busy computer.
-_SPARING = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MALLOC_ARENA_MAX": "2"}
-# Its sums are small: more threads for one of them only take turns from those that read. And memory
-# that one thread fills and another empties is found again only where they share it (glibc's name).
+_SAME_NS = 50_000_000
+# A sound's time is known better once its pictures are there.
+_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM")
+# Its sums are small: more threads for one of them only take turns from those that read.
+_SPARING = {
+    **dict.fromkeys(_ONE_THREAD, "1"),
+    "MALLOC_ARENA_MAX": "1",
+    "MALLOC_MMAP_THRESHOLD_": str(1 << 19),
+    "MALLOC_TRIM_THRESHOLD_": str(1 << 23),
+}
+# Memory that one thread fills and another empties is found again only where they share it; and what
+# is large is the system's again as soon as it is let go (glibc's names; others don't know them).
 _NO_WINDOW = getattr(subprocess, "CREATE_NO_WINDOW", 0)
 
 
@@ -61,8 +72,8 @@ class Interrupted:
     """Nothing is recorded: what is struck from `since` on is not kept, until it is `Resumed`.
 
     Args:
-        since: A second before the recording process was gone: what was struck in that second it had
-            not said yet.
+        since: A second before the recording process was gone, or before what it had heard and not
+            decided on: what was struck then it had not said yet.
         for_good: No other process could be started.
         said: In one sentence.
     """
@@ -116,6 +127,7 @@ class CaptureClient:
         self._settled: set[str] = set()
         self._interrupted: datetime | None = None
         self._gone_since_s = 0.0
+        self._undecided_ns: list[int] = []
         self._ending = False
         self._starts: list[float] = []
         self._process = self._started()
@@ -241,7 +253,12 @@ class CaptureClient:
             _log.warning("the recording process said what is not known: %s", error)
             return
         match fact:
+            case Heard():
+                self._undecided_ns.append(fact.candidate.at_host_ns)
+            case Ignored():
+                self._decide(fact.at_host_ns)
             case Struck():
+                self._decide(fact.at_host_ns)
                 self._struck[fact.id] = fact
             case Kept() | Lost() if fact.id in self._settled:
                 return
@@ -253,6 +270,20 @@ class CaptureClient:
                 pass
         self._facts.put(fact)
 
+    def _decide(self, at_ns: int) -> None:
+        """What was heard is looked at in its order: all up to here is decided."""
+        later_ns = at_ns + _SAME_NS
+        self._undecided_ns = [at for at in self._undecided_ns if at > later_ns]
+
+    def _not_said_since(self) -> datetime:
+        """From when on a ball may have been struck of which nothing was said."""
+        ago = _NOT_SAID_YET
+        if self._undecided_ns:
+            heard_ago_us = (time.perf_counter_ns() - min(self._undecided_ns)) / 1000
+            ago = max(ago, timedelta(microseconds=heard_ago_us) + _NOT_SAID_YET / 2)
+        self._undecided_ns.clear()
+        return datetime.now().astimezone() - ago
+
     def _resume(self, since: datetime) -> None:
         self._interrupted = None
         until = datetime.now().astimezone()
@@ -263,7 +294,7 @@ class CaptureClient:
 
     def _begun_anew(self, dead: subprocess.Popen[bytes]) -> bool:
         """Say what is lost with a process that died, and start another."""
-        since = datetime.now().astimezone() - _NOT_SAID_YET
+        since = self._not_said_since()
         dead.wait()
         for stream in (dead.stdin, dead.stdout):
             if stream is not None:

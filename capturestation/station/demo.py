@@ -31,6 +31,7 @@ from capturestation.records import (
     to_plain,
 )
 from capturestation.station import clips, comparing, marking, people
+from capturestation.station.demo_calibration import calibrate_invented
 from capturestation.station.demo_recording import RecordedLesson
 from capturestation.station.finding import LATEST
 from capturestation.station.intake import IntakeRequest, add_swing
@@ -172,6 +173,7 @@ def fill_with_session(
     """
     session = session or load_session()
     student = _student(library, session)
+    calibrate_invented(library, session)
     count = len(session.swings)
     swings: list[Swing] = []
     for lesson in session.lessons:

@@ -37,6 +37,7 @@ from capturestation.records import (
     new_id,
 )
 from capturestation.station.motion import motion_of
+from capturestation.station.moved import moved_views
 from capturestation.station.people import add_lesson, refuse_control, refuse_without_consent
 from capturestation.station.placing import Wish, hand_placed, place_all
 from capturestation.station.sources import Source, read_sources, struck_at
@@ -130,6 +131,7 @@ def add_swing(library: Library, request: IntakeRequest, watch: Watch) -> Swing:
     media = {source.view: source.path for source in sources}
     with _lesson(library, student, request, when) as lesson:
         book = _book(request, facts.id, lesson, placed, zero)
+        book = replace(book, moved=moved_views(library, facts.recordings, media, when))
         return library.keep_swing(facts, book, media, Part(watch, 0.8, 1.0))
 
 

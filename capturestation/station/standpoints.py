@@ -6,15 +6,19 @@ seen to have been moved. A later calibration never changes an earlier swing.
 
 from __future__ import annotations
 
+import json
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
 
-from calibration.camera import Camera, read_camera
+from calibration.camera import DOCUMENT_FORMAT, Camera, read_camera
+from calibration.documents import read_bay
 from calibration.errors import CalibrationError
 from calibration.projection import unbend
+from calibration.standing import PER_CAMERA, PlacedCamera
 from capturestation.library import Library
 from capturestation.records import (
     CalibrationKind,
@@ -36,12 +40,17 @@ class Standpoint:
     """One calibrated view of one swing.
 
     Args:
-        camera: Where it stands and how its lens draws.
+        placed: Where it stands and how its lens draws, with the errors of both.
         row: What was kept of its calibration.
     """
 
-    camera: Camera
+    placed: PlacedCamera
     row: CalibrationRow
+
+    @property
+    def camera(self) -> Camera:
+        """Where it stands and how its lens draws."""
+        return self.placed.camera
 
     @property
     def is_full(self) -> bool:
@@ -112,13 +121,14 @@ def _standpoint(library: Library, swing: Swing, recording: Recording) -> Standpo
     if recording.view in swing.book.moved:
         return "Its camera was moved after it was calibrated."
     try:
-        camera = camera_in(row)
+        placed = placed_in(row)
     except CalibrationError as error:
         return f"Its calibration can't be read: {error.what}"
-    if camera.size_px != (recording.width_px, recording.height_px):
-        size = f"{camera.size_px[0]}x{camera.size_px[1]}"
+    size_px = placed.camera.size_px
+    if size_px != (recording.width_px, recording.height_px):
+        size = f"{size_px[0]}x{size_px[1]}"
         return f"Its camera was calibrated in {size}, filmed in another size."
-    return Standpoint(camera=camera, row=row)
+    return Standpoint(placed=placed, row=row)
 
 
 def camera_in(row: CalibrationRow) -> Camera:
@@ -127,10 +137,33 @@ def camera_in(row: CalibrationRow) -> Camera:
     Raises:
         CalibrationError: If its document holds none.
     """
-    return _read(row.camera, row.document)
+    return placed_in(row).camera
+
+
+def placed_in(row: CalibrationRow) -> PlacedCamera:
+    """The camera of a calibration with its errors; without any where they were never measured.
+
+    Raises:
+        CalibrationError: If its document holds none.
+    """
+    return _read(row.camera, row.document, row.u_place_mm or 0.0, row.u_turn_deg or 0.0)
 
 
 @lru_cache(_ALIKE)
-def _read(name: str, document: str) -> Camera:
-    del name
-    return read_camera(document)
+def _read(name: str, document: str, u_place_mm: float, u_turn_deg: float) -> PlacedCamera:
+    if not _is_of_one(document):
+        return read_bay(document).placed(name)
+    spread = np.zeros(PER_CAMERA)
+    # Each error is that of all three directions together.
+    spread[:3] = math.radians(u_turn_deg) ** 2 / 3
+    spread[3:6] = (u_place_mm / 1000.0) ** 2 / 3
+    return PlacedCamera(camera=read_camera(document), covariance=np.diag(spread))
+
+
+def _is_of_one(document: str) -> bool:
+    """Whether a document holds one camera alone, not a bay."""
+    try:
+        found = json.loads(document)
+    except ValueError:
+        return False
+    return isinstance(found, dict) and found.get("format") == DOCUMENT_FORMAT

@@ -8,7 +8,7 @@ the library, never in both, and what can't be taken in stays where it is with th
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot, sqrt
 from pathlib import Path
 
@@ -42,6 +42,7 @@ from capturestation.records import (
 from capturestation.records.capture import CaptureNote, SourceNote, Trigger
 from capturestation.station.intake import with_moments
 from capturestation.station.motion import motion_of
+from capturestation.station.moved import moved_views
 from capturestation.station.people import refuse_without_consent
 from capturestation.station.placing import Wish, place_all
 from capturestation.station.sources import Source, read_sources
@@ -155,7 +156,9 @@ def take_in_all(library: Library, watch: Watch) -> TakenIn:
         except CancelledError:
             raise
         except StationError as error:
-            left.append(LeftThere(folder=folder, why=error))
+            # One that is gone, another window has taken in meanwhile.
+            if folder.exists():
+                left.append(LeftThere(folder=folder, why=error))
     return TakenIn(swings=tuple(swings), left=tuple(left))
 
 
@@ -197,6 +200,7 @@ def take_in(library: Library, folder: Path, watch: Watch, *, ticket: Ticket | No
         syncs=tuple(one.sync for one in placed),
     )
     book = with_moments(book, tuple(one.motion.placed(one.sync) for one in placed))
+    book = replace(book, moved=moved_views(library, facts.recordings, files, facts.struck_at))
     return library.adopt_folder(folder, book, Part(watch, 0.8, 1.0))
 
 

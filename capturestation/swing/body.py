@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from capturestation.records import BoolArray, FloatArray, Hand, IntArray, View
+from capturestation.records import NS_PER_S, BoolArray, FloatArray, Hand, IntArray, View
 from capturestation.swing.tracks import JOINTS, BodyTrack, Joint
 
 HIDDEN = 0.3
@@ -282,7 +282,9 @@ def points_at(known_ns: IntArray, at_px: FloatArray, times_ns: IntArray) -> Floa
     stamps = known_ns[fine]
     after = np.clip(np.searchsorted(stamps, times_ns), 1, len(stamps) - 1)
     gap = stamps[after] - stamps[after - 1]
-    good = (times_ns >= stamps[0]) & (times_ns <= stamps[-1]) & (gap <= _LONGEST_GAP_S * 1e9)
+    exact = (times_ns == stamps[after]) | (times_ns == stamps[after - 1])
+    near = (gap <= _LONGEST_GAP_S * NS_PER_S) | exact
+    good = (times_ns >= stamps[0]) & (times_ns <= stamps[-1]) & near
     for axis in range(at_px.shape[1]):
         found[good, axis] = np.interp(times_ns[good], stamps, at_px[fine, axis])
     return found

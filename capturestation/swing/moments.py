@@ -30,7 +30,7 @@ _FASTEST_DOWN_S = 0.12
 # Downswings take 0.2-0.4 s; chips and slow drills a little more.
 _LONGEST_BACK_S = 3.0
 _STILL_FOR_S = 0.08
-_STILL_SHARE = 0.02
+_STILL_SHARE = 0.01
 _MOVING_SHARE = 0.05
 _THROUGH_FROM_S = 0.15
 _AT_REST = 0.01

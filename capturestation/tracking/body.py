@@ -33,6 +33,9 @@ _TRIES = ((0.0, 1.0), (0.0, 0.75), (0.0, 1.35), (-0.25, 1.0), (0.25, 1.0), (-0.2
           (0.25, 0.75))  # fmt: skip
 # Where to look for the golfer at first: aside in sides of the square, and how large.
 _SETTLE = 3
+_GONE_FOR, _LOOK_EVERY = 6, 10
+# Nobody in so many pictures, and only each tenth is looked at until somebody is there again.
+_NOBODY = (np.full((len(JOINTS), 2), np.nan), np.zeros(len(JOINTS)))
 
 
 class BodyTracker:
@@ -52,6 +55,7 @@ class BodyTracker:
         self._rows = [_numbers(joint, hand) for joint in JOINTS]
         self._box, self._with_club = box, with_club
         self._region: Region | None = None
+        self._gone = 0
         self._times_ns: list[int] = []
         self._joints: list[FloatArray] = []
         self._seen: list[FloatArray] = []
@@ -65,12 +69,19 @@ class BodyTracker:
         """
         if self._region is None:
             self._region = self._begin(frame_rgb)
-        found = self._network(self._region.crop(frame_rgb))
-        at_px, seen = self._named(found, self._region)
         self._times_ns.append(time_ns)
+        if self._gone >= _GONE_FOR and self._gone % _LOOK_EVERY:
+            self._gone += 1
+            self._note(*_NOBODY)
+            return
+        found = self._network(self._region.crop(frame_rgb))
+        self._gone = self._gone + 1 if found.present < PRESENT else 0
+        self._note(*self._named(found, self._region))
+        self._region = self._region.following(found)
+
+    def _note(self, at_px: FloatArray, seen: FloatArray) -> None:
         self._joints.append(at_px)
         self._seen.append(seen)
-        self._region = self._region.following(found)
 
     @property
     def last_px(self) -> FloatArray | None:
@@ -110,7 +121,7 @@ class BodyTracker:
     def _named(self, found: Landmarks, region: Region) -> tuple[FloatArray, FloatArray]:
         """Our joints in the whole picture, (21, 2), and how well they are seen, (21,)."""
         if found.present < PRESENT:
-            return np.full((len(JOINTS), 2), np.nan), np.zeros(len(JOINTS))
+            return _NOBODY
         at_px = region.whole(found.at_px)
         joints = np.array([at_px[rows].mean(axis=0) for rows in self._rows])
         seen = np.array([found.seen[rows].min() for rows in self._rows])

@@ -18,10 +18,10 @@ from capturestation.tracking.club_network import CELL_PX, SIDE_PX, ClubNetwork
 from capturestation.tracking.club_path import best_path
 from capturestation.tracking.club_rays import STEP_DEG, Sight, look
 
-_SIDE_OF_GOLFER, _SIDE_OF_REACH = 1.75, 1.04
-# The square's side over the golfer's height, or over what golfer and club reach together.
-_ABOVE_HANDS = 0.17
-# At set the square's middle is so much of the golfer's height above the hands.
+_SIDE_OF_GOLFER, _SIDE_OF_REACH = 1.97, 1.04
+# The square's side over the golfer from nose to ankles, or over what he and the club reach.
+_ABOVE_HANDS = 0.19
+# At set the square's middle is so much of the same above the hands.
 _APART_NS, _TOGETHER_NS = 7_000_000, 70_000_000
 # Neighbours are at least and at most so far off; nearer ones hardly differ.
 _SURE_GRIP, _SURE_END = 0.25, 0.30
@@ -43,6 +43,19 @@ class _Waiting:
     hands_px: FloatArray | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Place:
+    """Where a picture was looked at: the square's corner in the small picture, and its scale."""
+
+    corner: FloatArray
+    scale: float
+
+    def whole(self, cells: FloatArray) -> FloatArray:
+        """Places in the whole picture of places in the maps' cells, (2,)."""
+        small = cells * CELL_PX + 0.5 * (CELL_PX - 1) + self.corner
+        return np.asarray((small + 0.5) / self.scale - 0.5, dtype=np.float64)
+
+
 class ClubTracker:
     """Takes the pictures of one view in turn.
 
@@ -54,12 +67,12 @@ class ClubTracker:
     def __init__(self, *, box: Box | None = None, network: ClubNetwork | None = None) -> None:
         self._network = network or ClubNetwork()
         self._box = box
-        self._side_px, self._middle = 0.0, np.zeros(2)
+        self._side_px, self._middle, self._is_guess = 0.0, np.zeros(2), False
         self._waiting: deque[_Waiting] = deque()
         self._next = 0
         self._times_ns: list[int] = []
         self._sights: list[Sight] = []
-        self._corners: list[FloatArray] = []
+        self._places: list[_Place] = []
 
     def see(
         self, frame_rgb: FrameArray, time_ns: int, hands_px: FloatArray | None = None,
@@ -71,23 +84,23 @@ class ClubTracker:
             frame_rgb: (H, W, 3) or grey (H, W) uint8, all of one size.
             time_ns: Its time, later than the last one's.
             hands_px: (2,) middle of both wrists in it, from the body track; None or NaN if unknown.
-            size_px: The golfer's height in the view; asked for with the first picture.
+            size_px: The golfer from nose to ankles (`body.hands_px`); asked for until it is known.
         """
         grey = _grey(frame_rgb)
         hands = None if hands_px is None or not np.isfinite(hands_px).all() else hands_px
-        if self._side_px == 0.0:
+        if self._side_px == 0.0 or (self._is_guess and hands is not None and size_px):
+            self._work(last=True)
+            self._waiting.clear()
+            self._next = 0
             self._begin(grey, hands, size_px)
-        shape = [max(round(side * self._scale), 1) for side in (grey.shape[1], grey.shape[0])]
-        small = cv2.resize(grey, shape, interpolation=cv2.INTER_AREA)
-        self._waiting.append(
-            _Waiting(small=np.asarray(small, np.uint8), time_ns=time_ns, hands_px=hands)
-        )
+        small = _shrunk(grey, self._scale)
+        self._waiting.append(_Waiting(small=small, time_ns=time_ns, hands_px=hands))
         self._work(last=False)
 
     def track(self) -> ClubTrack:
         """What is known after the last picture."""
         self._work(last=True)
-        return track_of(self._times_ns, self._sights, self._corners, 1.0 / self._scale)
+        return track_of(self._times_ns, self._sights, self._places)
 
     def alone_deg(self) -> FloatArray:
         """What each picture says by itself, without the others: the likeliest direction, (n,)."""
@@ -100,7 +113,7 @@ class ClubTracker:
     def _begin(self, grey: FrameArray, hands: FloatArray | None, size_px: float | None) -> None:
         """Lay the square: above the hands, else over the reach, else over the whole height."""
         height, width = grey.shape
-        box = self._box
+        box, self._is_guess = self._box, False
         if hands is not None and size_px:
             self._middle = hands - np.array([0.0, _ABOVE_HANDS * size_px])
             self._side_px = _SIDE_OF_GOLFER * size_px
@@ -111,6 +124,7 @@ class ClubTracker:
             self._side_px = _SIDE_OF_REACH * float(max(wide, tall))
         else:
             self._middle, self._side_px = 0.5 * np.array([width, height]), float(height)
+            self._is_guess = True
 
     def _work(self, *, last: bool) -> None:
         """Look at every picture whose later neighbour is there."""
@@ -144,19 +158,16 @@ class ClubTracker:
             hands = (small_px - corner - 0.5 * (CELL_PX - 1)) / CELL_PX
         self._times_ns.append(now.time_ns)
         self._sights.append(look(self._network(three), hands))
-        self._corners.append(corner)
+        self._places.append(_Place(corner=corner, scale=self._scale))
 
 
-def track_of(
-    times_ns: list[int], sights: list[Sight], corners: list[FloatArray], whole_px: float
-) -> ClubTrack:
+def track_of(times_ns: list[int], sights: list[Sight], places: list[_Place]) -> ClubTrack:
     """Best path through what single pictures say, and what is known along it.
 
     Args:
         times_ns: Of the pictures.
         sights: What each says.
-        corners: Where each square began in the small picture.
-        whole_px: Pixels of the whole picture for one of the small picture.
+        places: Where each was looked for.
     """
     count = len(times_ns)
     stamps = np.array(times_ns, dtype=np.int64)
@@ -164,14 +175,9 @@ def track_of(
     path = best_path(evidence, stamps)
     grips, heads = np.full((count, 2), np.nan), np.full((count, 2), np.nan)
     shaft_deg, confidence = np.full(count, np.nan), np.zeros(count)
-    for place, (sight, corner, way) in enumerate(zip(sights, corners, path, strict=True)):
-
-        def whole(cells: FloatArray, corner: FloatArray = corner) -> FloatArray:
-            small = cells * CELL_PX + 0.5 * (CELL_PX - 1) + corner
-            return np.asarray((small + 0.5) * whole_px - 0.5, dtype=np.float64)
-
+    for place, (sight, square, way) in enumerate(zip(sights, places, path, strict=True)):
         if sight.grip_sure >= _SURE_GRIP:
-            grips[place] = whole(sight.grip)
+            grips[place] = square.whole(sight.grip)
         sure = float(sight.evidence[way])
         if sure < _KNOWN:
             continue
@@ -180,7 +186,7 @@ def track_of(
         if sight.end_sure[way] >= _SURE_END:
             angle = np.radians(shaft_deg[place])
             out = sight.reach[way] * np.array([np.cos(angle), np.sin(angle)])
-            heads[place] = whole(sight.grip + out)
+            heads[place] = square.whole(sight.grip + out)
     return ClubTrack(
         times_ns=stamps, grip_px=grips, head_px=heads, shaft_deg=shaft_deg, confidence=confidence
     )
@@ -191,6 +197,15 @@ def _fine(sight: Sight, way: int) -> float:
     coarse = way * STEP_DEG
     off = (sight.fine_deg[way] - coarse + 180.0) % 360.0 - 180.0
     return float(coarse + np.clip(off, -8.0, 8.0))
+
+
+def _shrunk(grey: FrameArray, scale: float) -> FrameArray:
+    """The whole picture at the network's scale; halved first where it can be, which is quicker."""
+    height, width = grey.shape
+    shape = max(round(width * scale), 1), max(round(height * scale), 1)
+    if scale <= 0.5 and height % 2 == 0 and width % 2 == 0:
+        grey = np.asarray(cv2.resize(grey, (width // 2, height // 2), interpolation=cv2.INTER_AREA))
+    return np.asarray(cv2.resize(grey, shape, interpolation=cv2.INTER_AREA), dtype=np.uint8)
 
 
 def _cut(small: FrameArray, corner: FloatArray) -> FrameArray:

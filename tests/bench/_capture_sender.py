@@ -35,9 +35,13 @@ _SOUND_BLOCK = 480
 _SWING_S = 1.4
 _QUALITY = 80
 _GRAIN = 6
-_BALL_AT = (0.9, 0.8)
+_BALL_AT = (0.86, 0.8)
 _BALL_SHARE = 0.0036
 # A ball's radius where a picture is six metres wide.
+_HEAD_SHARE = 0.012
+_HEAD_WIDTHS_A_S = 7.5
+# A club head of 7 cm at 45 m/s; it comes and goes through the picture's lower right.
+_HEAD_FROM_S, _HEAD_UNTIL_S = -0.03, 0.02
 _FINE_BITS = 4
 
 
@@ -66,16 +70,20 @@ def _moved(room: FrameArray, at_s: float) -> FrameArray:
         left = round(width * (0.2 + 0.5 * share))
         cv2.rectangle(picture, (left, height // 2), (left + width // 12, height), (220,) * 3, -1)
     if not STRIKE_S <= at_s < TEED_S:
-        _lay_ball(picture)
+        _dot(picture, _BALL_AT, _BALL_SHARE, 235)
+    since_s = at_s - STRIKE_S
+    if _HEAD_FROM_S <= since_s <= _HEAD_UNTIL_S:
+        at = (_BALL_AT[0] + _HEAD_WIDTHS_A_S * since_s, _BALL_AT[1] - 0.01)
+        _dot(picture, at, _HEAD_SHARE, 30)
     return picture
 
 
-def _lay_ball(picture: FrameArray) -> None:
+def _dot(picture: FrameArray, at: tuple[float, float], share: float, grey: int) -> None:
     """Out of the golfer's way, to a sixteenth of a pixel."""
     height, width = picture.shape[:2]
-    x, y = round(_BALL_AT[0] * width) << _FINE_BITS, round(_BALL_AT[1] * height) << _FINE_BITS
-    radius = round(_BALL_SHARE * width * 2**_FINE_BITS)
-    cv2.circle(picture, (x, y), radius, (235,) * 3, -1, cv2.LINE_AA, _FINE_BITS)
+    x, y = round(at[0] * width * 2**_FINE_BITS), round(at[1] * height * 2**_FINE_BITS)
+    radius = round(share * width * 2**_FINE_BITS)
+    cv2.circle(picture, (x, y), radius, (grey,) * 3, -1, cv2.LINE_AA, _FINE_BITS)
 
 
 def sound_cycle() -> SoundArray:

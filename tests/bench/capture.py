@@ -3,7 +3,8 @@
 MJPEG at 720 lines, 120 and 240 frames a second, and 1080 lines at 120; a strike every five seconds,
 and two louder bangs between, while the ball lies. Every frame says which it is, so that missing
 ones are counted in the files. The cameras' process is not counted, the recording's is. The last run
-at 240 has a parent that computes in pure Python all the while.
+at 240 has a parent that computes in pure Python all the while. Beside them one ball of an H.264
+camera over UDP that loses datagrams: no bar, what is said of it is shown.
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ from capturestation.records.capture import (
 )
 from capturestation.station.capture_client import CaptureClient, Told
 from tests.bench._capture_sender import CYCLE_S
+from tests.bench._lossy_stream import lossy_udp
 from tests.bench.report import Bar, BenchReport, Detail
 
 SECONDS = 60
@@ -116,6 +118,7 @@ def run() -> BenchReport:
     runs = {"720p120": at_120, "720p240": at_240, "720p240 busy parent": busy, "1080p120": full}
     bars = _bars(list(runs.values()), ring_pct, at_240)
     details: dict[str, Detail] = {name: one.plain() for name, one in runs.items()}
+    details["h264 over lossy udp"] = lossy_udp()
     details["seconds_each"] = SECONDS
     details["strikes_each"] = STRIKES
     details["whole_cpu_is_of"] = "720p240, two cameras, sound, previews, writing"

@@ -3,7 +3,7 @@
 Golfers, cameras off their places, light, rate and shutter are drawn by seed; both hands; driver,
 iron and wedge; full swings and pitches; somebody walks by in some. Every moving frame counts, from
 the club's start to the finish, in which the shaft is at least a quarter as long as square to the
-view and a camera sees three tenths of it. The golfer's height and the hands' place are given as a
+view and a camera sees three tenths of it. The golfer's size and the hands' place are given as a
 body track gives them: off by 2 % of his height (one sigma), a fifth of them not known. Beside it
 the same without them, looking where most moves: somebody who walks by can take the place then.
 Pictures of real golfers are not in it: none may be had here.
@@ -44,6 +44,7 @@ LONG_SHARE, SEEN_SHARE, RIGHT_DEG, NEAR_SHARE = 0.25, 0.30, 10.0, 0.05
 REACH_WIDTH_PX = 320
 HANDS_OFF_SHARE, HANDS_UNKNOWN_SHARE, HEIGHT_OFF_SHARE = 0.02, 0.20, 0.05
 # Of the golfer's height, of frames, and of the height again.
+NOSE_TO_ANKLES = 0.885
 _STILL_S = 0.10
 # Before the club starts the golfer is seen at set, as `Reach` wants.
 
@@ -163,7 +164,7 @@ def by_hands(
     random = np.random.default_rng(len(frames))
     hands = wrists_px + random.normal(0.0, HANDS_OFF_SHARE * tall_px, wrists_px.shape)
     hands[1:][random.uniform(size=len(hands) - 1) < HANDS_UNKNOWN_SHARE] = np.nan
-    size_px = tall_px * float(random.normal(1.0, HEIGHT_OFF_SHARE))
+    size_px = NOSE_TO_ANKLES * tall_px * float(random.normal(1.0, HEIGHT_OFF_SHARE))
     tracker = ClubTracker(network=ClubNetwork())
     begun = time.process_time()
     for frame, at, place in zip(frames, times_s, hands, strict=True):

@@ -54,7 +54,7 @@ from capturestation.records.capture import (
 )
 from tests.helpers.bay_files import CONTACT_S, Filmed, Pair, uncoded_file
 from tests.helpers.coded_media import click, read_code
-from tests.helpers.live_servers import h264_film, http_camera, jpeg_film, tcp_camera
+from tests.helpers.live_servers import h264_film, http_camera, jpeg_film, tcp_camera, udp_camera
 from tests.helpers.recorded_bay import Played, facts_until
 
 S = 1_000_000_000
@@ -219,6 +219,27 @@ def test_cameras_on_sockets_share_the_sound_of_one(tmp_path: Path) -> None:
         loudest = int(np.argmax(np.abs(sound.samples)))
         at_ns = sound.start_ns + loudest * S // sound.rate_hz
         assert at_ns == pytest.approx(source.impact_media_ns, abs=3 * MS)
+
+
+def test_what_is_lost_over_udp_is_counted_and_said(tmp_path: Path) -> None:
+    film = h264_film(tmp_path / "a.mp4", frames=330, sound=click(at_s=4.0, long_s=5.5))
+    windows = Windows(before_ns=S, after_ns=S // 2, sound_ns=S // 4)
+    with udp_camera(film, lose_every=23) as address, talk() as process:
+        camera = SourceSetting(view=View.FACE_ON, kind=SourceKind.STREAM, address=address)
+        setting = CaptureSetting(
+            inbox=str(tmp_path / "inbox"), sources=(camera,), windows=windows, preview_px=0
+        )
+        process.say(Configure(setting=setting))
+        process.say(Ready(ticket="whose"))
+        facts = process.until(Kept)
+        process.end()
+
+    kept = last(facts, Kept)
+    assert isinstance(kept, Kept)
+    note = read_document(Path(kept.folder) / "capture.json", "capture", CaptureNote)
+    assert kept.missing > 0
+    assert note.sources[0].missing == kept.missing
+    assert f"The face-on recording misses {kept.missing} frames, or parts of them." in kept.said
 
 
 def test_a_paused_station_keeps_nothing_but_what_was_struck_before(

@@ -11,7 +11,7 @@ import pytest
 
 from capturestation.cli.main import run
 from capturestation.records import Plain
-from capturestation.station import cache
+from capturestation.station import cache, models
 from tests.helpers.station_library import Filled
 
 
@@ -46,6 +46,7 @@ def bare(
     """Types a command; the library is a folder that is not there yet."""
     monkeypatch.setenv("CAPTURESTATION_LIBRARY", str(tmp_path / "library"))
     monkeypatch.setattr(cache, "user_cache_path", lambda name: tmp_path / "caches" / name)
+    monkeypatch.setattr(models, "user_data_path", lambda name: tmp_path / "data" / name)
 
     def typed(*words: str | Path) -> Outcome:
         capsys.readouterr()

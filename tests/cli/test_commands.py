@@ -74,6 +74,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "rebuild": ("", "1 student, 1 lesson, 2 swings"),
     "merge": ("LAPTOP", "Brought in: nothing new. The same on both sides: 4."),
     "models list": ("", "The body model "),
+    "analyse": ("", "There is no body model on this computer"),
+    "checks list": ("", "pelvis back to square"),
+    "checks set": ("finish --off", "finish held"),
+    "checks of": ("", "cannot tell"),
     "backup make": ("DRIVE", "2 swings in "),
     "backup list": ("", "No back-up was made yet."),
     "relocate": ("DISK", "The old folder is "),
@@ -89,8 +93,10 @@ BEFORE = {
 ELSEWHERE = {"window", "demo", "record", "doctor", "backup restore", "models fetch"}
 """The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
 The window, recording and the doctor have their own tests and journeys."""
-MEASURING = {"calibrations withdraw"}
-"""Tried in `test_calibrations`."""
+MEASURING = {
+    f"calibrations {name}" for name in ("withdraw", "board", "lens", "bay", "sticks", "check")
+}
+"""Tried in `test_calibrations` and `test_measuring`."""
 TEXT_ONLY = {"completion"}
 
 

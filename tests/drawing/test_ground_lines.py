@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from PyQt6.QtGui import QImage, QPainter
@@ -89,3 +91,16 @@ def test_a_word_whose_line_is_out_of_sight_is_left_out() -> None:
     away = line(Ground.TOES, (1.2, 0.4), (1.8, 0.4), word="toes square")
 
     assert np.all(painted(away) == 120)
+
+
+def test_words_of_two_lines_that_end_at_one_place_stand_one_above_the_other() -> None:
+    first = line(Ground.TARGET_LINE, (0.3, 0.6), (0.5, 0.6), word="target line")
+    second = line(Ground.TOES, (0.3, 0.6), (0.5, 0.6), word="toes square")
+    bare = painted(replace(first, word=""), replace(second, word=""))
+
+    alone = np.any(painted(first, replace(second, word="")) != bare, axis=2)
+    both = np.any(painted(first, second) != bare, axis=2)
+
+    above = np.nonzero((both & ~alone).any(axis=1))[0]
+    assert above.max() < np.nonzero(alone.any(axis=1))[0].min() + 2
+    assert len(above) > 15

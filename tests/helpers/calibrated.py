@@ -10,7 +10,7 @@ import numpy as np
 
 from calibration.camera import Camera, camera_document, project_points
 from capturestation.records import CalibrationRow, Point, Spot, SpotMark, View
-from capturestation.station.standpoints import Standpoint, Standpoints
+from capturestation.station.standpoints import Standpoint, Standpoints, placed_in
 from sample_sessions.cameras import DOWN_THE_LINE, FACE_ON
 from sample_sessions.cameras import Camera as BayCamera
 from tests.helpers.made_swings import made_swing
@@ -69,7 +69,7 @@ def filmed(
     )
     swing = replace(swing, book=replace(swing.book, spots=spots))
     rows = {view: calibration_row(camera, str(view)) for view, camera in cameras.items()}
-    by_view = {v: Standpoint(camera=camera, row=rows[v]) for v, camera in cameras.items()}
+    by_view = {v: Standpoint(placed=placed_in(row), row=row) for v, row in rows.items()}
     return Standpoints(swing=swing, side=side, by_view=by_view)
 
 

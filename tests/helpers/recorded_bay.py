@@ -5,13 +5,23 @@ from __future__ import annotations
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
-from capturestation.capture.messages import Configure, Fact, fact_of, to_line
+from capturestation.capture.messages import (
+    Configure,
+    Doing,
+    Fact,
+    Kept,
+    Lost,
+    Ready,
+    fact_of,
+    to_line,
+)
 from capturestation.records import NS_PER_S, View
 from capturestation.records.capture import (
     CaptureSetting,
@@ -22,6 +32,7 @@ from capturestation.records.capture import (
     Spell,
     Windows,
 )
+from capturestation.station.capture_client import CaptureClient, Told
 from tests.helpers.bay_files import CONTACT_S, Pair
 
 WINDOWS = Windows(before_ns=1_200_000_000, after_ns=600_000_000, sound_ns=500_000_000)
@@ -29,6 +40,7 @@ SECOND_BEGUN_S = 0.2
 """The second camera's file begins so much later."""
 COMMAND = (sys.executable, "-m", "capturestation.capture")
 PATIENCE_S = 30.0
+READY = Ready(ticket="whose")
 _SHORTEST_LEAD_S = 1.0
 _LEAD = 2.5
 # So many times what a process needs to start: beside others it needs longer, now and then.
@@ -119,3 +131,33 @@ def facts_until(lines: Callable[[], bytes], done: Callable[[Fact], bool]) -> lis
             return facts
     msg = f"not said within {PATIENCE_S} s: {facts[-5:]}"
     raise AssertionError(msg)
+
+
+@contextmanager
+def client_of(
+    played: Played, *, ready: Ready = READY, program: Sequence[str] = COMMAND
+) -> Iterator[CaptureClient]:
+    """Keep its balls; ends when the block does."""
+    with CaptureClient(played.setting(), program=program) as client:
+        client.say(ready)
+        yield client
+
+
+def told_until(client: CaptureClient, done: Callable[[Told], bool]) -> list[Told]:
+    """What is told up to what is waited for."""
+    told: list[Told] = []
+    ends_s = time.monotonic() + PATIENCE_S
+    while time.monotonic() < ends_s:
+        fact = client.next_fact(timeout_s=1.0)
+        if fact is not None:
+            told.append(fact)
+            if done(fact):
+                return told
+    said = [fact for fact in told if not isinstance(fact, Doing)]
+    msg = f"not told within {PATIENCE_S} s: {said}"
+    raise AssertionError(msg)
+
+
+def settled(fact: Told) -> bool:
+    """Whether a ball is kept or lost."""
+    return isinstance(fact, Kept | Lost)

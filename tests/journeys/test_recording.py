@@ -6,16 +6,12 @@ import os
 import signal
 import subprocess
 import sys
-import time
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from capturestation.capture.messages import (
-    Doing,
     Gone,
     Heard,
     Kept,
@@ -31,49 +27,29 @@ from capturestation.library import Library
 from capturestation.records import Quiet, SyncSource, View
 from capturestation.records.capture import Spell
 from capturestation.station import people
-from capturestation.station.capture_client import CaptureClient, Interrupted, Resumed, Told
+from capturestation.station.capture_client import Interrupted, Resumed
 from capturestation.station.taking_in import Ticket, take_in_all, ticket_text, waiting
 from tests.helpers.bay_files import Pair
 from tests.helpers.library_records import DAY
-from tests.helpers.recorded_bay import COMMAND, PATIENCE_S, Played, facts_until
+from tests.helpers.recorded_bay import (
+    COMMAND,
+    PATIENCE_S,
+    READY,
+    Played,
+    client_of,
+    facts_until,
+    settled,
+    told_until,
+)
 from tests.helpers.station_library import grown_up
 
 pytestmark = [pytest.mark.process, pytest.mark.slow]
-READY = Ready(ticket="whose")
 _NO_ROOM = """
 import resource, runpy, signal
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))
 runpy.run_module("capturestation.capture", run_name="__main__")
 """
-
-
-@contextmanager
-def client_of(
-    played: Played, *, ready: Ready = READY, program: Sequence[str] = COMMAND
-) -> Iterator[CaptureClient]:
-    with CaptureClient(played.setting(), program=program) as client:
-        client.say(ready)
-        yield client
-
-
-def told_until(client: CaptureClient, done: Callable[[Told], bool]) -> list[Told]:
-    """What is told up to what is waited for."""
-    told: list[Told] = []
-    ends_s = time.monotonic() + PATIENCE_S
-    while time.monotonic() < ends_s:
-        fact = client.next_fact(timeout_s=1.0)
-        if fact is not None:
-            told.append(fact)
-            if done(fact):
-                return told
-    said = [fact for fact in told if not isinstance(fact, Doing)]
-    msg = f"not told within {PATIENCE_S} s: {said}"
-    raise AssertionError(msg)
-
-
-def settled(fact: Told) -> bool:
-    return isinstance(fact, Kept | Lost)
 
 
 def test_struck_balls_are_in_their_lesson_whenever_and_however_often_they_are_taken_in(

@@ -267,3 +267,22 @@ def test_a_frame_that_is_not_kept_is_freed_at_once(tmp_path: Path) -> None:
         gc.enable()
 
     assert held <= 4
+
+
+@pytest.mark.parametrize("rotation_deg", [0, 90])
+def test_jpegs_opened_small_look_like_whole_ones_made_small(
+    tmp_path: Path, rotation_deg: int
+) -> None:
+    traits = Traits(codec="mjpeg", pixel_format="yuvj420p", b_frames=0, rotation_deg=rotation_deg)
+    path = write_coded_clip(
+        tmp_path / "a.mp4", frames=9, rate_hz=Fraction(60), size=(320, 192), traits=traits
+    )
+
+    with FrameReader(path) as reader:
+        whole = [reader.frame_grey(n).astype(np.float64) for n in range(2, 9)]
+        small = list(reader.iter_grey(2, 9, width_px=whole[0].shape[1] // 4))
+
+    shrunk = [w.reshape(w.shape[0] // 4, 4, w.shape[1] // 4, 4).mean(axis=(1, 3)) for w in whole]
+    assert [s.shape for s in small] == [s.shape for s in shrunk]
+    assert max(float(np.abs(a - b).mean()) for a, b in zip(small, shrunk, strict=True)) < 2.0
+    assert [read_code(picture) for picture in small] == list(range(2, 9))

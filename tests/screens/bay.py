@@ -166,7 +166,7 @@ def _end(window: Window) -> None:
     place.end_page.give_keyboard()
 
 
-def _leave(window: Window) -> None:
+def leave(window: Window) -> None:
     place = bay_of(window)
     if place.check_page.isVisible():
         place.check_page.end()
@@ -190,7 +190,7 @@ def _screen(
     def shown(window: Window) -> None:
         show(window)
 
-    return Screen(name=name, show=shown, leave=_leave, **more)
+    return Screen(name=name, show=shown, leave=leave, **more)
 
 
 SCREENS = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from capturestation.drawing.ground_lines import Ground
 from capturestation.records import Moment
 from capturestation.station.bench.state import Arrangement
 from capturestation.station.leaf import Print
@@ -45,6 +46,21 @@ def _show_beside(window: Window) -> None:
 def _show_over(window: Window) -> None:
     _show_beside(window)
     _bench(window).state.arrange(Arrangement.OVER)
+
+
+def _show_mat(window: Window) -> None:
+    """What lies on the mat, drawn on both pictures."""
+    _show_beside(window)
+    shown = _bench(window).tools.grounds.state.shown
+    for ground in (Ground.TARGET_LINE, Ground.GRID, Ground.TOES, Ground.PLANE):
+        if ground not in shown:
+            _bench(window).tools.grounds.toggle(ground)
+
+
+def _leave_mat(window: Window) -> None:
+    for ground in tuple(_bench(window).tools.grounds.state.shown):
+        _bench(window).tools.grounds.toggle(ground)
+    _leave(window)
 
 
 def _at_top(window: Window) -> None:
@@ -107,6 +123,7 @@ SCREENS = (
     ),
     Screen(name="bench", show=_at_top, ready=_at_focus, leave=_leave),
     Screen(name="bench-over", show=_show_over, ready=_at_focus, leave=_leave),
+    Screen(name="bench-mat", show=_show_mat, ready=_at_focus, leave=_leave_mat),
     *(
         Screen(
             name=f"bench-{name}",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -64,6 +65,31 @@ def test_a_ball_that_was_being_kept_is_said_to_be_lost_once(tmp_path: Path) -> N
     assert lost
     assert set(lost) == {"ball"}
     assert len(lost) == len([fact for fact in told if isinstance(fact, Struck)])
+
+
+_HEARD = """
+import json, sys, time
+sys.stdin.readline()
+ago = time.perf_counter_ns() - 7_000_000_000
+heard = {"at_host_ns": ago, "u_ns": 1, "snr_db": 30.0, "sharpness": 1.0, "peak": 0.5}
+print(json.dumps({"say": "heard", "with": {"candidate": heard}}), flush=True)
+if len(sys.argv) > 1:
+    decided = {"at_host_ns": ago + 1_000_000, "why": "It lies."}
+    print(json.dumps({"say": "ignored", "with": decided}), flush=True)
+"""
+
+
+@pytest.mark.parametrize("is_decided", [False, True])
+def test_what_was_heard_and_not_decided_is_said_not_to_be_kept(
+    is_decided: bool, tmp_path: Path
+) -> None:
+    program = (sys.executable, "-c", _HEARD, *(["decided"] if is_decided else []))
+    begun = datetime.now().astimezone()
+    with CaptureClient(setting(tmp_path), program=program) as client:
+        told = told_until_over(client)
+
+    first = next(fact for fact in told if isinstance(fact, Interrupted))
+    assert (first.since < begun - timedelta(seconds=3)) is not is_decided
 
 
 def test_a_program_that_is_not_there_is_said_at_once(tmp_path: Path) -> None:

@@ -7,9 +7,10 @@ import re
 import numpy as np
 import pytest
 
+from calibration.planemap import OFF_PLANE_M, REACH_M
 from capturestation.compare.overlay import PictureSize, lay_over, spots_of
 from capturestation.records import FloatArray, Spot, View
-from capturestation.station.redrawing import OFF_M, REACH_M, redrawn
+from capturestation.station.redrawing import redrawn
 from tests.helpers.calibrated import BY_VIEW, calibrated, filmed, moved
 
 BALL = (0.03, -0.02, 0.0214)
@@ -65,7 +66,7 @@ def test_the_error_off_the_plane_is_said_as_large_as_it_is(view: View) -> None:
     placing = redrawn(now, then, view)
 
     assert placing is not None
-    off = body(view, OFF_M)
+    off = body(view, OFF_PLANE_M)
     apart = placing.to_now(then_camera.project(off)) - now_camera.project(off)
     real_px = float(np.sqrt((apart**2).sum(axis=1).mean()))
     found = re.search(r"(\d+) px in the golfer's plane, (\d+) px more 30 cm", placing.said)

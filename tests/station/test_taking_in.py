@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -23,6 +23,7 @@ from capturestation.records import (
     Purpose,
     Quiet,
     StopAfter,
+    Swing,
     SwingKind,
     SyncSource,
     View,
@@ -31,6 +32,7 @@ from capturestation.records import (
 from capturestation.records.capture import Trigger
 from capturestation.station import people
 from capturestation.station.taking_in import (
+    TakenIn,
     Ticket,
     take_in,
     take_in_all,
@@ -245,3 +247,36 @@ def test_a_stop_leaves_the_ball_in_the_inbox(
 
     assert everything_in(library.folder) == before
     assert waiting(library) == (folder,)
+
+
+class Meanwhile:
+    """A watch that does something once a job has come so far."""
+
+    def __init__(self, share: float, then: Callable[[], object]) -> None:
+        self._share = share
+        self._then = [then]
+        self.words = ""
+
+    def report(self, share: float, words: str) -> None:
+        """Look how far it is."""
+        self.words = words
+        if share >= self._share and self._then:
+            self._then.pop()()
+
+
+def test_a_ball_that_another_window_takes_in_at_once_is_in_the_lesson_once_and_stays(
+    library: Library, ticket: Ticket, first_swing: Pair
+) -> None:
+    folder = left_ball(library.inbox, first_swing.by_view, ticket=ticket_text(ticket))
+    with Library.open(library.folder) as other:
+        theirs: list[Swing] = []
+        watch = Meanwhile(0.85, lambda: theirs.append(take_in(other, folder, Quiet())))
+
+        taken = take_in_all(library, watch)
+
+    assert taken == TakenIn(swings=(), left=())
+    [swing] = library.swings(ticket.lesson)
+    assert [one.id for one in theirs] == [swing.id]
+    assert library.media_path(swing, View.FACE_ON).is_file()
+    assert swing.book.marks
+    assert waiting(library) == ()

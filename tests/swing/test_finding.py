@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from capturestation.records import Hand, Mark, MarkSource, Moment, View
-from capturestation.swing.finding import METHOD, Watched, find_all
+from capturestation.swing.body import tall_px
+from capturestation.swing.finding import ARM, METHOD, SHOULDER_OVER, Watched, find_all
 from capturestation.swing.tracks import MotionTrack
 from sample_sessions.golfer import Golfer
 from sample_sessions.moments import find_moments
@@ -32,12 +33,15 @@ def golfer_of(seed: int, hand: Hand, *, is_pitch: bool = False) -> Golfer:
 def watched(
     golfer: Golfer, view: View, *, body: bool = True, club: bool = True, off_px: float = 2.0
 ) -> Watched:
-    """What perfect lookers see of a golfer in a view, a little off."""
+    """What lookers see of a golfer in a view: a little off, shoulders as high as networks do."""
     random = np.random.default_rng(5)
     stamps = times(-1.6, 0.9, 8_333_333)
     camera = camera_of(view, golfer.swing.hand)
     joints = projected(view, golfer=golfer, camera=camera, times_ns=stamps)
     rough = joints.joints_px + random.normal(0.0, off_px, joints.joints_px.shape)
+    for (seen_in, shoulder), over in SHOULDER_OVER.items():
+        if seen_in is view:
+            rough[:, shoulder.place, 1] -= over * ARM * tall_px(joints)
     shaft = club_projected(view, golfer=golfer, camera=camera, times_ns=stamps)
     angle = shaft.shaft_deg + random.normal(0.0, 2.0, len(stamps))
     return Watched(

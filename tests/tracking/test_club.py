@@ -34,7 +34,7 @@ class Film:
         pose = GOLFER.pose(TIMES_S)
         self.hands = self.camera.project(0.5 * (pose.lead_wrist + pose.trail_wrist))
         stand = self.camera.project(np.concatenate([pose.head[:1], pose.lead_heel[:1]]))
-        self.tall_px = 1.08 * float(stand[1, 1] - stand[0, 1])
+        self.tall_px = 0.95 * float(stand[1, 1] - stand[0, 1])
         at_set = self.camera.project(GOLFER.pose(np.array([-2.0])).lead_hand)[0]
         self.set_hands: FloatArray = np.asarray(at_set, dtype=np.float64)
 
@@ -106,6 +106,21 @@ def test_hands_that_are_not_known_are_done_without(film: Film, network: ClubNetw
     track = tracker.track()
 
     assert np.nanmedian(film.off_deg(track)) < 5.0
+
+
+def test_the_square_is_laid_anew_once_the_golfer_is_known(network: ClubNetwork) -> None:
+    film = Film(FACE_ON)
+    tracker = ClubTracker(network=network)
+    for number, (frame, at) in enumerate(zip(film.frames, TIMES_S, strict=True)):
+        hands, tall = (None, None) if number < 3 else (film.hands[number], film.tall_px)
+        tracker.see(frame, round(at * 1e9), hands, tall)
+
+    track = tracker.track()
+
+    assert len(track.times_ns) == len(TIMES_S)
+    assert float(film.off_deg(track)[3:].max()) < 10.0
+    head_off = np.linalg.norm(track.head_px - film.truth.end_px, axis=1)
+    assert float(np.nanmedian(head_off[3:])) < 0.04 * film.tall_px
 
 
 def test_a_club_that_cannot_be_seen_is_not_known(network: ClubNetwork) -> None:

@@ -16,7 +16,8 @@ from PyQt6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidg
 
 from capturestation.records import FrameArray
 from capturestation.station.bay.bay import Bay
-from capturestation.station.bay.check import LASTS_S, MorningCheck
+from capturestation.station.bay.check import LASTS_S, MorningCheck, not_measured
+from capturestation.station.bay.moved import LiveMoved
 from capturestation.station.bay.standing import Level, Sign
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.wording import sign_words, what_to_do
@@ -44,6 +45,7 @@ class CheckPage(QWidget):
         look: Look,
         parent: QWidget | None = None,
         *,
+        moved: Callable[[], LiveMoved] | None = None,
         clock_s: Callable[[], float] = time.monotonic,
     ) -> None:
         super().__init__(parent)
@@ -51,6 +53,8 @@ class CheckPage(QWidget):
         self._bay = bay
         self._look = look
         self._clock_s = clock_s
+        self._make_moved = moved
+        self._moved: LiveMoved | None = None
         self.check = MorningCheck()
         self._began_s = 0.0
         self._is_over = True
@@ -94,7 +98,11 @@ class CheckPage(QWidget):
 
     def begin(self) -> None:
         """Begin the half minute."""
-        self.check = MorningCheck(before=self._bay.setting.checked)
+        self._close_moved()
+        if self._make_moved is not None:
+            self._moved = self._make_moved()
+        seam = self._moved or not_measured
+        self.check = MorningCheck(before=self._bay.setting.checked, moved=seam)
         self._began_s = self._clock_s()
         self._is_over = False
         self._timer.start()
@@ -104,6 +112,12 @@ class CheckPage(QWidget):
     def end(self) -> None:
         """Look no longer; what was measured counts only if the half minute was over."""
         self._timer.stop()
+        self._close_moved()
+
+    def _close_moved(self) -> None:
+        if self._moved is not None:
+            self._moved.close()
+            self._moved = None
 
     def look_now(self) -> None:
         """Take up the live pictures and the sound's level."""

@@ -1,6 +1,6 @@
-"""The Bay's own words in the header: morning check, cameras, the lesson's end.
+"""The Bay's own words in the header: morning check, cameras, where they stand, the lesson's end.
 
-Owns that one word leads to them where there is no room for three.
+Owns that one word leads to them where there is no room for all.
 """
 
 from __future__ import annotations
@@ -14,13 +14,13 @@ from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button
 
-HEAD_WORDS = ("check", "setup", "end")
+HEAD_WORDS = ("check", "setup", "measure", "end")
 _SHARE = 0.5
 # Of the window's width; the places' words and the way to the keys need the other half.
 
 
 class HeadWords(QWidget):
-    """Three words, or one.
+    """All words, or one.
 
     Signals:
         asked: An action of the table of keys.

@@ -14,6 +14,7 @@ from PyQt6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from capturestation.library import Library
 from capturestation.station.bay.bay import Bay
+from capturestation.station.bay.moved import LiveMoved
 from capturestation.station.bay.recording import Recording
 from capturestation.station.bay.replay import Replay
 from capturestation.station.bay.setting import bay_file, read_bay
@@ -25,6 +26,7 @@ from capturestation.ui.bay.band import Band
 from capturestation.ui.bay.check_page import CheckPage
 from capturestation.ui.bay.end_page import EndPage
 from capturestation.ui.bay.head import HEAD_WORDS, HeadWords
+from capturestation.ui.bay.measure_page import MeasurePage
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.setup_page import SetupPage
 from capturestation.ui.bay.strip import Strip
@@ -40,6 +42,7 @@ from capturestation.ui.work import Workers
 
 if TYPE_CHECKING:
     from capturestation.ui.bay.lessons import Lessons
+    from capturestation.ui.bay.measuring_up import MeasuringUp
     from capturestation.ui.bay.setting_up import SettingUp
 
 Page = TypeVar("Page", bound=QWidget)
@@ -74,6 +77,7 @@ class Overs(Place):
 
     lessons: Lessons
     setting_up: SettingUp
+    measuring: MeasuringUp
 
     def __init__(
         self,
@@ -177,9 +181,24 @@ class Overs(Place):
     @cached_property
     def check_page(self) -> CheckPage:
         """The morning check."""
-        page = CheckPage(self.bay, self.look)
+        page = CheckPage(
+            self.bay,
+            self.look,
+            moved=lambda: LiveMoved(self.library, self.bay.setting.sources()),
+        )
         page.done.connect(self.setting_up.checked)
         page.left.connect(self.setting_up.leave)
+        return self._over(page)
+
+    @cached_property
+    def measure_page(self) -> MeasurePage:
+        """Measuring where the cameras stand."""
+        page = MeasurePage(self.bay, self.measuring.state, self.look)
+        page.left.connect(self.measuring.leave)
+        page.work_wanted.connect(self.measuring.work)
+        page.keep_wanted.connect(self.measuring.keep)
+        page.boards_wanted.connect(self.measuring.print_boards)
+        page.failed.connect(self.trouble)
         return self._over(page)
 
     @cached_property
@@ -226,6 +245,8 @@ class Overs(Place):
             self.lessons.keep_all()
         elif page in (self.__dict__.get("setup_page"), self.__dict__.get("check_page")):
             self.setting_up.leave()
+        elif page is self.__dict__.get("measure_page"):
+            self.measuring.leave()
         else:
             self.close_over()
         return True

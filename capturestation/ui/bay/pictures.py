@@ -18,6 +18,7 @@ from capturestation.drawing.bay_pictures import BayInk, BayPicture, paint_bay
 from capturestation.drawing.theme import time_words
 from capturestation.records import FrameArray, View
 from capturestation.station.bay.bay import Bay
+from capturestation.station.bay.measuring import Measuring
 from capturestation.station.bay.replay import Replay, Shown
 from capturestation.ui.look import ColourName, Look
 from capturestation.ui.texts import say
@@ -49,6 +50,8 @@ class BayPictures(QWidget):
         self.replay = replay
         self._look = look
         self._live: dict[View, tuple[Preview, QImage]] = {}
+        self.measured: Measuring | None = None
+        """What is found in the live pictures is painted over them, while the bay is measured."""
         self._seen: Shown | None = None
         self._frames: list[BayPicture] = []
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -68,6 +71,9 @@ class BayPictures(QWidget):
     def views(self) -> tuple[View, ...]:
         """The cameras whose pictures stand here, in their order."""
         sources = self._bay.setting.sources() if self._bay.setting.has_cameras else ()
+        alone = None if self.measured is None else self.measured.alone
+        if alone is not None:
+            return (alone,)
         return tuple(view for view in View if view in {source.view for source in sources})
 
     def _show(self) -> None:
@@ -105,7 +111,14 @@ class BayPictures(QWidget):
             known = (preview, QImage.fromData(base64.b64decode(preview.jpeg)))
             self._live[view] = known
         words = say("bay.view.live", view=say(f"bay.view.{view}"))
-        return BayPicture(words=words, image=known[1], turn_deg=preview.rotation_deg)
+        measured = self.measured
+        return BayPicture(
+            words=words,
+            image=known[1],
+            turn_deg=preview.rotation_deg,
+            dots=measured.dots(view) if measured is not None else (),
+            fields=measured.empty_fields(view) if measured is not None else (),
+        )
 
     def _missing(self, view: View) -> str:
         if not self._bay.may_film:

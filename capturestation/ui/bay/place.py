@@ -20,6 +20,7 @@ from capturestation.station.bay.balls import Stage
 from capturestation.station.bay.bay import Mode
 from capturestation.station.undo import UndoList
 from capturestation.ui.bay.lessons import Lessons
+from capturestation.ui.bay.measuring_up import MeasuringUp
 from capturestation.ui.bay.overs import Outside, Overs
 from capturestation.ui.bay.setting_up import SettingUp
 from capturestation.ui.bay.taking import Taking
@@ -65,6 +66,7 @@ class BayPlace(Overs):
         self.taking = Taking(self)
         self.lessons = Lessons(self)
         self.setting_up = SettingUp(self)
+        self.measuring = MeasuringUp(self)
         self._connect()
         self._timers()
         self.taking.begin()
@@ -107,6 +109,7 @@ class BayPlace(Overs):
             "bay.kind": self.lessons.ask_kind,
             "bay.check": self.setting_up.check,
             "bay.setup": self.setting_up.begin,
+            "bay.measure": self.measuring.begin,
             "bay.end": self.end,
             "remote.play": self.turn,
             "remote.next": self.keep_now,
@@ -264,6 +267,7 @@ class BayPlace(Overs):
         """End the process, what is struck being finished first; then its own threads."""
         self._listens.stop()
         self._knows.stop()
+        self.measuring.close()
         self.bay.close()
         self.replay.close()
         self.writer.close()

@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from capturestation.errors import CancelledError, NotFoundError, StationError
-from capturestation.records import Swing, SwingId, Watch
+from capturestation.records import Swing, SwingId, View, Watch
 from capturestation.station import book_steps
 from capturestation.station.bay.balls import Ball, Stage
 from capturestation.station.delays import CameraDelay, camera_delays
@@ -37,6 +37,8 @@ class Taking:
         self._is_busy = False
         self._once_more = False
         self._then: list[Callable[[], None]] = []
+        self.told_moved: set[View] = set()
+        """Cameras of which it was said that they were moved since the bay was measured."""
 
     @property
     def is_busy(self) -> bool:
@@ -79,12 +81,21 @@ class Taking:
         for left in taken.left:
             balls.left(left.folder.name, str(left.why))
             self._place.trouble.emit(left.why)
+        self._tell_moved(taken)
         strays = [swing for swing in taken.swings if swing.id not in known]
         if strays:
             self._place.says.emit(say("bay.says.waiting", count=len(strays)))
         self._place.bay.balled()
         self._end()
         self.learn_delays()
+
+    def _tell_moved(self, taken: TakenIn) -> None:
+        """A camera no longer stands as the bay was measured: said once, until it is measured."""
+        for view in {view for swing in taken.swings for view in swing.book.moved}:
+            if view not in self.told_moved:
+                self.told_moved.add(view)
+                what = say("bay.trouble.moved", view=say(f"bay.view.{view}"))
+                self._place.trouble.emit(StationError(what, try_next=say("bay.do.check.moved")))
 
     def _failed(self, error: StationError) -> None:
         if isinstance(error, CancelledError):

@@ -1,4 +1,4 @@
-"""The Bay's words in the header: three, or one that leads to them."""
+"""The Bay's words in the header: all, or one that leads to them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from capturestation.ui.bay.head import HeadWords
 from capturestation.ui.look import Look
 
 
-def test_there_are_three_words_or_one(look: Look, qtbot: QtBot) -> None:
+def test_all_words_are_there_or_one(look: Look, qtbot: QtBot) -> None:
     made = HeadWords(look)
     qtbot.addWidget(made)
     made.show()
@@ -17,7 +17,7 @@ def test_there_are_three_words_or_one(look: Look, qtbot: QtBot) -> None:
         made.fit(width)
         seen.append((made.more.isVisible(), [w.isVisible() for w in made.words.values()]))
 
-    assert seen == [(False, [True] * 3), (True, [False] * 3)]
+    assert seen == [(False, [True] * 4), (True, [False] * 4)]
 
 
 def test_each_asks_for_its_action(look: Look, qtbot: QtBot) -> None:
@@ -29,6 +29,6 @@ def test_each_asks_for_its_action(look: Look, qtbot: QtBot) -> None:
     for word in made.words.values():
         word.click()
 
-    assert asked == ["bay.check", "bay.setup", "bay.end"]
+    assert asked == ["bay.check", "bay.setup", "bay.measure", "bay.end"]
     with qtbot.waitSignal(made.more_wanted):
         made.more.click()

@@ -1,0 +1,69 @@
+"""What has to work in a swing: the coach's list, and what a swing's measures say of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from capturestation.cli.parameters import Number
+from capturestation.cli.show import json_option, library_option, opened, show, table
+from capturestation.station.finding import LATEST, latest_or
+from capturestation.station.function_checks import asked_of, change_check, checks_of
+from capturestation.swing.checks import FunctionCheck
+
+
+@click.group()
+def checks() -> None:
+    """What has to work in a swing: common practice, no published source; the list is yours."""
+
+
+@checks.command("list")
+@library_option
+@json_option
+def list_checks(library: Path, as_json: bool) -> None:
+    """Show the list with its limits."""
+    with opened(library) as book:
+        found = checks_of(book)
+    rows = [_row(one) for one in found]
+    text = table(rows, ("check", "measure", "from", "to", "swings", "asked"))
+    show(found, as_json=as_json, text=text)
+
+
+def _row(one: FunctionCheck) -> tuple[object, ...]:
+    kinds = ", ".join((*one.kinds, *one.clubs)) or "all"
+    return one.name, one.measure, one.low, one.high, kinds, "yes" if one.on else "no"
+
+
+@checks.command("set")
+@click.argument("name")
+@click.option("--on/--off", "on", default=None, help="Whether it is asked at all.")
+@click.option("--low", type=Number(), help="The value is to be no lower.")
+@click.option("--high", type=Number(), help="The value is to be no higher.")
+@library_option
+@json_option
+def set_check(
+    name: str,
+    on: bool | None,
+    low: float | None,
+    high: float | None,
+    library: Path,
+    as_json: bool,
+) -> None:
+    """Switch the check of that NAME on or off, or move its limits."""
+    with opened(library) as book:
+        changed = change_check(book, name, on=on, low=low, high=high)
+    text = table([_row(changed)], ("check", "measure", "from", "to", "swings", "asked"))
+    show(changed, as_json=as_json, text=text)
+
+
+@checks.command("of")
+@click.argument("swing", default=LATEST)
+@library_option
+@json_option
+def of_swing(swing: str, library: Path, as_json: bool) -> None:
+    """Ask the list of a SWING: works, not yet, or cannot tell and why."""
+    with opened(library) as book:
+        found = asked_of(book, latest_or(book, swing))
+    rows = [(one.check.name, str(one.verdict), one.why) for one in found]
+    show(found, as_json=as_json, text=table(rows, ("check", "answer", "why")))

@@ -1,0 +1,305 @@
+"""Swings analysed: looked through, their moments found, their measures taken and written down.
+
+Owns the order of these steps, that recordings are looked at side by side, that a stopped job goes
+on where it was, and that a swing is looked at again only where the method changed. What is written
+can be made again from the recordings; what a hand marked stays and counts.
+"""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import numpy as np
+
+from capturestation.errors import CancelledError, NotReadableError
+from capturestation.library import Library
+from capturestation.records import (
+    FloatArray,
+    Hand,
+    Moment,
+    Quiet,
+    Result,
+    Spot,
+    Swing,
+    SwingBook,
+    View,
+    Watch,
+)
+from capturestation.station.cache import Cache
+from capturestation.station.intake import with_tempo
+from capturestation.station.models import BodyModel
+from capturestation.station.seeing import Looked, Lookers, look_through
+from capturestation.station.seen_tracks import keep_tracks, kept_tracks
+from capturestation.station.spots import find_balls
+from capturestation.swing.body import cleaned
+from capturestation.swing.figure import Figure, Pictured, upright
+from capturestation.swing.finding import Watched, find_all
+from capturestation.swing.marks import effective_marks, with_found
+from capturestation.swing.measuring import METHOD, measure_all
+from capturestation.tracking.body_network import BodyNetwork
+
+NO_MODEL = "There is no body model on this computer: fetch it once, then analyse again."
+NO_ZERO = "No recording of it has a place on the clock yet."
+_LOOK_S = 0.1
+_STEP_NS = 8_333_333
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Analysed:
+    """What became of one swing.
+
+    Args:
+        swing: As it is now.
+        done: Whether it was looked at; else it was up to date.
+        said: What else to know: what couldn't be read.
+    """
+
+    swing: Swing
+    done: bool
+    said: tuple[str, ...] = ()
+
+
+def is_current(swing: Swing) -> bool:
+    """Whether a swing's measures were taken by this method, with a body model."""
+    ours = [result for result in swing.book.results if result.method == METHOD]
+    return bool(ours) and all(result.why_missing != NO_MODEL for result in ours)
+
+
+@dataclass
+class Analyst:
+    """Analyses swings of one library.
+
+    Args:
+        library: Where they are, and where results go.
+        cache: Where tracks are kept.
+        model: The body model; where it isn't there measures say so.
+        workers: How many recordings are looked at side by side; all cores unless given.
+    """
+
+    library: Library
+    cache: Cache
+    model: BodyModel
+    workers: int = field(default_factory=lambda: os.cpu_count() or 1)
+
+    def analyse(
+        self, swings: Sequence[Swing], watch: Watch, *, again: bool = False
+    ) -> tuple[Analysed, ...]:
+        """Analyse swings, those that are up to date left as they are.
+
+        Args:
+            swings: Which.
+            watch: Told how far it is; when it stops, what is finished stays written.
+            again: Whether also those that are up to date.
+
+        Raises:
+            CancelledError: If it was stopped.
+            LibraryError: If the library can't be written.
+        """
+        found: list[Analysed] = []
+        todo = [swing for swing in swings if again or not is_current(swing)]
+        with _Desk(self.model, self.workers) as desk:
+            for swing in swings:
+                if swing not in todo:
+                    found.append(Analysed(swing=swing, done=False))
+                    continue
+                number = todo.index(swing)
+                for ahead in todo[number : number + 1 + self.workers // 2]:
+                    desk.ask(ahead, self._paths(ahead), self._hand(ahead))
+                share = _Shares(watch, number / len(todo), (number + 1) / len(todo))
+                found.append(self._finished(swing, *desk.answer(swing, share)))
+        watch.report(1.0, "analysed")
+        return tuple(found)
+
+    def measure_again(self, swing: Swing) -> Swing | None:
+        """Take the measures anew from kept tracks, as after a mark by hand; None without tracks."""
+        seen = kept_tracks(self.cache.folder(swing.id))
+        if not seen:
+            return None
+        return self.library.change_book(
+            swing.id, lambda book: self._measured(book, swing, seen, marks_too=False)
+        )
+
+    def _paths(self, swing: Swing) -> dict[View, Path]:
+        return {
+            recording.view: self.library.media_path(swing, recording.view)
+            for recording in swing.facts.recordings
+            if swing.sync(recording.view) is not None
+        }
+
+    def _hand(self, swing: Swing) -> Hand:
+        return self.library.student(swing.book.student_id).hand
+
+    def _finished(
+        self, swing: Swing, seen: Mapping[View, Looked], said: tuple[str, ...]
+    ) -> Analysed:
+        if seen and self.model.is_there:
+            keep_tracks(self.cache.made_folder(swing.id), seen)
+        if seen and self.model.is_there:
+            with suppress(NotReadableError):
+                swing = find_balls(self.library, swing, Quiet())
+        changed = self.library.change_book(
+            swing.id, lambda book: self._measured(book, swing, seen, marks_too=bool(seen))
+        )
+        return Analysed(swing=changed, done=True, said=said)
+
+    def _measured(
+        self, book: SwingBook, swing: Swing, seen: Mapping[View, Looked], *, marks_too: bool
+    ) -> SwingBook:
+        placed = {s.view: seen[s.view].placed(s) for s in book.syncs if s.view in seen}
+        hand = self._hand(swing)
+        if marks_too:
+            u_ns = max(sync.u_ns for sync in book.syncs)
+            marks = find_all(watched(placed, hand), hand=hand, zero_u_ns=u_ns)
+            book = replace(book, marks=with_found(book.marks, marks))
+        why = "" if self.model.is_there else NO_MODEL
+        figure = figure_of(placed, Swing(facts=swing.facts, book=book), hand)
+        fresh = measure_all(figure, book.marks, why_none=why or (NO_ZERO if not placed else ""))
+        return with_results(with_tempo(book), fresh)
+
+
+def with_results(book: SwingBook, fresh: Sequence[Result]) -> SwingBook:
+    """The book with these results in the place of those of the same names, and of older methods."""
+    names = {result.name for result in fresh}
+    kind = METHOD.split(" ")[0]
+    others = tuple(
+        result
+        for result in book.results
+        if result.name not in names and not result.method.startswith(f"{kind} ")
+    )
+    return replace(book, results=(*others, *fresh))
+
+
+def watched(placed: Mapping[View, Looked], hand: Hand) -> tuple[Watched, ...]:
+    """What was seen, cleaned up, as the finder of moments takes it."""
+    return tuple(
+        Watched(
+            view=view,
+            motion=looked.motion,
+            body=None if looked.body is None else cleaned(looked.body, view=view, hand=hand),
+            club=looked.club,
+        )
+        for view, looked in placed.items()
+    )
+
+
+def figure_of(placed: Mapping[View, Looked], swing: Swing, hand: Hand) -> Figure | None:
+    """The golfer in space by all that was seen; None where nobody saw the body."""
+    views: dict[View, Pictured] = {
+        view: Pictured(
+            body=cleaned(looked.body, view=view, hand=hand),
+            club=looked.club,
+            ball_px=_ball_px(swing, view),
+        )
+        for view, looked in placed.items()
+        if looked.body is not None and view is not View.EXTRA
+    }
+    known = effective_marks(swing.book.marks)
+    at_set = known.get(Moment.SET)
+    if not views or at_set is None or at_set.at_ns is None:
+        return None
+    begin = min(int(one.body.times_ns[0]) for one in views.values())
+    end = max(int(one.body.times_ns[-1]) for one in views.values())
+    times_ns = np.arange(begin, end, _STEP_NS, dtype=np.int64)
+    return upright(views, hand=hand, set_ns=at_set.at_ns, times_ns=times_ns)
+
+
+def _ball_px(swing: Swing, view: View) -> FloatArray | None:
+    """Where the ball lies, as somebody pointed it out."""
+    recording = swing.recording(view)
+    spots = [s for s in swing.book.spots if s.view is view and s.spot is Spot.BALL]
+    if recording is None or not spots:
+        return None
+    at = spots[0].at
+    return np.array([at.x * recording.width_px - 0.5, at.y * recording.height_px - 0.5])
+
+
+class _Shares:
+    """A stretch of the whole job; recordings side by side report into it from their threads."""
+
+    def __init__(self, watch: Watch, start: float, end: float) -> None:
+        self._watch, self._start, self._end = watch, start, end
+
+    def report(self, share: float) -> None:
+        """Pass on how far this swing is."""
+        at = self._start + share * (self._end - self._start)
+        self._watch.report(at, "analysing swings")
+
+
+class _Desk:
+    """Threads that look at recordings, a network each; leave its block to end them."""
+
+    def __init__(self, model: BodyModel, workers: int) -> None:
+        self._model = model
+        self._pool = ThreadPoolExecutor(workers, thread_name_prefix="analyse")
+        self._own = threading.local()
+        self._stop = threading.Event()
+        self._asked: dict[str, dict[View, Future[Looked]]] = {}
+        self._shares: dict[tuple[str, View], float] = {}
+
+    def __enter__(self) -> _Desk:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._stop.set()
+        self._pool.shutdown(cancel_futures=True)
+
+    def ask(self, swing: Swing, paths: Mapping[View, Path], hand: Hand) -> None:
+        """Have a swing's recordings looked at, unless that is being done."""
+        if swing.id not in self._asked:
+            self._asked[swing.id] = {
+                view: self._pool.submit(self._look, swing, view, path, hand)
+                for view, path in paths.items()
+            }
+
+    def answer(self, swing: Swing, shares: _Shares) -> tuple[dict[View, Looked], tuple[str, ...]]:
+        """Wait for a swing's recordings."""
+        futures = self._asked.pop(swing.id)
+        pending = set(futures.values())
+        while pending:
+            _, pending = wait(pending, _LOOK_S, return_when=FIRST_COMPLETED)
+            done = [self._shares.get((swing.id, view), 0.0) for view in futures]
+            shares.report(sum(done) / len(done))
+        seen, said = {}, []
+        for view, future in futures.items():
+            try:
+                seen[view] = future.result()
+            except NotReadableError as error:
+                said.append(f"The {view} recording can't be read: {error.what}")
+        return seen, tuple(said)
+
+    def _look(self, swing: Swing, view: View, path: Path, hand: Hand) -> Looked:
+        sync = swing.sync(view)
+        assert sync is not None
+        lookers = Lookers(hand=hand, network=self._network())
+        watch = _Ear(self._shares, (swing.id, view), self._stop)
+        return look_through(path, sync, swing.book.marks, lookers, watch)
+
+    def _network(self) -> BodyNetwork | None:
+        """This thread's own network."""
+        if not self._model.is_there:
+            return None
+        held: BodyNetwork | None = getattr(self._own, "network", None)
+        if held is None:
+            held = self._own.network = BodyNetwork(self._model.path)
+        return held
+
+
+class _Ear:
+    """Hears how far one recording is, and stops it when the desk closes."""
+
+    def __init__(
+        self, shares: dict[tuple[str, View], float], key: tuple[str, View], stop: threading.Event
+    ) -> None:
+        self._shares, self._key, self._stop = shares, key, stop
+
+    def report(self, share: float, words: str) -> None:  # noqa: ARG002 - the protocol's shape
+        """Note it."""
+        self._shares[self._key] = share
+        if self._stop.is_set():
+            raise CancelledError

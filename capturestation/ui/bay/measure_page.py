@@ -1,0 +1,236 @@
+"""Measuring where the cameras stand: what to hold where, what is seen now, what is missing still.
+
+Owns asking for corners a few times a second beside the window, and the words of each step. What is
+taken, and what is worked out of it, is the station's.
+"""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import Qt, QTimer, pyqtSignal
+from PyQt6.QtGui import QHideEvent, QResizeEvent, QShowEvent
+from PyQt6.QtWidgets import QHBoxLayout, QLineEdit, QScrollArea, QVBoxLayout, QWidget
+
+from capturestation.errors import BadInputError, StationError
+from capturestation.records import FrameArray, View
+from capturestation.station.bay.bay import Bay
+from capturestation.station.bay.measuring import Measuring, Sights, Step
+from capturestation.station.bay.standing import Level
+from capturestation.ui.bay.check_page import grey_of
+from capturestation.ui.bay.measure_words import next_words, result_lines, step_words, taken_words
+from capturestation.ui.bay.pictures import BayPictures
+from capturestation.ui.bay.wording import SHAPES
+from capturestation.ui.bench.room import Room, room_of
+from capturestation.ui.flow import flowing
+from capturestation.ui.look import Look
+from capturestation.ui.texts import say
+from capturestation.ui.words import button, ground, label, put_words
+from capturestation.ui.work import Workers
+
+LOOK_MS = 250
+"""Live pictures come four times a second while the bay is set up."""
+
+
+class MeasurePage(QWidget):
+    """One step after another, each with what is seen now.
+
+    Signals:
+        left: Back to the lesson; what was taken stays.
+        work_wanted: What was taken is to be worked out.
+        keep_wanted: Keep what was worked out; True for angles in the picture only.
+        boards_wanted: The boards are to be printed.
+        failed: A `StationError`: what was written can't be.
+    """
+
+    left = pyqtSignal()
+    work_wanted = pyqtSignal()
+    keep_wanted = pyqtSignal(bool)
+    boards_wanted = pyqtSignal()
+    failed = pyqtSignal(object)
+
+    def __init__(
+        self, bay: Bay, measuring: Measuring, look: Look, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        ground(self, "page")
+        self._bay, self._look = bay, look
+        self.measuring = measuring
+        self.is_working = False
+        self._is_searching = False
+        # Corners are looked for all the time: that never waits behind another job.
+        self._workers = Workers(self)
+        self.pictures = BayPictures(bay, None, look)
+        self.pictures.measured = measuring
+        self.title = label(letters="title", wraps=True)
+        self.text = label(wraps=True)
+        self.verdict = label(letters="head", wraps=True)
+        self.next = label(letters="head", wraps=True)
+        self.result = label(wraps=True)
+        self.taken = label(soft=True, wraps=True)
+        self.work = button(say("bay.measure.work"), self.work_wanted.emit, role="main")
+        self.keep = button(
+            say("bay.measure.keep"), lambda: self.keep_wanted.emit(False), role="main"
+        )
+        self.angles = button(say("bay.measure.angles"), lambda: self.keep_wanted.emit(True))
+        self.back_one = button(say("bay.measure.take_back"), self._take_back)
+        self.turn = button("", self._turn_target)
+        self.anew = button(say("bay.measure.lens_anew"), self._lens_anew)
+        self.boards = button(say("bay.measure.boards"), self.boards_wanted.emit)
+        self.wide = QLineEdit()
+        self.wide.setPlaceholderText(say("bay.measure.wide"))
+        self.wide.setAccessibleName(say("bay.measure.wide"))
+        self.wide.returnPressed.connect(self._know_view)
+        self.back = button(say("bay.check.back"), self.left.emit)
+        self._timer = QTimer(self)
+        self._timer.setInterval(LOOK_MS)
+        self._timer.timeout.connect(self.look_now)
+        self._lay_out(look)
+        measuring.changed.tell(self.show_state)
+        self.show_state()
+
+    def _lay_out(self, look: Look) -> None:
+        inside = QWidget()
+        ground(inside, "page")
+        words = self._words = QVBoxLayout(inside)
+        words.setContentsMargins(0, 0, look.px("gap"), 0)
+        words.setSpacing(look.px("gap"))
+        for line in (self.text, self.verdict, self.next, self.result, self.taken):
+            words.addWidget(line)
+        words.addWidget(flowing(4, self.work, self.keep, self.angles, self.back_one))
+        words.addWidget(flowing(4, self.turn, self.anew, self.boards))
+        words.addWidget(self.wide)
+        words.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setWidget(inside)
+        middle = QHBoxLayout()
+        middle.setSpacing(look.px("margin"))
+        middle.addWidget(self.pictures, 1)
+        middle.addWidget(scroll, 1)
+        column = QVBoxLayout(self)
+        margin = look.px("margin")
+        column.setContentsMargins(margin, look.px("gap"), margin, look.px("gap"))
+        top = QHBoxLayout()
+        top.addWidget(self.title, 1)
+        top.addWidget(self.back)
+        column.addLayout(top)
+        column.addLayout(middle, 1)
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Where there is little room, what is seen now comes before what is to be done."""
+        super().resizeEvent(event)
+        is_tight = room_of(self.height(), self._look.px("body")) in (Room.TIGHT, Room.BARE)
+        place = self._words.indexOf(self.taken) if is_tight else 0
+        if self._words.indexOf(self.text) != place:
+            self._words.removeWidget(self.text)
+            self._words.insertWidget(place, self.text)
+
+    def begin(self) -> None:
+        """Look from now on."""
+        self.show_state()
+        self._timer.start()
+
+    def end(self) -> None:
+        """Look no longer; what was taken stays."""
+        self._timer.stop()
+
+    def showEvent(self, event: QShowEvent | None) -> None:
+        """Whoever comes back from another place goes on."""
+        super().showEvent(event)
+        self._timer.start()
+
+    def hideEvent(self, event: QHideEvent | None) -> None:
+        """Nobody looks: neither does it."""
+        super().hideEvent(event)
+        self._timer.stop()
+
+    def close_page(self) -> None:
+        """End its thread."""
+        self._timer.stop()
+        self._workers.close()
+
+    def greys(self) -> dict[View, FrameArray]:
+        """The newest live pictures, as stored."""
+        found = {}
+        for view in self.pictures.views:
+            image = self.pictures.live_image(view)
+            if image is not None and not image.isNull():
+                found[view] = grey_of(image)
+        return found
+
+    def look_now(self) -> None:
+        """Have the newest pictures searched, unless the last ones still are."""
+        greys = {view: grey for view, grey in self.greys().items() if view in self.measuring.wanted}
+        if self._is_searching or self.is_working or not greys:
+            return
+        self._is_searching = True
+        search, wanted = self.measuring.search(greys), self.measuring.wanted
+
+        def take(sights: Sights) -> None:
+            self._is_searching = False
+            # What was looked for one step before tells nothing of this one.
+            if self.measuring.wanted == wanted:
+                self.measuring.take(sights)
+
+        def failed(_error: StationError) -> None:
+            self._is_searching = False
+
+        self._workers.run(say("bay.measure.looking"), lambda _watch: search(), take, failed)
+
+    def show_work(self, *, is_working: bool) -> None:
+        """Something is worked out, or not any more."""
+        self.is_working = is_working
+        self.show_state()
+
+    def show_state(self) -> None:
+        """Write everything anew."""
+        measuring = self.measuring
+        step, is_result = measuring.step, measuring.step is Step.RESULT
+        title, text = step_words(measuring)
+        self.title.setText(title)
+        self.text.setText(text)
+        shape = SHAPES[Level.WELL if measuring.seen_is_well else Level.LOOK]
+        self.verdict.setText(
+            f"{shape}\N{NO-BREAK SPACE}{say(f'bay.measure.seen.{measuring.seen_words}')}"
+        )
+        self.verdict.setVisible(not is_result)
+        self.result.setText("\n".join(result_lines(measuring)) if is_result else "")
+        self.result.setVisible(is_result)
+        self.next.setText("" if is_result else next_words(measuring))
+        self.next.setVisible(not is_result)
+        self.taken.setText(taken_words(measuring))
+        self.taken.setVisible(not is_result)
+        self.work.setVisible(not is_result)
+        self.work.setEnabled(measuring.can_work and not self.is_working)
+        put_words(self.work, say("bay.measure.working" if self.is_working else "bay.measure.work"))
+        for word in (self.keep, self.angles):
+            word.setVisible(is_result)
+        self.back_one.setEnabled(measuring.taken > 0 and not self.is_working)
+        self.turn.setVisible(step in (Step.LINE, Step.PLACES, Step.RESULT))
+        way = "left" if measuring.target_is_left else "right"
+        put_words(self.turn, say(f"bay.measure.target.{way}"))
+        self.anew.setVisible(step is not Step.LENS)
+        self.wide.setVisible(step is Step.LENS)
+        self.pictures.update()
+
+    def _know_view(self) -> None:
+        try:
+            self.measuring.know_view(float(self.wide.text().replace(",", ".")))
+        except ValueError:
+            self.failed.emit(
+                BadInputError(say("bay.measure.wide.not"), try_next=say("bay.measure.wide"))
+            )
+        except StationError as error:
+            self.failed.emit(error)
+        else:
+            self.wide.clear()
+
+    def _take_back(self) -> None:
+        self.measuring.take_back()
+
+    def _turn_target(self) -> None:
+        self.measuring.turn_target(is_left=not self.measuring.target_is_left)
+
+    def _lens_anew(self) -> None:
+        for aim in self.measuring.aims:
+            self.measuring.measure_lens(aim.view)

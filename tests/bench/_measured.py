@@ -1,0 +1,103 @@
+"""Measures of invented golfers against their truth: errors, stated errors, and the table of both.
+
+`python -m tests.bench._measured FILE` finds the table of stated errors anew, on golfers of whom the
+benchmark shows none.
+"""
+
+from __future__ import annotations
+
+import csv
+import sys
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from capturestation.records import Moment
+from capturestation.swing.figure import Figure
+from capturestation.swing.measures import LENGTH, MEASURES, RATIO, Measure, full_name
+from sample_sessions.people import pitching, somebody
+from tests.bench._moment_pictures import Posed, cameras_of, posed
+from tests.helpers.body_pictures import network
+
+LEARNT_FROM = range(100, 117)
+"""Seeds of the golfers by whom the table was found."""
+_LEAST_DEG, _LEAST_SHARE, _LEAST_RATIO = 1.0, 0.004, 0.02
+_FEWEST = 6
+
+
+def value_of(figure: Figure, measure: Measure, moment: Moment, one: Posed) -> float:
+    """A measure of a figure at a true moment; NaN where the moment does not occur."""
+    at = {mark.moment: mark.at_ns for mark in one.marks}
+    at_ns, set_ns = at.get(moment), at.get(Moment.SET)
+    if at_ns is None or set_ns is None:
+        return float("nan")
+    return measure.value(figure.at(at_ns), figure.at(set_ns))
+
+
+def error_of(one: Posed, measure: Measure, moment: Moment) -> float:
+    """What is seen less what is true, NaN where one of them is not known."""
+    seen, true = (value_of(f, measure, moment, one) for f in (one.figure, one.truth))
+    off = seen - true
+    return (off + 180.0) % 360.0 - 180.0 if measure.turns else off
+
+
+def errors_by_name(pairs: Iterable[Sequence[Posed]]) -> dict[str, list[tuple[float, float]]]:
+    """For each measure the errors in both pictures of every golfer."""
+    found: dict[str, list[tuple[float, float]]] = defaultdict(list)
+    for pair in pairs:
+        for measure in MEASURES:
+            for moment in measure.moments:
+                a, b = (error_of(one, measure, moment) for one in pair)
+                if np.isfinite([a, b]).all():
+                    found[full_name(measure, moment)].append((a, b))
+    return found
+
+
+def stated(errors: Sequence[tuple[float, float]], least: float) -> tuple[float, float, float]:
+    """Random and systematic standard uncertainty and offset by the errors of pairs of pictures.
+
+    What differs between two pictures of one swing by moved cameras is random; what stays with a
+    golfer is systematic; what stays with all of them is the offset.
+    """
+    both = np.array(errors)
+    random = float(np.sqrt(np.mean((both[:, 0] - both[:, 1]) ** 2) / 2.0))
+    offset = float(np.mean(both))
+    whole = float(np.var(both)) * len(both) / max(len(both) - 1, 1)
+    systematic = float(np.sqrt(max(whole - random**2, 0.0)))
+    return max(random, least), max(systematic, least), offset
+
+
+def table_rows(errors: dict[str, list[tuple[float, float]]]) -> list[tuple[str, str, str, str]]:
+    """The table's rows; a measure seen too seldom takes what its other moments have."""
+    rows = []
+    for measure in MEASURES:
+        least = {LENGTH: _LEAST_SHARE, RATIO: _LEAST_RATIO}.get(measure.unit, _LEAST_DEG)
+        names = [full_name(measure, moment) for moment in measure.moments]
+        every = [pair for name in names for pair in errors.get(name, [])]
+        for name in names:
+            own = errors.get(name, [])
+            random, systematic, offset = stated(own if len(own) >= _FEWEST else every, least)
+            rows.append((name, f"{random:.3g}", f"{systematic:.3g}", f"{offset:.3g}"))
+    return rows
+
+
+def _main(path: Path) -> None:
+    pairs = []
+    for seed in LEARNT_FROM:
+        swing = pitching(somebody(seed)) if seed % 6 == 5 else somebody(seed)
+        pairs.append(
+            [
+                posed(network(), swing, cameras=cameras_of(swing.hand, 2 * seed + k), shirt=seed)
+                for k in range(2)
+            ]
+        )
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(("measure", "u_random", "u_systematic", "offset"))
+        writer.writerows(table_rows(errors_by_name(pairs)))
+
+
+if __name__ == "__main__":
+    _main(Path(sys.argv[1]))

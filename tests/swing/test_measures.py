@@ -1,0 +1,185 @@
+"""Measures of an invented golfer in space against his own truth and against worked examples."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.spatial.transform import Rotation
+
+from capturestation.records import FloatArray, Hand, Moment, View
+from capturestation.swing.figure import BALL, GRIP, HEAD, Figure, Pictured, upright
+from capturestation.swing.measures import (
+    MEASURES,
+    angle_between,
+    bend_change,
+    chest_turn,
+    forward_bend,
+    full_name,
+    lead_arm_to_level,
+    off_plane,
+    pelvis_turn,
+    separation,
+    shaft_lean,
+    side_tilt,
+    trail_foot_roll,
+)
+from capturestation.swing.tracks import JOINTS, Joint
+from sample_sessions.golfer import Golfer
+from sample_sessions.moments import find_moments
+from sample_sessions.parameters import Departures, SwingParameters
+from sample_sessions.truth import swing_truth
+from tests.helpers.invented_tracks import camera_of, club_projected, projected
+from tests.helpers.true_figure import true_figure
+
+BOTH = (View.FACE_ON, View.DOWN_THE_LINE)
+
+
+def stands(**points: tuple[float, float, float]) -> dict[str, FloatArray]:
+    """Points by name, with underscores for spaces; all others at the origin."""
+    named = {name.replace("_", " "): np.array(at) for name, at in points.items()}
+    whole = {str(joint): np.zeros(3) for joint in JOINTS} | {
+        name: np.zeros(3) for name in (GRIP, HEAD, BALL)
+    }
+    return whole | named
+
+
+@pytest.mark.parametrize("hand", Hand)
+def test_turns_of_both_hands_are_what_the_renderer_says(hand: Hand) -> None:
+    golfer = Golfer(SwingParameters(hand=hand, departures=Departures(pelvis_late_deg=12.0)))
+    truth = swing_truth(golfer)
+
+    for moment in truth.moments:
+        if moment.at_ns is None:
+            continue
+        stamps = np.array([moment.at_ns, moment.at_ns + 1])
+        figure, _ = true_figure(golfer, stamps, -1_300_000_000)
+        at = figure.at(moment.at_ns)
+        assert pelvis_turn(at, at) == pytest.approx(moment.pelvis_turn_deg, abs=1.5), moment
+        assert off_plane(at, at) == pytest.approx(moment.off_plane_deg, abs=1.3), moment
+
+
+def test_separation_of_ninety_and_forty_five_is_forty_five() -> None:
+    """Worked example of P. Cheetham's explanation of Cheetham et al. 2001."""
+    half = np.sqrt(0.5)
+    at = stands(
+        lead_shoulder=(0, -1, 1), trail_shoulder=(0, 1, 1), lead_hip=(half, -half, 0),
+        trail_hip=(-half, half, 0),
+    )  # fmt: skip
+
+    assert chest_turn(at, at) == pytest.approx(90.0)
+    assert pelvis_turn(at, at) == pytest.approx(45.0)
+    assert separation(at, at) == pytest.approx(45.0)
+
+
+@pytest.mark.parametrize("turn_deg", [-60.0, -15.0, 0.0, 40.0, 100.0])
+def test_turn_is_the_first_angle_about_the_vertical_as_scipy_has_it(turn_deg: float) -> None:
+    """Closed is to the right seen from above for a right-hander: negative about z."""
+    turned = Rotation.from_euler("z", -turn_deg, degrees=True)
+    lead, trail = turned.apply([[0.15, 0.0, 0.9], [-0.15, 0.0, 0.9]])
+    at = stands(lead_hip=tuple(lead), trail_hip=tuple(trail))
+
+    assert pelvis_turn(at, at) == pytest.approx(turn_deg)
+
+
+def test_bends_have_their_signs() -> None:
+    ball_side, away = -0.5, -0.3
+    at_set = stands(lead_shoulder=(0, 0, 1), trail_shoulder=(0, 0, 1))
+    at = stands(lead_shoulder=(away, ball_side, 1), trail_shoulder=(away, ball_side, 1))
+
+    assert forward_bend(at, at_set) == pytest.approx(np.degrees(np.arctan(0.5)))
+    assert side_tilt(at, at_set) == pytest.approx(np.degrees(np.arctan(0.3)))
+    assert bend_change(at, at_set) == pytest.approx(np.degrees(np.arctan(0.5)))
+
+
+def test_arm_shaft_and_foot_have_their_signs() -> None:
+    at = stands(
+        lead_wrist=(-1, 0, 1), lead_hand=(-1, 0, 1), grip=(0.2, 0, 1), club_head=(0, 0, 0),
+        trail_heel=(0, 0, 0.2), trail_toe=(0.0, -0.2, 0.0),
+    )  # fmt: skip
+
+    assert lead_arm_to_level(at, at) == pytest.approx(45.0)
+    assert shaft_lean(at, at) == pytest.approx(np.degrees(np.arctan(0.2)))
+    assert trail_foot_roll(at, at) == pytest.approx(45.0)
+
+
+def test_a_level_shaft_along_the_line_is_on_the_plane() -> None:
+    at = stands(ball=(0, 0, 0), grip=(0, 0.5, 0.8), club_head=(-0.9, 0.5, 0.8))
+
+    assert off_plane(at, at) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_shaft_that_points_at_the_ball_s_line_is_on_the_plane() -> None:
+    at = stands(ball=(0, 0, 0), grip=(-0.3, 0.5, 0.8), club_head=(0.4, -0.0, 0.0))
+
+    assert off_plane(at, at) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_shaft_over_the_plane_is_outside() -> None:
+    over = stands(ball=(0, 0, 0), grip=(0, 0.5, 0.5), club_head=(-0.5, 0.5, 1.2))
+    under = {**over, HEAD: np.array([-0.5, 1.0, 0.6])}
+
+    assert off_plane(under, under) < 0.0 < off_plane(over, over)
+
+
+def test_an_angle_leaves_out_what_is_not_known() -> None:
+    assert angle_between(np.array([1.0, np.nan, 0.0]), np.array([0.0, 5.0, 1.0])) == 90.0
+    assert np.isnan(angle_between(np.full(3, np.nan), np.ones(3)))
+
+
+@pytest.mark.parametrize("hand", Hand)
+def test_two_pictures_square_to_one_another_make_nearly_the_truth(hand: Hand) -> None:
+    golfer = Golfer(SwingParameters(hand=hand))
+    moments = find_moments(golfer)
+    down_s, set_s = moments[Moment.LEAD_ARM_LEVEL_DOWN], moments[Moment.SET]
+    assert down_s is not None
+    assert set_s is not None
+    set_ns, down_ns = round(set_s * 1e9), round(down_s * 1e9)
+    views = {
+        view: Pictured(
+            body=projected(view, golfer=golfer),
+            club=club_projected(view, golfer=golfer),
+            ball_px=camera_of(view, hand).project(golfer.ball_at[None])[0],
+        )
+        for view in BOTH
+    }
+    stamps = np.array([set_ns, set_ns + 1, down_ns, down_ns + 1])
+
+    seen = upright(views, hand=hand, set_ns=set_ns, times_ns=stamps)
+
+    true, _ = true_figure(golfer, stamps, set_ns)
+    for measure in MEASURES:
+        if Moment.LEAD_ARM_LEVEL_DOWN in measure.moments:
+            ours, theirs = (
+                measure.value(figure.at(down_ns), figure.at(set_ns)) for figure in (seen, true)
+            )
+            near = 12.0 if measure.unit == "deg" else 0.05
+            assert ours == pytest.approx(theirs, abs=near), measure.name
+
+
+def test_one_view_gives_only_what_it_can() -> None:
+    golfer = Golfer(SwingParameters())
+    stamps = np.array([-1_300_000_000, -1_299_000_000])
+
+    alone = upright(
+        {View.FACE_ON: Pictured(body=projected(View.FACE_ON, golfer=golfer))},
+        hand=Hand.RIGHT, set_ns=-1_300_000_000, times_ns=stamps,
+    ).at(-1_300_000_000)  # fmt: skip
+
+    assert np.isfinite(side_tilt(alone, alone))
+    assert np.isnan(pelvis_turn(alone, alone))
+    assert np.isnan(forward_bend(alone, alone))
+
+
+def test_names_of_measures_are_each_their_own() -> None:
+    names = [full_name(measure, moment) for measure in MEASURES for moment in measure.moments]
+
+    assert len(set(names)) == len(names)
+
+
+def test_a_figure_s_shape_is_checked() -> None:
+    with pytest.raises(ValueError, match="points"):
+        Figure(times_ns=np.zeros(2, dtype=np.int64), points=np.zeros((2, len(JOINTS), 3)))
+
+
+def test_every_joint_of_the_body_has_a_place() -> None:
+    assert Joint.LEAD_TOE.place == len(JOINTS) - 2

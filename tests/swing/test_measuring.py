@@ -1,0 +1,137 @@
+"""Values carry their errors: of the joints, of the moment, wider on people; or say why not."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from capturestation.records import Moment, hand_mark, no_such_moment
+from capturestation.swing.figure import POINTS, Figure
+from capturestation.swing.measures import LENGTH, MEASURES, full_name
+from capturestation.swing.measuring import (
+    WIDER_ON_PEOPLE,
+    Errors,
+    curve,
+    measure_all,
+    table,
+)
+from capturestation.swing.tracks import Joint
+
+SET_NS, TOP_NS = -1_300_000_000, -300_000_000
+TOP_TURN = "pelvis turn, top"
+STATED = {
+    full_name(measure, moment): Errors(u_random=2.0, u_systematic=3.0)
+    for measure in MEASURES
+    for moment in measure.moments
+}
+BOTH = (hand_mark(Moment.SET, SET_NS), hand_mark(Moment.TOP, TOP_NS))
+
+
+def turning(*, metres: float | None = None, deg_a_s: float = 50.0) -> Figure:
+    """A pelvis that turns evenly and stands at 45 degrees at the top; nothing else is known."""
+    times_ns = np.arange(SET_NS, 0, 10_000_000, dtype=np.int64)
+    turn = np.radians(45.0 + deg_a_s * (times_ns - TOP_NS) / 1e9)
+    points = np.full((len(times_ns), len(POINTS), 3), np.nan)
+    side = 0.1 * np.stack([np.cos(turn), -np.sin(turn), np.zeros(len(turn))], axis=1)
+    points[:, Joint.LEAD_HIP.place] = side + np.array([0.0, 0.0, 0.6])
+    points[:, Joint.TRAIL_HIP.place] = -side + np.array([0.0, 0.0, 0.6])
+    return Figure(times_ns=times_ns, points=points, metres=metres)
+
+
+def test_a_value_carries_both_parts_of_its_error() -> None:
+    results = {r.name: r for r in measure_all(turning(), BOTH, errors=STATED, wider=1.0)}
+
+    measured = results[TOP_TURN].measured
+    assert measured is not None
+    assert measured.value == pytest.approx(45.0, abs=0.01)
+    assert (measured.u_random, measured.u_systematic) == (2.0, 3.0)
+    assert "joints" in measured.cause
+
+
+def test_stated_errors_are_wider_on_people() -> None:
+    results = {r.name: r for r in measure_all(turning(), BOTH, errors=STATED)}
+
+    measured = results[TOP_TURN].measured
+    assert measured is not None
+    assert measured.u_systematic == pytest.approx(3.0 * WIDER_ON_PEOPLE)
+    assert WIDER_ON_PEOPLE > 1.0
+
+
+def test_a_correction_is_taken_off_and_on_people_counts_as_an_error() -> None:
+    corrected = {TOP_TURN: Errors(u_random=2.0, u_systematic=3.0, offset=10.0)}
+    on_renders, on_people = (
+        next(r.measured for r in measure_all(turning(), BOTH, errors=corrected, wider=wider)
+             if r.name == TOP_TURN)
+        for wider in (1.0, 1.5)
+    )  # fmt: skip
+
+    assert on_renders is not None
+    assert on_people is not None
+    assert on_renders.value == pytest.approx(35.0, abs=0.01)
+    assert on_renders.u_systematic == 3.0
+    assert on_people.u_systematic == pytest.approx(np.hypot(4.5, 10.0))
+
+
+def test_an_unsure_moment_adds_what_the_value_changes_meanwhile() -> None:
+    unsure = hand_mark(Moment.TOP, TOP_NS, u_ns=200_000_000)
+    results = {
+        r.name: r for r in measure_all(turning(), (BOTH[0], unsure), errors=STATED, wider=1.0)
+    }
+
+    measured = results[TOP_TURN].measured
+    assert measured is not None
+    # 0.4 s from end to end is four standard uncertainties, at 50 degrees a second.
+    assert measured.u_random == pytest.approx(np.hypot(2.0, 5.0), rel=0.01)
+    assert measured.cause == "when 'top' is"
+
+
+def test_what_is_missing_says_why() -> None:
+    marks = (*BOTH, no_such_moment(Moment.LEAD_ARM_LEVEL_BACK))
+    whys = {r.name: r.why_missing for r in measure_all(turning(), marks, errors=STATED)}
+
+    assert whys["pelvis turn, impact"] == "'impact' is not marked."
+    assert whys["pelvis turn, lead arm level, back"] == ("'lead arm level, back' does not occur.")
+    assert whys["chest turn, top"] == "It needs the body in both views there."
+    assert whys[TOP_TURN] == ""
+
+
+def test_without_a_figure_every_measure_says_the_same() -> None:
+    results = measure_all(None, BOTH, why_none="No body model.")
+
+    assert {r.why_missing for r in results} == {"No body model."}
+
+
+def test_a_measure_of_unknown_error_is_withheld() -> None:
+    results = {r.name: r for r in measure_all(turning(), BOTH, errors={})}
+
+    assert "not known yet" in results[TOP_TURN].why_missing
+
+
+def test_lengths_are_in_centimetres_only_where_metres_are_known() -> None:
+    lengths = [m for m in MEASURES if m.unit == LENGTH and Moment.TOP in m.moments]
+    name = full_name(lengths[0], Moment.TOP)
+    both = [
+        {r.name: r for r in measure_all(turning(metres=metres), BOTH, errors=STATED, wider=1.0)}
+        for metres in (None, 1.5)
+    ]
+
+    plain, metric = (one[name].measured for one in both)
+    assert plain is not None
+    assert metric is not None
+    assert (plain.unit, metric.unit) == ("% of height", "cm")
+    assert metric.u_random == pytest.approx(1.5 * plain.u_random)
+
+
+def test_a_curve_is_the_measure_at_every_instant() -> None:
+    figure = turning()
+    turns = curve(figure, MEASURES[0], SET_NS)
+
+    assert turns[0] == pytest.approx(-5.0, abs=0.01)
+    assert np.all(np.diff(turns) > 0.0)
+
+
+def test_the_table_that_comes_along_covers_every_measure() -> None:
+    known = table()
+
+    assert set(known) == set(STATED)
+    assert all(e.u_random > 0.0 and e.u_systematic > 0.0 for e in known.values())
