@@ -16,6 +16,11 @@ MARKED = (
     f"the rendering's truth: {', '.join(station_demo.MARKED_BY_HAND)}."
 )
 
+NAMED = (
+    "The first ball of today against the own best, as measured (put in on purpose: the pelvis "
+    "slid from the target by the top, and still closed with the lead arm level on the way down):"
+)
+
 
 @click.command()
 @click.option(
@@ -33,6 +38,8 @@ def demo(out: Path, replace: bool, as_json: bool) -> None:
     told = [
         comparison_page(report.comparison),
         "",
+        NAMED,
+        *(f"  {sentence}" for sentence in report.named),
         MARKED,
         about(report.clip),
         f"{report.summary}",

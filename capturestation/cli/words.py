@@ -8,6 +8,10 @@ from capturestation.cli.show import counted, seconds, table
 from capturestation.compare.differences import COVERAGE, value_words
 from capturestation.records import Mark, Purpose, Student, Swing, Sync, View
 from capturestation.station import comparing, forgetting, marking, people
+from capturestation.swing.tempo import BACK, DOWN, RATIO
+
+TEMPO = (BACK, DOWN, RATIO)
+"""Shown whether it changed or not."""
 
 
 def student_card(student: Student) -> str:
@@ -140,7 +144,9 @@ def comparison_page(found: comparing.Comparison) -> str:
         )
         for r in marked
     ]
-    changes = [(c.name, value_words(c.now), value_words(c.then), c.words) for c in found.changes]
+    shown = [c for c in found.changes if c.is_clear or c.name in TEMPO]
+    changes = [(c.name, value_words(c.now), value_words(c.then), c.words) for c in shown]
+    calm = len(found.changes) - len(shown)
     neither = ", ".join(f'"{row.moment}"' for row in found.rows if row not in marked)
     notes = list(dict.fromkeys(change.note for change in found.changes if change.note))
     parts = [
@@ -149,7 +155,8 @@ def comparison_page(found: comparing.Comparison) -> str:
         "",
         table(moments, ("s from impact", "now", "then", "remark")),
         "",
-        *([table(changes, ("tempo", "now", "then", "change")), ""] if changes else []),
+        *([table(changes, ("measure", "now", "then", "change")), ""] if changes else []),
+        *([f"No clear change in {counted(calm, 'other measure')}."] if calm else []),
         *notes,
         *([f"Marked in neither: {neither}."] if neither else []),
         f"Contact is known to: now {_views(found.now)}; then {_views(found.then)}.",

@@ -52,6 +52,7 @@ def change(
     *,
     same_set_up: bool,
     own_values: Sequence[float] = (),
+    ways: tuple[str, str] | None = None,
 ) -> Change:
     """Compare one measure of two swings of one student.
 
@@ -64,6 +65,7 @@ def change(
         then: The earlier value, of the same measure.
         same_set_up: Whether both were measured with the same cameras in the same places.
         own_values: The same measure in this player's ordinary swings, for the spread.
+        ways: What a larger and a smaller value are called; else by the unit.
 
     Raises:
         ValueError: If the units differ.
@@ -91,7 +93,7 @@ def change(
         u=u,
         spread=spread,
         is_clear=is_clear,
-        words=_words(value, u, now.unit) if is_clear else NO_CHANGE,
+        words=_words(value, u, now.unit, ways) if is_clear else NO_CHANGE,
         note="" if spread is not None else _no_spread(len(own_values)),
     )
 
@@ -118,8 +120,8 @@ def _no_spread(count: int) -> str:
     )
 
 
-def _words(value: float, u: float, unit: str) -> str:
-    more, less = _WORDS.get(unit, ("more", "less"))
+def _words(value: float, u: float, unit: str, ways: tuple[str, str] | None) -> str:
+    more, less = ways or _WORDS.get(unit, ("more", "less"))
     written = "" if unit == "ratio" else f" {unit}"
     either_way = COVERAGE * u
     places = _places(either_way) if either_way > 0 else _places(abs(value) / 10)

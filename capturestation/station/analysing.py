@@ -43,6 +43,8 @@ from capturestation.swing.finding import Watched, find_all
 from capturestation.swing.marks import effective_marks, with_found
 from capturestation.swing.measuring import METHOD, measure_all
 from capturestation.tracking.body_network import BodyNetwork
+from capturestation.tracking.club import ClubTracker
+from capturestation.tracking.club_network import ClubNetwork
 
 NO_MODEL = "There is no body model on this computer: fetch it once, then analyse again."
 NO_ZERO = "No recording of it has a place on the clock yet."
@@ -276,7 +278,7 @@ class _Desk:
     def _look(self, swing: Swing, view: View, path: Path, hand: Hand) -> Looked:
         sync = swing.sync(view)
         assert sync is not None
-        lookers = Lookers(hand=hand, network=self._network())
+        lookers = Lookers(hand=hand, network=self._network(), club=self._club())
         watch = _Ear(self._shares, (swing.id, view), self._stop)
         return look_through(path, sync, swing.book.marks, lookers, watch)
 
@@ -288,6 +290,15 @@ class _Desk:
         if held is None:
             held = self._own.network = BodyNetwork(self._model.path)
         return held
+
+    def _club(self) -> ClubTracker | None:
+        """Who looks for the club in one recording: near the hands, so not without the body."""
+        if not self._model.is_there:
+            return None
+        held: ClubNetwork | None = getattr(self._own, "club", None)
+        if held is None:
+            held = self._own.club = ClubNetwork()
+        return ClubTracker(network=held)
 
 
 class _Ear:

@@ -20,6 +20,10 @@ from capturestation.records import (
 )
 from capturestation.station.finding import latest_or
 from capturestation.swing.marks import effective_marks
+from capturestation.swing.measures import ways_of
+
+_EACH_BY_ITSELF = 3
+# More measures than these that lack the same are told in one sentence.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +180,13 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
     for name in ours:
         if name not in theirs:
             continue
-        found = change(ours[name], theirs[name], own_values=own.get(name, ()), same_set_up=alike)
+        if ours[name].unit != theirs[name].unit:
+            # One was measured in metres, the other before the cameras' places were known.
+            continue
+        found = change(
+            ours[name], theirs[name], own_values=own.get(name, ()), same_set_up=alike,
+            ways=ways_of(name),
+        )  # fmt: skip
         rows.append(
             ChangeRow(
                 name=name,
@@ -212,9 +222,23 @@ def _said(now: Swing, then: Swing, laid: TimeMap) -> tuple[str, ...]:
             for sync in swing.book.syncs
             if sync.said and not is_ordinary(sync)
         ]
-        missing = [r for r in swing.book.results if r.why_missing]
-        told += [f"{which}, {r.name}: {r.why_missing}" for r in missing]
+        told += _missing(which, swing)
     return tuple(told)
+
+
+def _missing(which: str, swing: Swing) -> list[str]:
+    """What is missing and why; many of one reason in one sentence."""
+    names: dict[str, list[str]] = {}
+    for result in swing.book.results:
+        if result.why_missing:
+            names.setdefault(result.why_missing, []).append(result.name)
+    told = []
+    for why, missing in names.items():
+        if len(missing) <= _EACH_BY_ITSELF:
+            told += [f"{which}, {name}: {why}" for name in missing]
+        else:
+            told.append(f"{which}, {missing[0]} and {len(missing) - 1} more: {why}")
+    return told
 
 
 def is_ordinary(sync: Sync) -> bool:

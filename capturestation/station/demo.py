@@ -31,10 +31,13 @@ from capturestation.records import (
     to_plain,
 )
 from capturestation.station import clips, comparing, marking, people
+from capturestation.station.analysing import NO_MODEL, Analyst
+from capturestation.station.cache import Cache
 from capturestation.station.demo_calibration import calibrate_invented
 from capturestation.station.demo_recording import RecordedLesson
 from capturestation.station.finding import LATEST
 from capturestation.station.intake import IntakeRequest, add_swing
+from capturestation.station.models import body_model
 from capturestation.station.taking_in import MEASURED_U_M
 from capturestation.timing.air import Microphone
 from sample_sessions.session import SampleLesson, SampleSession, SampleSwing, load_session
@@ -61,6 +64,7 @@ class DemoReport:
     clip: clips.MadeClip
     summary: Path
     told: dict[str, Plain]
+    named: tuple[str, ...] = ()
 
     def plain(self) -> dict[str, Plain]:
         """What `summary.json` holds."""
@@ -86,7 +90,9 @@ def run_demo(
     _refuse_taken(out, replace=replace)
     with _workplace(out) as folder:
         with Library.open(folder / LIBRARY) as library:
-            swings = record_session(library, Part(watch, 0.0, 0.6), session)
+            swings = record_session(library, Part(watch, 0.0, 0.4), session)
+            cache = Cache(folder / "tracks")
+            named = _named(library, cache, first_of_today(swings), Part(watch, 0.4, 0.6))
             comparison = comparing.compare(library, LATEST, None)
             made = clips.clip_of(
                 library,
@@ -97,11 +103,34 @@ def run_demo(
                 Part(watch, 0.6, 1.0),
             )
             told = _told(library, swings, comparison, made)
+            told["first_of_today_against_best"] = list(named)
         text = json.dumps(told, ensure_ascii=False, indent=1)
         atomic_write_text(folder / SUMMARY, text + "\n")
         _move_in(folder, out)
     made = replace_path(made, out / CLIP)
-    return DemoReport(comparison=comparison, clip=made, summary=out / SUMMARY, told=told)
+    return DemoReport(
+        comparison=comparison, clip=made, summary=out / SUMMARY, told=told, named=named
+    )
+
+
+def first_of_today(swings: list[Swing]) -> Swing:
+    """The first ball of the last lesson: hurried, with something put in on purpose."""
+    lesson = swings[-1].book.lesson_id
+    return next(swing for swing in swings if swing.book.lesson_id == lesson)
+
+
+def _named(library: Library, cache: Cache, swing: Swing, watch: Watch) -> tuple[str, ...]:
+    """Take the measures of a swing and of the own best, and say what clearly changed.
+
+    Without the body model that is said instead, and all else goes on.
+    """
+    _, choice = comparing.pick(library, swing.id, None)
+    analyst = Analyst(library=library, cache=cache, model=body_model())
+    analyst.analyse((choice.swing, swing), watch)
+    if not analyst.model.is_there:
+        return (NO_MODEL,)
+    found = comparing.compare(library, swing.id, choice.swing.id)
+    return tuple(f"{row.name}: {row.words}" for row in found.changes if row.is_clear)
 
 
 def replace_path(made: clips.MadeClip, path: Path) -> clips.MadeClip:

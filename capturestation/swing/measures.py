@@ -288,3 +288,16 @@ def full_name(measure: Measure, moment: Moment) -> str:
         'pelvis turn, impact'
     """
     return f"{measure.name}, {moment}"
+
+
+def ways_of(name: str) -> tuple[str, str] | None:
+    """What a larger and a smaller value of a measure are called; None for another's name.
+
+    Example:
+        >>> ways_of("pelvis turn, impact")
+        ('more closed', 'more open')
+    """
+    for measure in MEASURES:
+        if name in {full_name(measure, moment) for moment in measure.moments}:
+            return measure.more, measure.less
+    return None

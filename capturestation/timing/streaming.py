@@ -46,8 +46,9 @@ _ROUGH_DB, _ROUGH_BEFORE, _ROUGH_AFTER = 6.0, 20, 10
 _GAP_NS = 20_000_000
 _ANCHOR_S = 0.010
 _LEAST_SNR_DB = 8.0
-_LEAST_SHARP = 0.25
-# A strike with the whole room's echoes keeps more than that in its first third.
+_LEAST_SHARP, _LEAST_SHARP_LOUD = 0.25, 0.12
+# A strike with the whole room's echoes keeps more than that in its first third; a loud one that
+# sets off the room's own noises as well, the lesser share.
 _ROOM_S = 4.0
 _MOST_AT_ONCE = 6.0
 _QUIETEST = 1e-10
@@ -57,8 +58,10 @@ _OVER_ROOM_DB = 3.0
 _SUDDEN_DB, _SUDDEN_SHARP = 10.0, 0.4
 # What stands out so far and comes at once is heard in any room: a machine next door is no reason to
 # lose a ball, and the picture has the last word. It makes one candidate in eight more.
-_ROUGHLY_SUDDEN_DB = 9.0
-_AGAIN_NS = 30_000_000
+_ROUGHLY_SUDDEN_DB = 8.0
+_LOUDER = 2.0
+# What is so much stronger than what it follows within milliseconds is looked at for itself.
+_AGAIN_NS = 18_000_000
 _AGAIN_LOUDER = 2.0
 # Within the rattle of one thing only what is twice as loud is a thing of its own.
 _FAIR_DB, _LOUD_DB = 12.0, 20.0
@@ -116,6 +119,7 @@ class StreamingListener:
         self._power: FloatArray = np.zeros(0)
         self._over: deque[tuple[int, float]] = deque()
         self._next_bin = 0
+        self._hidden = 0, 0.0
         self._room = 0.0
         self._told: Onset | None = None
 
@@ -238,8 +242,7 @@ class StreamingListener:
         """Candidates of groups of bins to which nothing can be added any more."""
         found = []
         while self._over:
-            while self._over and self._over[0][0] < self._next_bin:
-                self._over.popleft()
+            self._drop_done()
             if not self._over:
                 break
             opened = self._over[0][0]
@@ -250,12 +253,23 @@ class StreamingListener:
             wanted = max((opened + GROUP_BINS + 1) * self._size, coarse + self._after)
             if wanted > self._bins * self._size:
                 break
-            is_worth_it = self._is_worth_a_look(best)
-            # A strike right after what is none must not fall into its group.
-            self._next_bin = best + (GROUP_BINS if is_worth_it else 1)
-            if is_worth_it:
-                found += self._heard(coarse)
+            told = self._heard(coarse) if self._is_worth_a_look(best) else []
+            self._next_bin = best + (GROUP_BINS if told else 1)
+            self._hidden = best + GROUP_BINS, _LOUDER * self._level(best)
+            found += told
         return found
+
+    def _drop_done(self) -> None:
+        """Let go of what was looked at; behind what is no strike only something louder is."""
+        until, least = self._hidden
+        while self._over and (
+            self._over[0][0] < self._next_bin
+            or (self._over[0][0] < until and self._level(self._over[0][0]) <= least)
+        ):
+            self._over.popleft()
+
+    def _level(self, at: int) -> float:
+        return float(self._power[len(self._power) - (self._bins - at)])
 
     def _is_worth_a_look(self, best: int) -> bool:
         """Whether, by whole bins, it stands out enough: the fine pick takes milliseconds."""
@@ -279,7 +293,8 @@ class StreamingListener:
         onset = onset_near(stretch, banded, self._rate_hz, start_ns, coarse - first)
         at = coarse - first
         over_room = float(np.mean(banded[at - self._size : at + 5 * self._size] ** 2)) / self._room
-        if onset.snr_db < _LEAST_SNR_DB or onset.sharpness < _LEAST_SHARP:
+        least_sharp = _LEAST_SHARP_LOUD if onset.snr_db >= _LOUD_DB else _LEAST_SHARP
+        if onset.snr_db < _LEAST_SNR_DB or onset.sharpness < least_sharp:
             return []
         is_sudden = onset.snr_db >= _SUDDEN_DB and onset.sharpness >= _SUDDEN_SHARP
         if not is_sudden and over_room < 10 ** (_OVER_ROOM_DB / 10):

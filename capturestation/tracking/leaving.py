@@ -16,8 +16,9 @@ from capturestation.records.capture import Look
 from capturestation.timing.ball import BallBracket, ball_leaving
 from capturestation.tracking.ball import BallSpot, cut_patches
 
-_EARLY_NS, _LATE_NS = 30_000_000, 110_000_000
-# Sound takes 3 ms a metre; a camera's picture comes 0-60 ms later than it, and a frame more.
+_EARLY_NS, _LATE_NS = 20_000_000, 110_000_000
+# Sound takes 3 ms a metre, from some 4 m at most; a camera's picture comes 0-60 ms later than what
+# it shows, never sooner, and a frame more.
 _AROUND_R = 7.0
 _BEFORE_CLUB_NS, _AFTER_CLUB_NS = 40_000_000, 60_000_000
 _STILL_STEP, _SIGMAS = 14.0, 5.0
