@@ -23,14 +23,14 @@ from calibration.scene import Solved, settle
 from calibration.standing import METRES_GOOD_MM, BayCalibration, Kind, PlaceFit, ScaleCheck
 
 LEAST_PLACES, BEST_PLACES = 3, 5
-BAD_TIMES_MEDIAN = 3.0
+BAD_TIMES_MEDIAN, LEAST_BAD_PX = 3.0, 0.1
 LARGEST_SIGMA_SHARE = 0.0005
 """Of the picture's width: 0.64 px of 1280. What fits leaves a tenth of it."""
-LARGEST_BAD_SHARE = 0.34
+LARGEST_BAD_SHARE = 0.4
 LARGEST_SCALE_OFF, SCALE_TIMES_U = 0.02, 3.0
 """A print that is off by less is within what a stick's marked ends can tell."""
 _CLEARLY = 5.0
-SUSPECT_SIGMA_SHARE, CLEARLY_BETTER, MOST_SPOILT, QUICK_ROUNDS = 0.0002, 1.6, 2, 8
+SUSPECT_SIGMA_SHARE, CLEARLY_BETTER, MOST_SPOILT, QUICK_ROUNDS = 0.0002, 1.6, 2, 6
 """0.26 px of 1280 is twice what a poor picture's corners are off; then each sight is left out once
 to see whether the others then fit."""
 
@@ -62,8 +62,9 @@ def calibrate_bay(
         worst = _worst(solved, built) or _spoiling(solved, built, len(bad))
         if worst is None:
             break
-        bad.append(worst)
-        used = _without(used, worst)
+        gone = _gone_with(used, worst)
+        bad += gone
+        used = _without(used, gone)
         if len(bad) > LARGEST_BAD_SHARE * sights:
             raise _no_fit(solved)
     if solved.sigma_px > _largest_sigma_px(built):
@@ -101,7 +102,7 @@ def _worst(solved: Solved, built: Built) -> tuple[str, str] | None:
     """The sight that fits far worse than the others, by place and camera."""
     misfits = np.array(solved.board_rms_px)
     worst = int(np.argmax(misfits))
-    apart = misfits[worst] > BAD_TIMES_MEDIAN * np.median(misfits)
+    apart = misfits[worst] > max(BAD_TIMES_MEDIAN * np.median(misfits), LEAST_BAD_PX)
     return built.sights[worst] if apart else None
 
 
@@ -119,11 +120,19 @@ def _spoiling(solved: Solved, built: Built, bad: int) -> tuple[str, str] | None:
     return built.sights[best] if sigmas[best] < solved.sigma_px / CLEARLY_BETTER else None
 
 
-def _without(places: Sequence[Place], sight: tuple[str, str]) -> list[Place]:
-    """The places less one camera's sight of one of them."""
+def _gone_with(places: Sequence[Place], worst: tuple[str, str]) -> list[tuple[str, str]]:
+    """All sights of that place: what is left of a wrong one fits, and would tilt the ground."""
+    place = next(one for one in places if one.name == worst[0])
+    if place.heading_deg is not None:
+        return [worst]
+    return [(place.name, camera) for camera in place.sights]
+
+
+def _without(places: Sequence[Place], gone: Sequence[tuple[str, str]]) -> list[Place]:
+    """The places less some cameras' sights of them."""
     left = []
     for place in places:
-        seen = {name: one for name, one in place.sights.items() if (place.name, name) != sight}
+        seen = {name: one for name, one in place.sights.items() if (place.name, name) not in gone}
         if not seen and place.heading_deg is not None:
             raise CalibrationError(
                 f"{place.name}, which gives the target line, doesn't fit the other places.",

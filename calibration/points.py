@@ -20,7 +20,7 @@ from calibration.standing import PER_CAMERA, BayCalibration
 
 LEAST_ANGLE_DEG = 8.0
 """Between rays: below it, half a pixel at 3.5 m is more than 25 mm along them."""
-LARGEST_MISFIT = 4.5
+LARGEST_MISFIT = 5.0
 """In standard errors of all that is known: beyond it, it isn't the same point in both pictures."""
 FARTHEST_GROUND_M = 100.0
 

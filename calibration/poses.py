@@ -23,10 +23,11 @@ def turned_by(step_rad: FloatArray) -> FloatArray:
 
 def cross_matrix(vectors: FloatArray) -> FloatArray:
     """Matrices that take the cross product, (..., 3) to (..., 3, 3)."""
-    x, y, z = (vectors[..., k] for k in range(3))
-    nought = np.zeros_like(x)
-    rows = [[nought, -z, y], [z, nought, -x], [-y, x, nought]]
-    return np.stack([np.stack(row, axis=-1) for row in rows], axis=-2)
+    crossed: FloatArray = np.zeros((*vectors.shape, 3))
+    for row, column, axis in ((2, 1, 0), (0, 2, 1), (1, 0, 2)):
+        crossed[..., row, column] = vectors[..., axis]
+        crossed[..., column, row] = -vectors[..., axis]
+    return crossed
 
 
 def angle_deg(turn: FloatArray) -> float:

@@ -160,11 +160,13 @@ def settle(
         scene: Where to begin.
         evidence: What is known.
         sigma_px: Of a corner; found from the misfits if it is not given.
-        rounds: Steps at most, each of three times.
+        rounds: Steps at most, each time that the corners' sigma is found anew: three times, or
+            twice where few steps are asked for.
     """
     work = _Columns.of(scene)
     sigma = 0.1 if sigma_px is None else sigma_px
-    for _ in range(1 if sigma_px is not None else 3):
+    times = 3 if rounds >= ROUNDS else 2
+    for _ in range(1 if sigma_px is not None else times):
         scene = _descend(scene, evidence, (work, sigma), rounds)
         if sigma_px is None and evidence.boards:
             sigma = _corner_sigma(scene, evidence, work)

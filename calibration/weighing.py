@@ -40,7 +40,8 @@ def usual_size(misfits: FloatArray, spare: float) -> float:
 
 def errors_of(normal: FloatArray) -> FloatArray:
     """The covariance that normal equations leave; without bound in directions they don't hold."""
-    scale = np.sqrt(np.maximum(np.diagonal(normal), 1e-300))
+    diagonal = np.diagonal(normal)
+    scale = np.sqrt(np.where(diagonal > 0.0, diagonal, 1.0))
     values, vectors = np.linalg.eigh(normal / scale[:, None] / scale[None, :])
     kept = np.maximum(values, _WEAKEST * max(float(values.max(initial=0.0)), 1e-300))
     covariance: FloatArray = (vectors / kept) @ vectors.T / scale[:, None] / scale[None, :]

@@ -34,6 +34,7 @@ class Filmed:
         bound_deg: The same of its turn.
         corner_px: Root mean square of what corners are off, of one coordinate.
         pictures: How many were filmed, and how many refused though all of the board was in them.
+        joints_bound_mm: What half a pixel makes each joint's place uncertain by, at the least.
         joints_true_mm: What joints are off with the true cameras.
         joints_found_mm: What they are off with the measured ones.
     """
@@ -43,6 +44,7 @@ class Filmed:
     bound_deg: list[float]
     corner_px: float
     pictures: tuple[int, int]
+    joints_bound_mm: FloatArray
     joints_true_mm: FloatArray
     joints_found_mm: FloatArray
 
@@ -57,7 +59,8 @@ def filmed(seed: int) -> Filmed:
     truth = {name: pose for name, _, _, pose in bay.stood}
     built = put(
         places,
-        lenses,
+        {camera.name: replace(lenses[camera.name], numbers=camera.lens_numbers)
+         for camera in bay.cameras},
         Surroundings(),
         ([np.asarray(camera.world_from_camera) for camera in bay.cameras],
          [truth[place.name] for place in places]),
@@ -83,6 +86,7 @@ def filmed(seed: int) -> Filmed:
         bound_deg=[bound.deg for bound in bounds],
         corner_px=corner_px,
         pictures=(len(off) // len(bay.board.corners_m) + refused, refused),
+        joints_bound_mm=1000.0 * np.sqrt(np.einsum("nii->n", triangulate(exact, seen).random_m2)),
         joints_true_mm=_joints_off(exact, seen, points),
         joints_found_mm=_joints_off(found, seen, points),
     )

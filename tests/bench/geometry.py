@@ -126,6 +126,7 @@ def _details(kinds: dict[str, Off], pictures: list[Filmed]) -> dict[str, Detail]
         "bound_mm": round(_rms([mm for bay in pictures for mm in bay.bound_mm]), 2),
         "bound_deg": round(_rms([deg for bay in pictures for deg in bay.bound_deg]), 3),
         "joints": sum(len(bay.joints_true_mm) for bay in pictures),
+        "joint_bound_mm": round(_rms(np.concatenate([bay.joints_bound_mm for bay in pictures])), 2),
         "joint_median_mm": [round(float(np.median(one)), 2) for one in joints],
         "bump_pictures_each": 2 * ROOMS,
         "compared_with": "true poses; the Cramér-Rao bound of the same bays",

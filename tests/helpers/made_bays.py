@@ -51,11 +51,16 @@ class MadeBay:
 
 
 def made_bay(rng: np.random.Generator, board: Board = BAY_BOARD) -> MadeBay:
-    """A bay by chance: cameras 1.8 to 5 m from the golfer, about 90 degrees apart."""
+    """A bay by chance: cameras 1.8 to 5 m from the golfer, about 90 degrees apart.
+
+    Distances are drawn once; aims and places are drawn again until the cameras see the board, or
+    near cameras would be rarer than far ones.
+    """
+    face_on_m, behind_m = rng.uniform(1.8, 5.0, 2)
     while True:
         cameras = (
-            _camera(FACE_ON, np.array([rng.normal(0, 0.15), -1.0, 0.0]), rng),
-            _camera(DOWN_THE_LINE, np.array([-1.0, rng.normal(0, 0.08), 0.0]), rng),
+            _camera(FACE_ON, face_on_m, np.array([rng.normal(0, 0.15), -1.0, 0.0]), rng),
+            _camera(DOWN_THE_LINE, behind_m, np.array([-1.0, rng.normal(0, 0.08), 0.0]), rng),
         )
         stood = _stood(board, rng)
         bay = MadeBay(
@@ -68,11 +73,12 @@ def made_bay(rng: np.random.Generator, board: Board = BAY_BOARD) -> MadeBay:
             return bay
 
 
-def _camera(name: str, away: FloatArray, rng: np.random.Generator) -> Camera:
-    distance = rng.uniform(1.8, 5.0)
-    at = GOLFER_M + away / np.linalg.norm(away) * distance
+def _camera(name: str, away_m: float, direction: FloatArray, rng: np.random.Generator) -> Camera:
+    at = GOLFER_M + away_m * direction / np.linalg.norm(direction)
     at[2] = rng.uniform(0.9, 1.3)
-    target = np.array([rng.normal(0, 0.1), 0.3 + rng.normal(0, 0.1), 0.75])
+    # A near camera looks down, or the ball would lie below its picture.
+    high = np.interp(away_m, [1.8, 3.2], [0.35, 0.75])
+    target = np.array([rng.normal(0, 0.1), 0.3 + rng.normal(0, 0.1), high])
     focal = 0.5 * SIZE_PX[0] / np.tan(np.radians(0.5 * rng.uniform(60, 75)))
     return Camera(
         name=name,
@@ -105,7 +111,8 @@ def _stood(
 ) -> tuple[tuple[str, Stance, float | None, FloatArray], ...]:
     """Six places: one on the line, towards the face-on camera; five turned half to each."""
     stood: list[tuple[str, Stance, float | None, FloatArray]] = []
-    stood.append(("place 1", Stance.STANDING, 0.0, standing_pose(board, np.zeros(3), 0.0, 8.0)))
+    line = _on_uneven_mat(standing_pose(board, np.zeros(3), 0.0, 8.0), board, rng)
+    stood.append(("place 1", Stance.STANDING, 0.0, line))
     for number in range(2, 7):
         at = np.array([*rng.uniform((-0.5, -0.1), (0.5, 0.6)), 0.0])
         heading = -45.0 + rng.uniform(-18, 18)
