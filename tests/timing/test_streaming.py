@@ -15,7 +15,8 @@ from capturestation.timing.strike import find_strikes
 from tests.helpers.sounds import RATE_HZ, echoes, ring, room, strike_scene
 
 START_NS = 5_000_000_000
-SAME_NS = 50_000
+SAME_NS = 5_000
+# A tenth of what would be heard as another time: the same core, fed otherwise.
 # 0.05 ms.
 
 
@@ -50,8 +51,9 @@ def test_a_strike_heard_live_has_the_time_that_the_file_form_gives(
 ) -> None:
     scene = strike_scene(seed, snr_db=snr_db, kind=kind)
     found = heard(scene.samples, blocks)
-    window = (scene.strike_ns - 3_000_000, scene.strike_ns + 3_000_000)
-    on_file = find_strikes(scene.samples, RATE_HZ, 0, most=1, window=window)[0]
+    # Asked the same: a window round the strike would tell the file form more than the ear knows.
+    all_on_file = find_strikes(scene.samples, RATE_HZ, 0, most=20)
+    on_file = min(all_on_file, key=lambda one: abs(one.arrival_ns - scene.strike_ns))
 
     live = nearest(found, START_NS + scene.strike_ns)
 
