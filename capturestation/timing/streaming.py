@@ -300,7 +300,8 @@ class StreamingListener:
             soon = float(power[-2:].mean())
             end = len(self._power) - (self._bins - at)
             floor = float(np.median(self._power[end - _HISTORY : end - GAP_BINS]))
-            return soon**1.5 / max(floor, float(power[:-2].mean()), 1e-14)
+            least = max(floor, float(power[:-2].mean()), 1e-14)
+            return float(soon**1.5 / least)
 
         return max(sorted(near), key=score)
 

@@ -28,8 +28,9 @@ STANDS = 24
 """Frames for which a clip stands still at a moment: 0.8 s."""
 PIXEL = 1.5 / 200
 """A pixel and a half of a picture on the screen, none of which is less high."""
-DRAWN = 60
-# Of 255: a line differs more from what is below it than two encodings of one picture do.
+DRAWN = 80
+# Of 255: a line differs more from what is below it than two encodings of one picture do (63 at a
+# club's edge).
 
 
 def is_chosen(seen: Seen, name: str) -> bool:

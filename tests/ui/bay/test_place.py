@@ -151,7 +151,7 @@ def test_the_window_waits_for_a_ball_that_is_being_kept(
     struck_now = opened.place.is_writing
     opened.ball(first_swing, "a")
     taking = opened.place.is_writing
-    qtbot.waitUntil(lambda: not opened.place.is_writing)
+    qtbot.waitUntil(lambda: not opened.place.is_writing, timeout=30_000)
 
     assert (before, struck_now, taking) == (False, True, True)
 
