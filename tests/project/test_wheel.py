@@ -58,6 +58,8 @@ def test_the_demo_runs_from_the_wheel_in_an_empty_folder(wheel: Path, tmp_path: 
     quiet([*pip, "--disable-pip-version-check", "--target", str(site), str(wheel)], here)
     env = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "QT_QPA_PLATFORM")}
     env["PYTHONPATH"] = str(site)
+    # As on a machine where nothing was fetched yet: it goes without a body model.
+    env |= {f"XDG_{kind}_HOME": str(tmp_path / kind.lower()) for kind in ("DATA", "STATE", "CACHE")}
 
     where = quiet(
         [sys.executable, "-c", "import capturestation as c; print(c.__file__)"], here, env
