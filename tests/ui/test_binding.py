@@ -117,6 +117,8 @@ def test_an_arrow_from_a_remote_is_the_remote_s_even_in_a_list(page: Page, qtbot
     page.hear("bench", "remote.next", "bench.next_moment")
     page.keys.learn({"remote.next": ("Down",)})
     page.list.setFocus()
+    page.activateWindow()
+    qtbot.waitUntil(lambda: page.isActiveWindow() and page.list.hasFocus())
 
     qtbot.keyClick(page.list, KEY.Key_Down)
 
