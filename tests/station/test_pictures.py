@@ -108,8 +108,14 @@ def test_pictures_are_made_in_the_background(looked_at: Room) -> None:
 
 def test_closing_the_maker_forgets_what_waits(looked_at: Room) -> None:
     maker = PictureMaker(looked_at.library, looked_at.cache)
-    go_on = threading.Event()
-    running = maker._worker.submit(go_on.wait, 20)
+    begun, go_on = threading.Event(), threading.Event()
+
+    def being_made() -> bool:
+        begun.set()
+        return go_on.wait(20)
+
+    running = maker._worker.submit(being_made)
+    assert begun.wait(20)  # otherwise it, too, only waits and is forgotten
     waiting = maker.ask(looked_at.swing_id, View.FACE_ON)
     # What is being made is waited for; here it ends as soon as what waits is forgotten.
     waiting.add_done_callback(lambda _: go_on.set())
