@@ -121,7 +121,7 @@ def compare(
             else _row(m, marks_now.get(m), marks_then.get(m))
             for m in Moment
         ),
-        changes=_changes(library, swing, choice.swing),
+        changes=changes(library, swing, choice.swing),
         said=_said(swing, choice.swing, laid),
     )
 
@@ -171,7 +171,8 @@ def _measures(swing: Swing) -> dict[str, Measured]:
     return {r.name: r.measured for r in swing.book.results if r.measured is not None}
 
 
-def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
+def changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
+    """Each measure that both swings have, and whether it changed."""
     ours, theirs = _measures(now), _measures(then)
     # The two themselves stay out: a large change would hide in the spread that it makes.
     own = library.own_values(now, without=(now.id, then.id))

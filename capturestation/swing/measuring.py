@@ -17,7 +17,7 @@ from math import hypot, isfinite, sqrt
 import numpy as np
 
 from capturestation.records import NS_PER_S, FloatArray, Mark, Measured, Moment, Result
-from capturestation.swing.figure import Figure
+from capturestation.swing.figure import POINTS, Figure
 from capturestation.swing.marks import effective_marks
 from capturestation.swing.measures import DEG, LENGTH, MEASURES, RATIO, Measure, full_name
 
@@ -137,7 +137,7 @@ def _taken(
     by_moment = _by_moment(figure, measure, mark, at_set, value)
     stated = stated.on_people(wider)
     u_random, u_systematic = hypot(stated.u_random, by_moment), stated.u_systematic
-    scale, unit = _scale(figure, measure)
+    scale, unit = scale_of(figure, measure)
     measured = Measured(
         value=(value - stated.offset) * scale,
         unit=unit,
@@ -148,7 +148,8 @@ def _taken(
     return Result(name=name, moment=moment, measured=measured, method=METHOD)
 
 
-def _scale(figure: Figure, measure: Measure) -> tuple[float, str]:
+def scale_of(figure: Figure, measure: Measure) -> tuple[float, str]:
+    """From a measure's own unit to the one that is told, and its name."""
     if measure.unit != LENGTH:
         return 1.0, _UNITS[measure.unit]
     return (100.0, "% of height") if figure.metres is None else (100.0 * figure.metres, "cm")
@@ -178,12 +179,43 @@ def _by_moment(
     return u_s * (sum(slopes) / len(slopes)) if slopes else 0.0
 
 
-def curve(figure: Figure, measure: Measure, set_ns: int) -> FloatArray:
-    """A measure at every instant of a figure, (n,), in its own unit; NaN where it isn't known."""
-    at_set = figure.at(set_ns)
-    values = [measure.value(figure.at(int(t)), at_set) for t in figure.times_ns]
-    found = np.array(values, dtype=np.float64) * _scale(figure, measure)[0]
+def curve(
+    figure: Figure,
+    measure: Measure,
+    marks: Iterable[Mark],
+    *,
+    errors: Mapping[str, Errors] | None = None,
+) -> FloatArray:
+    """A measure at every instant of a figure, (n,), in its own unit; NaN where it isn't known.
+
+    What is taken off at the moments is taken off between them too, in proportion, so that the
+    curve goes through the values that are stated.
+
+    Args:
+        figure: The golfer in space.
+        measure: Which.
+        marks: Found and hand's together; without set there is no curve.
+        errors: The table; the one that comes with the program unless given.
+    """
+    chosen = effective_marks(marks)
+    at_set = chosen.get(Moment.SET)
+    if at_set is None or at_set.at_ns is None:
+        return np.full(len(figure.times_ns), np.nan)
+    start = figure.at(at_set.at_ns)
+    values = [measure.value(dict(zip(POINTS, at, strict=True)), start) for at in figure.points]
+    found = np.array(values, dtype=np.float64)
     if measure.turns:
         known = np.isfinite(found)
         found[known] = np.degrees(np.unwrap(np.radians(found[known])))
-    return found
+    known_errors = table() if errors is None else errors
+    taken_off = [
+        (mark.at_ns, known_errors[full_name(measure, moment)].offset)
+        for moment in measure.moments
+        if (mark := chosen.get(moment)) is not None
+        and mark.at_ns is not None
+        and full_name(measure, moment) in known_errors
+    ]
+    if taken_off:
+        times, offsets = zip(*sorted(taken_off), strict=True)
+        found = found - np.interp(figure.times_ns, times, offsets)
+    return found * scale_of(figure, measure)[0]
