@@ -10,10 +10,11 @@ import numpy as np
 import pytest
 
 from capturestation.drawing.grid import Side
+from capturestation.drawing.home_page import StillRow
 from capturestation.drawing.layout import LayoutName
 from capturestation.drawing.sheet import scaled
 from capturestation.library import Library
-from capturestation.records import Moment, Quiet, Shape, View
+from capturestation.records import FrameArray, Moment, Quiet, Shape, View
 from capturestation.station.clips import ClipWish, request_for
 from capturestation.station.comparing import compare
 from capturestation.station.framing import frame_swings
@@ -40,6 +41,12 @@ def sights(library: Library) -> Iterator[Sights]:
         readers = open_readers(request, stack)
         framing = frame_swings(request, readers, Quiet())
         yield Sights(request=request, framing=framing, readers=readers)
+
+
+def pixels_of(row: StillRow) -> FrameArray:
+    pixels = row.stills[0].pixels
+    assert pixels is not None
+    return pixels
 
 
 def test_impact_and_top_come_before_all_else_and_stand_in_the_order_of_the_swing(
@@ -93,7 +100,7 @@ def test_what_is_drawn_on_today_is_seen_on_today_alone(sights: Sights) -> None:
     [marked] = still_blocks(drawn, [Moment.IMPACT], 5, Quiet())
 
     same = [
-        np.array_equal(one.stills[0].pixels, other.stills[0].pixels)
+        np.array_equal(pixels_of(one), pixels_of(other))
         for one, other in zip(plain.rows, marked.rows, strict=True)
     ]
     assert same == [True, False, True, True]
