@@ -94,9 +94,10 @@ ELSEWHERE = {"window", "demo", "record", "doctor", "backup restore", "models fet
 """The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
 The window, recording and the doctor have their own tests and journeys."""
 MEASURING = {
-    f"calibrations {name}" for name in ("withdraw", "board", "lens", "bay", "sticks", "check")
+    f"calibrations {name}"
+    for name in ("withdraw", "board", "lens", "bay", "sticks", "expect", "check", "line")
 }
-"""Tried in `test_calibrations` and `test_measuring`."""
+"""Tried in `test_calibrations`, `test_measuring` and `test_bay_checks`."""
 TEXT_ONLY = {"completion"}
 
 
