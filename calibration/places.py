@@ -11,6 +11,8 @@ from calibration.projection import FloatArray
 
 GROUND_U_MM = 1.5
 """How flat a mat is and how well a foot stands on it."""
+LINE_U_DEG = 1.0
+"""How far a board's foot is laid off the true line."""
 
 
 class Stance(StrEnum):
@@ -69,5 +71,5 @@ class Surroundings:
     """
 
     stick: LineStick | None = None
-    line_u_deg: float = 1.0
+    line_u_deg: float = LINE_U_DEG
     ground_u_mm: float = GROUND_U_MM

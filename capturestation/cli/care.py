@@ -86,7 +86,7 @@ def cameras(library: Path, as_json: bool) -> None:
 
 @click.group()
 def calibrations() -> None:
-    """Calibrations of cameras, kept with the day they hold from; nothing uses them yet."""
+    """Where cameras stand: measured, checked, and kept with the day it holds from."""
 
 
 @calibrations.command("add")
@@ -95,7 +95,7 @@ def calibrations() -> None:
 @library_option
 @json_option
 def add(file: Path, valid_from: datetime | None, library: Path, as_json: bool) -> None:
-    """Keep the calibration in FILE with its day; measures will use it, nothing does yet."""
+    """Keep the calibration of a camera in FILE with the day it holds from."""
     row = calibrating.read(file, None if valid_from is None else valid_from.astimezone())
     with opened(library, begin=True) as book:
         book.add_calibration(row)

@@ -161,7 +161,7 @@ def find_bay(asked: BayAsked, lenses: Mapping[str, Lens], watch: Watch) -> BayFo
         BadInputError: If the pictures don't tell; it says why.
         CancelledError: If the watch stops it.
     """
-    board = _sized(BAY_BOARD, asked.square_mm)
+    board = bay_board(asked.square_mm)
     files = {camera: pictures_in(folder) for camera, folder in asked.folders.items()}
     every = [file for of_camera in files.values() for file in of_camera]
     seen, unused = _search(every, board, watch)
@@ -296,6 +296,15 @@ def _search(
         else:
             seen[file] = sight.corners
     return seen, tuple(unused)
+
+
+def bay_board(square_mm: float | None) -> Board:
+    """The large board as it was printed.
+
+    Raises:
+        BadInputError: If no board has such squares.
+    """
+    return _sized(BAY_BOARD, square_mm)
 
 
 def _sized(board: Board, square_mm: float | None) -> Board:

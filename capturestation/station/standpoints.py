@@ -17,8 +17,9 @@ import numpy as np
 from calibration.camera import DOCUMENT_FORMAT, Camera, read_camera
 from calibration.documents import read_bay
 from calibration.errors import CalibrationError
+from calibration.places import LINE_U_DEG
 from calibration.projection import unbend
-from calibration.standing import PER_CAMERA, PlacedCamera
+from calibration.standing import PER_CAMERA, BayCalibration, Kind, PlacedCamera
 from capturestation.library import Library
 from capturestation.records import (
     CalibrationKind,
@@ -147,6 +148,27 @@ def placed_in(row: CalibrationRow) -> PlacedCamera:
         CalibrationError: If its document holds none.
     """
     return _read(row.camera, row.document, row.u_place_mm or 0.0, row.u_turn_deg or 0.0)
+
+
+def bay_in(row: CalibrationRow) -> BayCalibration:
+    """The whole bay of a calibration; of one camera alone where only that was measured.
+
+    Raises:
+        CalibrationError: If its document holds none.
+    """
+    if not _is_of_one(row.document):
+        return read_bay(row.document)
+    placed = placed_in(row)
+    return BayCalibration(
+        cameras=(placed.camera,),
+        covariance=placed.covariance,
+        kind=Kind.BOARD,
+        sigma_px=0.0,
+        places=(),
+        bad=(),
+        line_u_deg=LINE_U_DEG,
+        metres_good=row.kind is CalibrationKind.FULL,
+    )
 
 
 @lru_cache(_ALIKE)

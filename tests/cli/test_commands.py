@@ -67,6 +67,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "marks carry": ("latest --from BEST", "shaft level, down"),
     "compare": ("", "Beside: own best."),
     "clip": ("--out CLIP --slow 1 --hold 0", "for her.mp4  "),
+    "handout": ("--out DISK --slow 1 --hold 0", "30 7 iron beside 2026-10-30.pdf  "),
     "cameras": ("", "Nothing yet."),
     "calibrations add": ("CAMERA --valid-from 2026-10-01", "left webcam"),
     "calibrations list": ("", "Nothing yet."),
@@ -88,15 +89,17 @@ BEFORE = {
     "swings restore": ("swings", "delete", "latest"),
     "swings trash": ("swings", "delete", "latest"),
     "swings move": ("students", "add", "Bo Berg", "--birth-year", "1970"),
+    "handout": ("students", "consent", "zoe", "sharing", "yes", "--by", "coach"),
 }
 """What has to be done for it to have something to do."""
 ELSEWHERE = {"window", "demo", "record", "doctor", "backup restore", "models fetch"}
 """The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
 The window, recording and the doctor have their own tests and journeys."""
 MEASURING = {
-    f"calibrations {name}" for name in ("withdraw", "board", "lens", "bay", "sticks", "check")
+    f"calibrations {name}"
+    for name in ("withdraw", "board", "lens", "bay", "sticks", "expect", "check", "line")
 }
-"""Tried in `test_calibrations` and `test_measuring`."""
+"""Tried in `test_calibrations`, `test_measuring` and `test_bay_checks`."""
 TEXT_ONLY = {"completion"}
 
 
