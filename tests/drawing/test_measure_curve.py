@@ -104,5 +104,5 @@ def test_without_lines_it_says_why(qapp: QApplication) -> None:
 def test_the_span_is_of_what_is_seen() -> None:
     values = np.linspace(0.0, 100.0, len(TIMES))
 
-    assert span_of([line(Side.NOW, values)], 200, 500) == (pytest.approx(20.0), pytest.approx(50.0))
+    assert span_of([line(Side.NOW, values)], 200, 500) == pytest.approx((20.0, 50.0))
     assert span_of([], 0, 1000) == (0.0, 1.0)
