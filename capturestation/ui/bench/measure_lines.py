@@ -116,6 +116,8 @@ class MeasureDelegate(OnPaper):
 def list_of(model: Lines[Line], look: Look, name: str) -> QListView:
     """A list that is read by finger, mouse or key."""
     view = QListView()
+    # It ends with the view, not before: a view without its model complains.
+    model.setParent(view)
     view.setModel(model)
     view.setItemDelegate(MeasureDelegate(look))
     view.setAccessibleName(name)
