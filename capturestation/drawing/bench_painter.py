@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import cast
 
 import numpy as np
 from PyQt6.QtCore import QRectF, Qt
@@ -71,8 +72,8 @@ def image_of(pixels: FrameArray) -> QImage:
     Its rows may lie apart, but each in one piece.
     """
     height, width = pixels.shape[:2]
-    # An address: the buffer of rows that lie apart is none to Qt.
-    seen = voidptr(pixels.ctypes.data)
+    # An address, which the stubs don't know: the buffer of rows that lie apart is none to Qt.
+    seen = cast("bytes", voidptr(pixels.ctypes.data))
     return QImage(seen, width, height, pixels.strides[0], QImage.Format.Format_RGB32)
 
 
