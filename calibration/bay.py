@@ -40,7 +40,7 @@ def calibrate_bay(
 ) -> BayCalibration:
     """Find where the cameras stand.
 
-    How large the squares are no number of cameras can tell: with a smaller board, nearer cameras see
+    How large the squares are no number of cameras can tell: of a smaller board, nearer cameras see
     the same. A wrong size makes the whole bay smaller or larger by as much, and all fits; only
     another known length, the stick's, finds it.
 
