@@ -1,4 +1,4 @@
-"""Room for the bytes of packets, two megabytes at a time.
+"""Room for the bytes of packets, a megabyte at a time.
 
 A ring lets go of hundreds of packets a second, each of another size: given back to the system's
 memory one by one, they leave holes that the next ones don't fit, a tenth of what they took. Laid
@@ -18,8 +18,9 @@ from av.stream import Stream
 
 from capturestation.records import FrameArray
 
-_PIECE_BYTES = 2 << 20
-# Less is left over at the ends of larger ones, more in the one that is being emptied.
+_PIECE_BYTES = 1 << 20
+_MORE = 1.01
+# One camera's pictures are nearly of one size: a piece has room for a whole number of them.
 
 
 class Store:
@@ -29,7 +30,7 @@ class Store:
     """
 
     def __init__(self) -> None:
-        self._piece = memoryview(b"")
+        self._piece = memoryview(bytearray())
         self._used = 0
         self._spare: deque[FrameArray] = deque(maxlen=1)
 
@@ -44,13 +45,15 @@ class Store:
         self._used += size_bytes
         return place.toreadonly()
 
-    def _room(self, least_bytes: int) -> memoryview:
+    def _room(self, first_bytes: int) -> memoryview:
         """An empty piece, that comes back here once nothing in it is held."""
-        if least_bytes > _PIECE_BYTES:
-            return np.empty(least_bytes, np.uint8).data
-        room = self._spare.pop() if self._spare else np.empty(_PIECE_BYTES, np.uint8)
-        lent = room[:]
-        weakref.finalize(lent, self._spare.append, room).atexit = False
+        spare = self._spare.pop() if self._spare else None
+        if spare is None or len(spare) < first_bytes:
+            alike_bytes = max(round(first_bytes * _MORE), 1)
+            spare = np.empty(max(_PIECE_BYTES // alike_bytes, 1) * alike_bytes, np.uint8)
+        lent = spare[:]
+        if len(spare) <= _PIECE_BYTES:
+            weakref.finalize(lent, self._spare.append, spare).atexit = False
         return lent.data
 
 

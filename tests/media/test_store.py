@@ -25,20 +25,20 @@ def test_what_is_laid_in_stays_as_it_was(datas: list[bytes], large: int) -> None
 def test_a_piece_goes_once_nothing_in_it_is_held_and_one_is_filled_again() -> None:
     tracemalloc.start()
     store = Store()
-    first, second, third = (store.put(memoryview(bytes([n]) * 1_500_000)) for n in range(3))
+    first, second, third = (store.put(memoryview(bytes([n]) * 700_000)) for n in range(3))
     three_bytes = tracemalloc.get_traced_memory()[0]
 
     del first, second
     two_bytes = tracemalloc.get_traced_memory()[0]
-    fourth = store.put(memoryview(b"x" * 1_500_000))
+    fourth = store.put(memoryview(b"x" * 700_000))
     again_bytes = tracemalloc.get_traced_memory()[0]
 
     tracemalloc.stop()
-    assert three_bytes > 6 << 20
-    assert 4 << 20 <= two_bytes < three_bytes - 2_000_000
+    assert three_bytes > 2_100_000
+    assert 1_400_000 < two_bytes < three_bytes - 700_000
     assert again_bytes < two_bytes + 10_000
-    assert bytes(third) == b"\2" * 1_500_000
-    assert bytes(fourth) == b"x" * 1_500_000
+    assert bytes(third) == b"\2" * 700_000
+    assert bytes(fourth) == b"x" * 700_000
 
 
 def test_what_is_larger_than_a_piece_is_not_kept_for_the_next() -> None:
@@ -48,7 +48,7 @@ def test_what_is_larger_than_a_piece_is_not_kept_for_the_next() -> None:
     large_bytes = tracemalloc.get_traced_memory()[0]
 
     del held
-    store.put(memoryview(b"y"))
+    store.put(memoryview(b"y" * 100_000))
 
     none_bytes = tracemalloc.get_traced_memory()[0]
     tracemalloc.stop()
