@@ -30,6 +30,16 @@ def pytest_runtest_makereport(
     return report
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes long.
+
+    Of workers that steal from one another one then has these, one after the other, while the others
+    have all that is quick: recordings in real time don't run beside each other.
+    """
+    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+
+
 class KeepingBot(QtBot):
     """Holds the widgets of a test until they are closed.
 

@@ -36,7 +36,7 @@ _ROOM = 8
 _SCAN_SHARE = 0.15
 # Of the whole job.
 
-__all__ = ["ClipReport", "ClipRequest", "ClipSide", "make_clip"]
+__all__ = ["ClipReport", "ClipRequest", "ClipSide", "make_clip", "open_readers"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -64,7 +64,12 @@ class ClipReport:
 
 
 def make_clip(
-    request: ClipRequest, out: Path, *, watch: Watch, overwrite: bool = False
+    request: ClipRequest,
+    out: Path,
+    *,
+    watch: Watch,
+    overwrite: bool = False,
+    framing: Framing | None = None,
 ) -> ClipReport:
     """Make a clip.
 
@@ -73,6 +78,7 @@ def make_clip(
         out: The file, MP4.
         watch: Is told how far it is, and may stop it.
         overwrite: Whether a file there may be replaced.
+        framing: What has to be seen of each picture, where it was looked for already.
 
     Returns:
         What was made, with the frame of every recording that every frame shows.
@@ -90,8 +96,9 @@ def make_clip(
     if not overwrite:
         refuse_taken(out)
     with ExitStack() as stack:
-        readers = _readers(request, stack)
-        framing = frame_swings(request, readers, Part(watch, 0.0, _SCAN_SHARE))
+        readers = open_readers(request, stack)
+        scanned = 0.0 if framing else _SCAN_SHARE
+        framing = framing or frame_swings(request, readers, Part(watch, 0.0, scanned))
         layout = layout_of(
             request.layout,
             request.views,
@@ -111,13 +118,18 @@ def make_clip(
             )
         )
         job = _job(request, plan, framing, writer, sound)
-        job.run(Part(watch, _SCAN_SHARE, 1.0))
+        job.run(Part(watch, scanned, 1.0))
     said = (*plan.said, *_cuts(layout, framing, job.places), *([sound.said] if sound else []))
     return _report(out, job, said)
 
 
-def _readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
-    """Open every recording that is shown, by the field's name."""
+def open_readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
+    """Open every recording that is shown, by the field's name.
+
+    Raises:
+        NotFoundError: If no field of the layout has a picture.
+        NotReadableError: If a recording can't be read.
+    """
     readers = {
         field_name(side, view): stack.enter_context(
             FrameReader(request.side(side).media[view], cache_mb=16)

@@ -67,6 +67,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "marks carry": ("latest --from BEST", "shaft level, down"),
     "compare": ("", "Beside: own best."),
     "clip": ("--out CLIP --slow 1 --hold 0", "for her.mp4  "),
+    "handout": ("--out DISK --slow 1 --hold 0", "30 7 iron beside 2026-10-30.pdf  "),
     "cameras": ("", "Nothing yet."),
     "calibrations add": ("CAMERA --valid-from 2026-10-01", "left webcam"),
     "calibrations list": ("", "Nothing yet."),
@@ -88,6 +89,7 @@ BEFORE = {
     "swings restore": ("swings", "delete", "latest"),
     "swings trash": ("swings", "delete", "latest"),
     "swings move": ("students", "add", "Bo Berg", "--birth-year", "1970"),
+    "handout": ("students", "consent", "zoe", "sharing", "yes", "--by", "coach"),
 }
 """What has to be done for it to have something to do."""
 ELSEWHERE = {"window", "demo", "record", "doctor", "backup restore", "models fetch"}

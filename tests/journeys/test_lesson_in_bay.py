@@ -6,21 +6,28 @@ import os
 import signal
 from pathlib import Path
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from capturestation.library import Library
 from capturestation.records import View
 from capturestation.records.capture import Replay, ReplayPiece, SourceKind, SourceSetting
-from capturestation.station.bay.setting import BaySetting, write_bay
+from capturestation.station.bay.setting import BaySetting, read_bay, write_bay
 from tests.helpers.bay_files import CONTACT_S, Pair
 from tests.helpers.hand_on_window import Hand, hand_on
-from tests.helpers.real_window import Screen
+from tests.helpers.live_servers import http_camera, jpeg_film
+from tests.helpers.real_window import Screen, until
 from tests.helpers.recorded_bay import SECOND_BEGUN_S, WINDOWS
-from tests.helpers.seen_window import Seen
+from tests.helpers.seen_window import Seen, Spread
 from tests.helpers.station_library import Filled
 
 pytestmark = [pytest.mark.process, pytest.mark.slow, pytest.mark.usefixtures("qapp")]
 FIRST_S, EVERY_S, BALLS = 4.0, 3.0, 40
+ADDRESS = "Address of a network camera"
+"""What both the line above it and the field itself are called."""
+CHANGED, SHARE = 30, 0.002
+# Of 255, and of the picture: each frame of the film has its number on it.
 
 
 def bay_of(pair: Pair) -> BaySetting:
@@ -142,3 +149,44 @@ def test_a_recording_that_is_killed_is_said_begun_anew_and_ends_with_the_window(
     assert "Paused" in names(said)
     assert follower != killed
     assert not Path(f"/proc/{follower}").exists()
+
+
+def part_of(on: Screen, where: Spread) -> NDArray[np.int64]:
+    """What is seen of a part of the screen, as whole numbers."""
+    rows = slice(where.top, where.top + where.height)
+    return on.picture()[rows, where.left : where.left + where.width].astype(np.int64)
+
+
+def is_moving(hand: Hand) -> bool:
+    """Whether the live pictures go on: many of their pixels are others than a moment before."""
+    where = hand.thing("Live pictures").where
+    before = part_of(hand.on, where)
+    hand.until(lambda seen: seen.place == "bay", "a moment has gone by")
+    return bool((np.abs(part_of(hand.on, where) - before).max(axis=2) > CHANGED).mean() > SHARE)
+
+
+def test_at_a_first_start_the_first_camera_is_added_by_its_address_and_seen_live(
+    filled: Filled, on: Screen, tmp_path: Path
+) -> None:
+    state = Path(on.env["XDG_STATE_HOME"]) / "capturestation"
+    with http_camera(jpeg_film(tmp_path / "film.mkv")) as url, hand_on(on, filled.folder) as hand:
+        gone_to_the_bay(hand)
+        hand.press("Set the bay up")
+        first = hand.until(lambda seen: "The bay's cameras" in names(seen), "the set-up is seen")
+        field = [one for one in hand.seen().things if one.name == ADDRESS][-1]
+        on.click(*field.where.middle)
+        hand.on.type(url)
+        hand.until(lambda seen: url in seen.says, "the address is written")
+        hand.press("Add it")
+        until(lambda: is_moving(hand), "live pictures are seen")
+        kept = read_bay(state / "bay.json").setting
+        hand.press("Done")
+        hand.until(lambda seen: "The bay's cameras" not in names(seen), "the Bay is seen again")
+        errors = hand.quit()
+
+    assert "No camera is chosen yet." in first.says
+    assert "let nobody be there who did not agree" in first.says
+    assert [(camera.view, camera.kind, camera.address) for camera in kept.cameras] == [
+        (View.FACE_ON, SourceKind.STREAM, url)
+    ]
+    assert errors == ""

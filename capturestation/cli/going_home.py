@@ -1,0 +1,88 @@
+"""The command that makes all that a student takes home."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import click
+
+from capturestation.cli.compare import NOW, THEN
+from capturestation.cli.parameters import Folder, Number
+from capturestation.cli.show import json_option, library_option, opened, show, watching
+from capturestation.drawing.layout import LayoutName
+from capturestation.station.boards import Paper
+from capturestation.station.clips import ClipWish
+from capturestation.station.going_home import HomeWish, take_home
+
+_PAPERS = ("A4", "Letter")
+
+
+@click.command()
+@NOW
+@THEN
+@click.option("--out", type=Folder(), required=True, help="Folder for the files.")
+@click.option("--upright", is_flag=True, help="A clip that fills a phone held upright.")
+@click.option("--alone", is_flag=True, help="This swing without an earlier one beside it.")
+@click.option(
+    "--slow", type=click.IntRange(1, 32), default=4, show_default=True, help="Times slower."
+)
+@click.option(
+    "--hold",
+    type=Number(0, 10),
+    default=0.8,
+    show_default=True,
+    help="Seconds to stand at each moment.",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(_PAPERS, case_sensitive=False),
+    default=_PAPERS[0],
+    show_default=True,
+    help="What the page is printed on.",
+)
+@click.option("--note", default="", help="What you write to the student.")
+@click.option("--practise", multiple=True, help="One thing to practise; up to two.")
+@click.option("--checks", is_flag=True, help="Let the page say what has to work.")
+@click.option("--replace", is_flag=True, help="Write over files that are there.")
+@library_option
+@json_option
+def handout(
+    now: str,
+    then: str | None,
+    out: Path,
+    upright: bool,
+    alone: bool,
+    slow: int,
+    hold: float,
+    paper: str,
+    note: str,
+    practise: tuple[str, ...],
+    checks: bool,
+    replace: bool,
+    library: Path,
+    as_json: bool,
+) -> None:
+    """Make all that the student takes home of NOW beside THEN.
+
+    A clip, and a page of two sides: pictures at the moments, what to work on, what really changed.
+    NOW is the latest swing unless named, THEN the student's own best. Refused without the consent
+    to sharing; of somebody who may be under 18 no name goes along.
+    """
+    shape = LayoutName.BOTH_ANGLES if alone else LayoutName.ALL_FOUR
+    wish = HomeWish(
+        clip=ClipWish(
+            layout=LayoutName(f"{shape}-upright") if upright else shape,
+            slow=Fraction(1, slow),
+            hold_s=hold,
+            note=note,
+        ),
+        paper=Paper(paper),
+        practise=practise,
+        with_checks=checks,
+        replace=replace,
+    )
+    with opened(library) as book, watching() as watch:
+        made = take_home(book, now, then, wish, out, watch)
+    lines = [f"{path}  {path.stat().st_size / 1e6:.1f} MB" for path in made.files]
+    show(made.plain(), as_json=as_json, text="\n".join([*lines, *made.said]))
