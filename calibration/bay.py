@@ -40,6 +40,10 @@ def calibrate_bay(
 ) -> BayCalibration:
     """Find where the cameras stand.
 
+    How large the squares are no number of cameras can tell: of a smaller board, nearer cameras see
+    the same. A wrong size makes the whole bay smaller or larger by as much, and all fits; only
+    another known length, the stick's, finds it.
+
     Args:
         places: Three or more, better five, some seen by both cameras.
         lenses: Each camera's lens.
@@ -48,7 +52,7 @@ def calibrate_bay(
     Raises:
         CalibrationError: If there are too few places, the line or the ground can't be told, places
             don't fit each other, a picture is mirrored, of another size or camera, or squares have
-            another size than entered. Nothing is changed.
+            another size than entered by the stick that both cameras see. Nothing is changed.
     """
     known = around or Surroundings()
     _check(places, lenses, known)

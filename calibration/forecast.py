@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from calibration.bay_build import put
+from calibration.bay_build import build, placed_cameras, put
 from calibration.boards import Board
 from calibration.camera import Camera, project_points
 from calibration.corners import SMALLEST_SQUARE_PX, Corners
@@ -151,3 +151,25 @@ def expected_place(cameras: Sequence[Camera], board: Board, at: BoardAt) -> Plac
     if not sights:
         return None
     return Place(name=at.name, stance=at.stance, sights=sights, heading_deg=at.heading_deg)
+
+
+def stood_so_far(
+    places: Sequence[Place], lenses: Mapping[str, Lens]
+) -> tuple[tuple[Camera, ...], tuple[BoardAt, ...]]:
+    """Where cameras and boards stand, roughly, by what was seen up to now.
+
+    Raises:
+        CalibrationError: If that can't be told yet.
+    """
+    if not places:
+        raise CalibrationError(
+            "No place of the board was seen yet.", try_next="Stand it on the target line first."
+        )
+    built = build(places, lenses, Surroundings())
+    boards = []
+    for place, turn, at_m in zip(places, built.scene.board_turns, built.scene.board_m, strict=True):
+        pose = np.eye(4)
+        pose[:3, :3], pose[:3, 3] = turn, at_m
+        boards.append(BoardAt(name=place.name, stance=place.stance, pose=pose,
+                              heading_deg=place.heading_deg))  # fmt: skip
+    return placed_cameras(built.scene), tuple(boards)

@@ -106,6 +106,49 @@ class SourceClock:
         late = [host - fit.host_ns(device) for device, host in recent]
         return replace(fit, late_p95_ns=max(round(float(np.quantile(late, 0.95))), 0))
 
+    def stood(self) -> tuple[int, ClockFit]:
+        """How often it was set, and the line since then.
+
+        Raises:
+            ValueError: If nothing came yet.
+        """
+        with self._lock:
+            if self._fit is not None:
+                return self.steps, self._fit
+        return self.steps, self.fit()
+
+
+class ClockHeld:
+    """A clock as whatever happened under it needs it: better known with time, but never set.
+
+    What is in progress when a source's clock is set, or seems so because all comes seconds late,
+    has its stamps and its time by the clock before that.
+
+    Args:
+        clock: The clock, of which something came.
+    """
+
+    def __init__(self, clock: SourceClock) -> None:
+        self._clock = clock
+        self._steps, self._fit = clock.stood()
+
+    def line(self) -> ClockFit:
+        """The line as known by now, or as it was last known before the clock was set."""
+        steps, fit = self._clock.stood()
+        if steps == self._steps:
+            self._fit = fit
+        return self._fit
+
+    def fit(self) -> ClockFit:
+        """The same, with how late packets are, where that can still be said."""
+        line, told = self.line(), self._clock.fit()
+        return replace(line, late_p95_ns=told.late_p95_ns) if self.is_standing else line
+
+    @property
+    def is_standing(self) -> bool:
+        """Whether it was not set since."""
+        return self._clock.steps == self._steps
+
 
 def _fitted(points: deque[tuple[int, int]]) -> ClockFit:
     both = np.array(points, np.int64)

@@ -6,10 +6,10 @@ touched. What is seen swinging is handed on; whether it is kept already, the bay
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
+from capturestation.capture.regular import Regular
 from capturestation.capture.source import Life, Source
 from capturestation.media.glance import Glance
 from capturestation.media.packets import Packet
@@ -44,7 +44,7 @@ class Blind:
         """Nothing."""
 
 
-class Onlooker:
+class Onlooker(Regular):
     """Watches until it is stopped, while it is wanted.
 
     Args:
@@ -56,47 +56,21 @@ class Onlooker:
     def __init__(
         self, sources: Sequence[Source], mover: Mover, swung: Callable[[int], None]
     ) -> None:
+        super().__init__("onlooker", _EACH_S)
         self.is_wanted = False
         self._sources = sources
         self._mover = mover
         self._swung = swung
-        self._stop = threading.Event()
         self._glance: tuple[Life, Glance] | None = None
         self._last_ns = self._shown_ns = self._seen_ns = 0
         # Looked at up to there: as it came, by its own stamps, and decoded.
-        self._failure: BaseException | None = None
-        self._thread = threading.Thread(target=self._run, name="onlooker", daemon=True)
 
-    def start(self) -> None:
-        """Begin."""
-        self._thread.start()
-
-    def stop(self) -> None:
-        """End."""
-        self._stop.set()
-        if self._thread.is_alive():
-            self._thread.join(5.0)
-        self.check()
-
-    def check(self) -> None:
-        """Raise what the thread died of, if it did.
-
-        Raises:
-            RuntimeError: If it died of a mistake of ours.
-        """
-        if self._failure is not None:
-            msg = "the onlooker died"
-            raise RuntimeError(msg) from self._failure
-
-    def _run(self) -> None:
-        try:
-            while not self._stop.wait(_EACH_S):
-                if self.is_wanted:
-                    self._watch()
-                else:
-                    self._glance = None
-        except BaseException as error:  # noqa: BLE001 - kept, and raised by whoever asks
-            self._failure = error
+    def turn(self) -> None:
+        """See what came since the last one."""
+        if self.is_wanted:
+            self._watch()
+        else:
+            self._glance = None
 
     def _watch(self) -> None:
         source = self._chosen()

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
+from capturestation.capture.clock import ClockHeld
 from capturestation.capture.missing import missing_in
 from capturestation.capture.sound_cut import cut_sound
 from capturestation.capture.source import Life
@@ -82,15 +83,17 @@ class Part:
         self._unit = Fraction(1)
         self.is_done = False
         self._life = life
+        self._clock = ClockHeld(life.clock)
         self._sound = sound
+        self._sound_clock = None if sound is None else ClockHeld(sound.life.clock)
         self._rate_hz = sound.life.got.sound_rate_hz if sound is not None else None
         self._follower = life.pictures.follow(strike.from_ns - _EARLY_NS)
         self._target: PacketFile | None = None
 
     @property
     def fit(self) -> ClockFit:
-        """The camera's clock as known by now."""
-        return self._life.clock.line()
+        """The camera's clock as known by now; as it was at the ball, if it was set since."""
+        return self._clock.line()
 
     def open(self, folder: Path) -> None:
         """Begin the file.
@@ -211,9 +214,9 @@ class Part:
         return fit.device_ns(self.strike.at_host_ns) - kept[0].device_ns
 
     def _sound_on_file(self) -> tuple[SoundArray, int] | None:
-        if self._sound is None:
+        if self._sound is None or self._sound_clock is None:
             return None
-        fit = self._sound.life.clock.line()
+        fit = self._sound_clock.line()
         cut = cut_sound(self._sound.life.sound, fit, self.strike.sound_span_ns)
         if cut is None:
             return None
@@ -258,7 +261,7 @@ class Part:
         missing += sum(stamp.is_damaged for stamp in self._stamps)
         return SourceNote(
             view=self.setting.view,
-            clock=self._life.clock.fit(),
+            clock=self._clock.fit(),
             own_clock=own_clock,
             time_base=self._unit,
             first_pts=self._first.pts,

@@ -7,16 +7,16 @@ recorded is not touched, and where a picture is not taken in time the next one r
 from __future__ import annotations
 
 import base64
-import threading
 from collections.abc import Callable, Sequence
 
 from capturestation.capture.messages import Preview
+from capturestation.capture.regular import Regular
 from capturestation.capture.source import Life, Source
 from capturestation.media.glance import Glance
 from capturestation.records.capture import SourceState
 
 
-class Previews:
+class Previews(Regular):
     """Sends previews until it is stopped.
 
     Args:
@@ -34,45 +34,22 @@ class Previews:
         rate_hz: int,
         tell: Callable[[Preview], None],
     ) -> None:
+        super().__init__("previews", 1 / rate_hz)
         self._sources = sources
         self._long_px = long_px
-        self._rate_hz = rate_hz
         self._tell = tell
-        self._stop = threading.Event()
         self._glances: dict[int, tuple[Life, Glance]] = {}
         self._shown: dict[int, int] = {}
-        self._failure: BaseException | None = None
-        self._thread = threading.Thread(target=self._run, name="previews", daemon=True)
 
     def start(self) -> None:
         """Begin, if any are wanted."""
         if self._long_px:
-            self._thread.start()
+            super().start()
 
-    def stop(self) -> None:
-        """End."""
-        self._stop.set()
-        if self._thread.is_alive():
-            self._thread.join(5.0)
-        self.check()
-
-    def check(self) -> None:
-        """Raise what the thread died of, if it did.
-
-        Raises:
-            RuntimeError: If it died of a mistake of ours.
-        """
-        if self._failure is not None:
-            msg = "the previews died"
-            raise RuntimeError(msg) from self._failure
-
-    def _run(self) -> None:
-        try:
-            while not self._stop.wait(1 / self._rate_hz):
-                for source in self._sources:
-                    self._show(source)
-        except BaseException as error:  # noqa: BLE001 - kept, and raised by whoever asks
-            self._failure = error
+    def turn(self) -> None:
+        """Show what each camera sends."""
+        for source in self._sources:
+            self._show(source)
 
     def _show(self, source: Source) -> None:
         life = source.life

@@ -100,6 +100,12 @@ def lens(
 )
 @click.option("--lying", multiple=True, metavar="NAME", help="Pictures whose board lies.")
 @EMPTY
+@click.option(
+    "--stick", "sticks_px", type=(str, str), multiple=True, metavar='NAME "X,Y X,Y"',
+    help="A camera and where it sees a stick's ends, in pixels, the rear one first: both cameras "
+    "together then check the size of the squares, which boards alone can't tell.",
+)  # fmt: skip
+@click.option("--stick-m", type=Number(0.3, 3.0), default=1.22, help="That stick's length.")
 @click.option("--angles-only", is_flag=True, help="As outdoors: for angles in the picture only.")
 @SQUARE
 @PLAN
@@ -110,6 +116,8 @@ def bay(
     heading: float,
     lying: tuple[str, ...],
     empty: tuple[tuple[str, Path], ...],
+    sticks_px: tuple[tuple[str, str], ...],
+    stick_m: float,
     angles_only: bool,
     square_mm: float | None,
     picture: Path | None,
@@ -121,8 +129,9 @@ def bay(
     """Find where the cameras stand, from pictures of the large board at five places or more."""
     held_from = since(valid_from)
     asked = BayAsked(
-        folders=dict(cameras), line=line, heading_deg=heading, lying=lying, square_mm=square_mm
-    )
+        folders=dict(cameras), line=line, heading_deg=heading, lying=lying, square_mm=square_mm,
+        stick_px={name: ends(name, words, 2) for name, words in sticks_px}, stick_m=stick_m,
+    )  # fmt: skip
     references = from_pictures.references_of(dict(empty))
     with opened(library, begin=True) as book:
         lenses = measured.lenses_of(book, tuple(asked.folders), held_from)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from PyQt6.QtCore import QPointF, QRect, QRectF, Qt
 from PyQt6.QtGui import QColor, QImage, QPainter, QPen, QTransform
 
+from capturestation.drawing.stick_marks import StickMark, paint_glass, paint_marks
 from capturestation.drawing.theme import INK, PAPER, Colour, font
 from capturestation.records import Box, Point
 
@@ -35,6 +36,8 @@ class BayPicture:
         is_upright: Whether a picture that isn't there yet will stand on its short side.
         dots: What was found in it, shares of the picture as shown.
         fields: What is still wanted of it, likewise.
+        marks: Ends of sticks that were marked in it.
+        enlarged: The place about which a piece of it is shown large.
     """
 
     words: str
@@ -44,6 +47,8 @@ class BayPicture:
     is_upright: bool = False
     dots: tuple[Point, ...] = ()
     fields: tuple[Box, ...] = ()
+    marks: tuple[StickMark, ...] = ()
+    enlarged: Point | None = None
 
     @property
     def aspect(self) -> float:
@@ -135,6 +140,9 @@ def paint_bay(
         else:
             _paint_turned(painter, picture.image, picture.turn_deg, place)
             _paint_found(painter, picture, place)
+            paint_marks(painter, picture.marks, place)
+            if picture.enlarged is not None:
+                paint_glass(painter, picture.image, picture.turn_deg, picture.enlarged, place)
         if ink.letters_px:
             below = QRect(place.left(), place.bottom() + 1, place.width(), caption_height(ink))
             _write(painter, picture.words, below, ink, Qt.AlignmentFlag.AlignLeft)

@@ -14,6 +14,7 @@ from typing import cast
 import numpy as np
 from PyQt6.QtCore import QRectF, Qt
 from PyQt6.QtGui import QColor, QImage, QPainter, QTransform
+from PyQt6.sip import voidptr
 
 from capturestation.drawing.bench_captions import (
     CaptionPlace,
@@ -66,11 +67,14 @@ class FieldImage:
 
 
 def image_of(pixels: FrameArray) -> QImage:
-    """A picture of `bench_layers` as Qt's, without copying; keep the array as long."""
+    """A picture of `bench_layers` as Qt's, without copying; keep the array as long.
+
+    Its rows may lie apart, but each in one piece.
+    """
     height, width = pixels.shape[:2]
-    # Any buffer will do; the stubs know only bytes.
-    seen = cast("bytes", pixels.data)
-    return QImage(seen, width, height, 4 * width, QImage.Format.Format_RGB32)
+    # An address, which the stubs don't know: the buffer of rows that lie apart is none to Qt.
+    seen = cast("bytes", voidptr(pixels.ctypes.data))
+    return QImage(seen, width, height, pixels.strides[0], QImage.Format.Format_RGB32)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

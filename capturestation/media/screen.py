@@ -19,6 +19,8 @@ from capturestation.records import FrameArray, Planes
 
 _FORMS = {f"yuv{full}{shape}p" for full in ("", "j") for shape in ("420", "422", "444")}
 """Eight bits, three planes."""
+_WHOLE_PX = 16
+# The library's fast way to a screen's pixels leaves the rest of a row as it lay in memory.
 
 
 def planes_of(frame: av.VideoFrame, coding: Coding, turn: Turn) -> Planes | None:
@@ -68,11 +70,12 @@ class Screen:
         if height % 2 or width % 2 or {planes.blue.shape, planes.red.shape} != {half}:
             msg = f"{width}x{height} with colours {planes.blue.shape} and {planes.red.shape}"
             raise ValueError(msg)
-        if (self._frame.width, self._frame.height) != (width, height):
-            self._frame = av.VideoFrame(width, height, "yuv420p")
+        wider = -(-width // _WHOLE_PX) * _WHOLE_PX
+        if (self._frame.width, self._frame.height) != (wider, height):
+            self._frame = av.VideoFrame(wider, height, "yuv420p")
         parts = (planes.luma, planes.blue, planes.red)
         for plane, part in zip(self._frame.planes, parts, strict=True):
-            _seen(plane)[:] = part
+            _seen(plane)[:, : part.shape[1]] = part
         shown = self._reformatter.reformat(
             self._frame,
             format="bgra",
@@ -84,8 +87,8 @@ class Screen:
         )
         # Where they lie: a copy would take as long as the way there.
         whole = np.frombuffer(cast("memoryview", shown.planes[0]), np.uint8)
-        rows = whole.reshape(-1, shown.planes[0].line_size)[:height, : 4 * width]
-        return rows.reshape(height, width, 4)
+        rows = whole.reshape(-1, shown.planes[0].line_size)[:height, : 4 * wider]
+        return rows.reshape(height, wider, 4)[:, :width]
 
 
 def _seen(plane: VideoPlane) -> FrameArray:

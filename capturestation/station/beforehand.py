@@ -6,7 +6,7 @@ Owns where cameras are taken to stand and look while nobody has measured them, a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -14,8 +14,10 @@ import numpy as np
 from calibration.bay import LEAST_PLACES
 from calibration.boards import BAY_BOARD, Board
 from calibration.camera import Camera
-from calibration.forecast import forecast, usual_places
+from calibration.errors import CalibrationError
+from calibration.forecast import BoardAt, forecast, stood_so_far, usual_places
 from calibration.lens import Lens
+from calibration.places import Place
 from calibration.poses import looking_at, pose_rows
 from calibration.standing import METRES_GOOD_MM, PoseError
 from capturestation.records import FloatArray
@@ -56,6 +58,14 @@ class WithPlaces:
     places: int
     cameras: tuple[Expected, ...]
     metres_good: bool
+
+    @property
+    def worst(self) -> tuple[float, float]:
+        """Millimetres and degrees of the camera that is placed worst."""
+        return (
+            max(one.u_place_mm for one in self.cameras),
+            max(one.u_turn_deg for one in self.cameras),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +141,59 @@ def with_places(
         ),
         metres_good=known and max(error.mm for error in told.values()) <= METRES_GOOD_MM,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlook:
+    """What places that were taken give, and what the others will.
+
+    Args:
+        now: By what was taken; None while that tells nothing yet.
+        then: With the places that are still asked for.
+    """
+
+    now: WithPlaces | None
+    then: WithPlaces | None
+
+
+def outlook(
+    places: Sequence[Place], lenses: Mapping[str, Lens], board: Board, *, side: int, asked: int
+) -> Outlook:
+    """Say how well cameras are placed by what was taken, and with all places that are asked for.
+
+    Args:
+        places: Those that were taken.
+        lenses: Of all cameras, by name.
+        board: The board.
+        side: 1 where golfers stand left of the line, right-handed; else -1.
+        asked: How many places are asked for.
+    """
+    usual = usual_places(board, side=side)
+    try:
+        cameras, stood = stood_so_far(places, lenses)
+    except CalibrationError:
+        cameras, stood = (), ()
+    if {camera.name for camera in cameras} != set(lenses):
+        guessed = [_camera(name, _usual_m(at, side), lenses[name], side)
+                   for at, name in enumerate(lenses)]  # fmt: skip
+        return Outlook(now=None, then=_told(guessed, lenses, board, usual[:asked]))
+    more = tuple(replace(at, name=f"asked {at.name}") for at in usual[len(stood) : asked])
+    then = _told(cameras, lenses, board, (*stood, *more)) if more else None
+    return Outlook(now=_told(cameras, lenses, board, stood), then=then)
+
+
+def _told(
+    cameras: Sequence[Camera], lenses: Mapping[str, Lens], board: Board, places: Sequence[BoardAt]
+) -> WithPlaces | None:
+    try:
+        return with_places(len(places), forecast(cameras, lenses, board, places), lenses)
+    except CalibrationError:
+        return None
+
+
+def _usual_m(number: int, side: int) -> tuple[float, float, float]:
+    """Where the face-on camera, then the one down the line, usually stand."""
+    return ((0.0, -2.8 * side, 1.1), (-3.2, 0.4 * side, 1.0))[min(number, 1)]
 
 
 def _camera(name: str, at: tuple[float, float, float], lens: Lens, side: int) -> Camera:

@@ -7,7 +7,7 @@ pictures with one name in two cameras' folders show one place of the board.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
@@ -27,7 +27,7 @@ from calibration.lens import (
     calibrate_lens,
     lens_from_field_of_view,
 )
-from calibration.places import Place, Stance
+from calibration.places import LineStick, Place, Stance, Surroundings
 from calibration.standing import BayCalibration
 from calibration.sticks import MarkedSticks, calibrate_sticks
 from capturestation.errors import BadInputError, NotReadableError
@@ -91,6 +91,9 @@ class BayAsked:
         heading_deg: Which way that board's foot points, against the clock from the target.
         lying: The names of those whose board lies.
         square_mm: A square's side as measured on the print; None as printed.
+        stick_px: The ends of a stick on the mat as both cameras see it, by which the squares' size
+            is checked: two cameras alone can't tell it, all would only become smaller or larger.
+        stick_m: Its length.
     """
 
     folders: Mapping[str, Path]
@@ -98,6 +101,8 @@ class BayAsked:
     heading_deg: float = 0.0
     lying: tuple[str, ...] = ()
     square_mm: float | None = None
+    stick_px: Mapping[str, FloatArray] = field(default_factory=dict)
+    stick_m: float = 1.22
 
 
 def read_grey(file: Path) -> FrameArray:
@@ -186,7 +191,8 @@ def find_bay(asked: BayAsked, lenses: Mapping[str, Lens], watch: Watch) -> BayFo
         for name, sights in sorted(places.items())
     ]
     watch.report(_SEARCHED, "working it out")
-    bay = explained(lambda: calibrate_bay(made, lenses))
+    stick = LineStick(ends_px=asked.stick_px, length_m=asked.stick_m) if asked.stick_px else None
+    bay = explained(lambda: calibrate_bay(made, lenses, Surroundings(stick=stick)))
     watch.report(1.0, "working it out")
     return BayFound(bay=bay, unused=unused)
 

@@ -10,7 +10,7 @@ import pytest
 from calibration.bay import calibrate_bay
 from calibration.boards import BAY_BOARD
 from calibration.errors import CalibrationError
-from calibration.forecast import BoardAt, forecast, usual_places
+from calibration.forecast import BoardAt, forecast, stood_so_far, usual_places
 from calibration.poses import looking_at, pose_rows
 from tests.helpers.made_bays import DOWN_THE_LINE, FACE_ON, made_bay
 
@@ -64,3 +64,17 @@ def test_a_camera_that_would_see_nothing_is_named() -> None:
 
     with pytest.raises(CalibrationError, match="face-on would see none"):
         forecast((aside, MADE.cameras[1]), MADE.lenses, BAY_BOARD, usual_places(BAY_BOARD))
+
+
+def test_what_was_seen_so_far_stands_where_it_stood() -> None:
+    places = MADE.places(np.random.default_rng(1), 0.06)
+
+    cameras, stood = stood_so_far(places, MADE.lenses)
+
+    for found, camera in zip(cameras, MADE.cameras, strict=True):
+        assert np.linalg.norm(found.lens_m - camera.lens_m) < 0.15
+    for at, true in zip(stood, STOOD, strict=True):
+        assert (at.name, at.heading_deg) == (true.name, true.heading_deg)
+        assert np.linalg.norm(at.pose[:3, 3] - true.pose[:3, 3]) < 0.15
+    with pytest.raises(CalibrationError, match="No place"):
+        stood_so_far([], MADE.lenses)

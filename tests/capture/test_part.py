@@ -93,3 +93,27 @@ def test_a_stream_out_of_order_is_cut_without_a_hole_before_its_last_frame(
     assert len(index) == len(shown)
     assert np.all(np.diff(index.pts) == 1500)
     assert index.durations[-1] == 1500
+
+
+def test_a_ball_is_kept_by_the_clock_that_was_before_it_was_set(tmp_path: Path) -> None:
+    film = write_coded_clip(
+        tmp_path / "film.mp4",
+        frames=FRAMES,
+        rate_hz=Fraction(60),
+        traits=Traits(b_frames=0, key_every=1),
+    )
+    life = life_of(film)
+    at_ns = S + 36 * FRAME_NS
+    windows = Windows(before_ns=18 * FRAME_NS, after_ns=18 * FRAME_NS)
+    part = Part(SETTING, life, ball(at_ns, windows), None)
+    part.open(tmp_path)
+
+    # All comes ten seconds late, for longer than any stall.
+    for number in range(FRAMES, FRAMES + 240):
+        life.clock.add(number * FRAME_NS, number * FRAME_NS + 11 * S)
+    part.close()
+
+    assert life.clock.steps == 1
+    assert part.holds_impact
+    assert part.note().clock.host_minus_device_ns == S
+    assert part.note().impact_media_ns == pytest.approx(18 * FRAME_NS, abs=9 * FRAME_NS)

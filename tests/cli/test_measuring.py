@@ -164,6 +164,27 @@ def test_a_bay_is_measured_kept_and_checked(
     assert "was moved" in moved.out
 
 
+def test_a_print_that_came_out_smaller_is_found_by_a_stick_and_by_no_board(
+    typed: Typed, pictures: Path, filled: Filled
+) -> None:
+    know_lenses(filled.folder)
+    laid = np.array([[-0.61, 0.5, 0.004], [0.61, 0.5, 0.004]])
+    words = ["calibrations", "bay", "--dry-run", "--square-mm", "56"]
+    sticks = []
+    for camera in (FACE, BEHIND):
+        seen_px = " ".join(f"{x:.2f},{y:.2f}" for x, y in project_points(camera, laid))
+        words += ["--camera", camera.name, str(pictures / "bay" / camera.name)]
+        sticks += ["--stick", camera.name, seen_px]
+    alone = typed(*words)
+    checked = typed(*words, *sticks)
+    right = typed(*words[:3], *words[5:], *sticks, "--json")
+
+    assert alone.code == 0
+    assert checked.code == 3
+    assert "Measure a square of the print" in checked.err
+    assert number(right, "scale", "ratio") == pytest.approx(1.0, abs=0.01)
+
+
 def ends(camera: Camera) -> str:
     half = 0.61
     laid = np.array([[-half, 0, 0.005], [half, 0, 0.005], [0, half, 0.005], [0, -half, 0.005]])

@@ -54,6 +54,18 @@ def test_it_shows_the_colours_that_rgb_shows(kind: Coded, tmp_path: Path) -> Non
     assert np.abs(shown[:, :, 2::-1].astype(int) - through_rgb).max() <= 1
 
 
+@pytest.mark.parametrize("width", range(178, 260, 2))
+def test_every_pixel_of_a_row_is_its_own_picture_s(width: int) -> None:
+    # So that room which is given out again is not what it should be by chance.
+    left = [np.full(4 * width * 64 + more, 77, np.uint8) for more in range(0, 256, 16)]
+    del left
+
+    shown = Screen().picture(grey(width, 64))
+
+    assert shown.shape == (64, width, 4)
+    assert (shown == shown[0, 0]).all()
+
+
 def test_planes_stay_what_they_are_while_the_reader_goes_on(tmp_path: Path) -> None:
     path = write_coded_clip(tmp_path / "a.mp4", frames=12, rate_hz=Fraction(30))
 

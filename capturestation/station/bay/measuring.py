@@ -8,16 +8,12 @@ begin anew who went to open a door. Corners are found, and cameras worked out, b
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from enum import StrEnum
-from typing import TypeAlias
+from dataclasses import replace
 
-from calibration.advice import Missing, adds_something, lens_coverage
-from calibration.bay import BEST_PLACES, LEAST_PLACES, calibrate_bay
-from calibration.boards import BAY_BOARD, LENS_BOARD, Board
-from calibration.corners import Corners, Refused, Sight
+from calibration.advice import adds_something
+from calibration.bay import calibrate_bay
+from calibration.corners import Corners, Sight
 from calibration.lens import (
-    LEAST_VIEWS,
     Lens,
     LensResult,
     calibrate_lens,
@@ -25,86 +21,30 @@ from calibration.lens import (
 )
 from calibration.lens import View as LensView
 from calibration.places import Place, Stance
-from calibration.standing import BayCalibration
-from capturestation.records import Box, FrameArray, Point, View, Watch
+from capturestation.records import FrameArray, View, Watch
 from capturestation.station.bay.aims import (
     Aim,
-    FoundCamera,
-    dots_of,
-    empty_fields,
     find_in,
-    found_camera,
     is_near,
     is_still,
 )
-from capturestation.station.bench.notice import Notice
-from capturestation.station.from_pictures import explained, worked_out
-
-Sights: TypeAlias = dict[View, Sight]
-"""What each live picture shows."""
-Outcome: TypeAlias = LensResult | BayCalibration
-"""What is worked out."""
-
-
-class Step(StrEnum):
-    """Where one is on the way."""
-
-    LENS = "lens"
-    LINE = "line"
-    PLACES = "places"
-    RESULT = "result"
+from capturestation.station.bay.measuring_state import (
+    Means,
+    MeasuringState,
+    Outcome,
+    Step,
+    Verdict,
+)
+from capturestation.station.beforehand import MOST_PLACES, Outlook, outlook
+from capturestation.station.from_pictures import bay_board, explained, worked_out
 
 
-class Verdict(StrEnum):
-    """What the live picture gives at this moment."""
-
-    LOOKING = "looking"
-    MOVING = "moving"
-    KNOWN = "known"
-    TAKEN = "taken"
-    OTHER_CAMERA = "other camera"
-
-
-@dataclass(slots=True, eq=False)
-class _LensWork:
-    """What was taken of one lens."""
-
-    seen: list[Corners] = field(default_factory=list)
-    result: LensResult | None = None
-
-
-class Measuring:
-    """The way from boards to places.
-
-    Attributes:
-        changed: Something is read otherwise.
-        step: Where one is.
-        at: Whose lens is measured.
-        sights: What each camera's newest picture shows.
-        verdict: What became of the newest pictures.
-        lenses: Each camera's lens, once it is known.
-        places: Where the board stood; the first gives the target line.
-        result: Where the cameras stand, once it is worked out.
-        target_is_left: In the face-on picture, for a bay that is set up for left-handers.
-    """
+class Measuring(MeasuringState):
+    """The way from boards or sticks to places."""
 
     def __init__(self) -> None:
-        self.changed = Notice()
-        self.aims: tuple[Aim, ...] = ()
-        self.target_is_left = False
-        self._clear()
-
-    def _clear(self) -> None:
-        self.step = Step.LENS
-        self.at: View | None = None
-        self.sights: dict[View, Sight] = {}
-        self.verdict = Verdict.LOOKING
-        self.lenses: dict[View, Lens] = {}
-        self.places: list[Place] = []
-        self.result: BayCalibration | None = None
-        self._newest: Lens | None = None
-        self._work: dict[View, _LensWork] = {}
-        self._before: dict[View, Corners] = {}
+        super().__init__()
+        self.sticks.marks.changed.tell(self._remarked)
 
     def begin(self, aims: tuple[Aim, ...], known: Mapping[View, Lens]) -> None:
         """Begin, or go on where one was with the same cameras.
@@ -128,109 +68,6 @@ class Measuring:
         self.aims = ()
         self._clear()
         self.changed()
-
-    # How it stands.
-
-    @property
-    def by_view(self) -> dict[View, Aim]:
-        """The cameras by where they stand."""
-        return {aim.view: aim for aim in self.aims}
-
-    @property
-    def alone(self) -> View | None:
-        """The one camera whose picture matters while its lens is measured; None for all."""
-        return self.at if self.step is Step.LENS else None
-
-    @property
-    def wanted(self) -> dict[View, Board]:
-        """In which live pictures which board is looked for."""
-        if self.step is Step.LENS and self.at is not None:
-            return {self.at: LENS_BOARD}
-        if self.step in (Step.LINE, Step.PLACES):
-            return dict.fromkeys(self.by_view, BAY_BOARD)
-        return {}
-
-    @property
-    def taken(self) -> int:
-        """Pictures of this lens, or places."""
-        if self.step is Step.LENS and self.at is not None:
-            return len(self._of(self.at).seen)
-        return len(self.places)
-
-    @property
-    def missing(self) -> tuple[Missing, ...]:
-        """What is still to be shown to the camera whose lens is measured."""
-        return () if self.at is None else lens_coverage(self._of(self.at).seen).missing
-
-    def empty_fields(self, view: View) -> tuple[Box, ...]:
-        """Where in a picture the board was not seen yet, while its lens is measured."""
-        if self.step is not Step.LENS or view is not self.at:
-            return ()
-        return empty_fields(lens_coverage(self._of(view).seen))
-
-    def dots(self, view: View) -> tuple[Point, ...]:
-        """The corners that are seen in a picture now, shares of it, upright."""
-        return dots_of(self.sights.get(view))
-
-    @property
-    def is_enough(self) -> bool:
-        """Whether what was taken can be worked out."""
-        if self.step is Step.LENS:
-            return self.at is not None and not self.missing
-        return self.step is Step.PLACES and len(self.places) >= BEST_PLACES
-
-    @property
-    def seen_words(self) -> str:
-        """What the newest pictures give, or why nothing: the last part of its text's key."""
-        if self.verdict is not Verdict.LOOKING:
-            return self.verdict.name.lower()
-        refused = [sight.refused for sight in self.sights.values() if sight.refused is not None]
-        helpful = [why for why in refused if why is not Refused.NOT_THERE]
-        return helpful[0].name.lower() if helpful else self.verdict.name.lower()
-
-    @property
-    def next_words(self) -> str:
-        """What is to be done next: the last part of its text's key."""
-        if self.step is Step.LENS:
-            missing = self.missing
-            return f"lens.{missing[0].name.lower()}" if missing else "lens.enough"
-        if self.step is Step.PLACES:
-            return "places.enough" if self.is_enough else "places.more"
-        return str(self.step)
-
-    def lens_result(self, view: View) -> LensResult | None:
-        """How a camera's lens was come by, where that was now."""
-        return self._of(view).result
-
-    @property
-    def seen_is_well(self) -> bool:
-        """Whether the newest pictures show what is looked for."""
-        return self.verdict in (Verdict.KNOWN, Verdict.TAKEN)
-
-    @property
-    def can_work(self) -> bool:
-        """Whether there is enough to work it out, if not enough to do so well."""
-        least = LEAST_VIEWS if self.step is Step.LENS else LEAST_PLACES
-        return self.step in (Step.LENS, Step.PLACES) and self.taken >= least
-
-    @property
-    def found(self) -> tuple[FoundCamera, ...]:
-        """What was worked out of each camera."""
-        return (
-            ()
-            if self.result is None
-            else tuple(found_camera(aim, self.result) for aim in self.aims)
-        )
-
-    @property
-    def left_out(self) -> tuple[str, ...]:
-        """Places that did not fit."""
-        return () if self.result is None else self.result.bad
-
-    @property
-    def is_good_for_metres(self) -> bool:
-        """Whether places in the bay may be shown; else pictures may be laid over only."""
-        return self.result is not None and self.result.metres_good
 
     # What the live pictures show.
 
@@ -274,10 +111,11 @@ class Measuring:
     def _take_place(self, still: Mapping[View, Corners], there: Mapping[View, Corners]) -> bool:
         needed = set(self.by_view)
         if self.step is Step.LINE and View.FACE_ON in needed:
-            # Seen down the line, a board that stands along it is but an edge.
             needed = {View.FACE_ON}
         if not needed & set(there):
-            self.verdict = Verdict.LOOKING
+            # Seen down the line it is but an edge: who sees its face there looks from its front.
+            is_odd = self.step is Step.LINE and bool(still)
+            self.verdict = Verdict.EXCHANGED if is_odd else Verdict.LOOKING
         elif needed - set(there):
             self.verdict = Verdict.OTHER_CAMERA
         elif needed - set(still):
@@ -304,7 +142,7 @@ class Measuring:
         heading_deg = (180.0 if self.target_is_left else 0.0) if self.step is Step.LINE else None
         name = f"place {len(self.places) + 1}"
         self.places.append(
-            Place(name=name, stance=Stance.STANDING, sights=sights, heading_deg=heading_deg)
+            Place(name=name, stance=self.stance, sights=sights, heading_deg=heading_deg)
         )
         self.verdict = Verdict.TAKEN
         self._go_on()
@@ -322,6 +160,8 @@ class Measuring:
             return False
         if self.step is Step.LENS and self.at is not None:
             self._of(self.at).seen.pop()
+        elif self.means is Means.STICKS:
+            self.sticks.marks.take_back()
         else:
             self.places.pop()
         self._before.clear()
@@ -355,17 +195,53 @@ class Measuring:
     def turn_target(self, *, is_left: bool) -> None:
         """Say on which side the target is in the face-on picture."""
         self.target_is_left = is_left
+        heading_deg = 180.0 if is_left else 0.0
         self.places = [
-            Place(
-                name=place.name,
-                stance=place.stance,
-                sights=place.sights,
-                heading_deg=None if place.heading_deg is None else (180.0 if is_left else 0.0),
-            )
+            place if place.heading_deg is None else replace(place, heading_deg=heading_deg)
             for place in self.places
         ]
         self.result = None
         self._go_on()
+
+    def use_means(self, means: Means) -> None:
+        """Measure with the board, or with two sticks; what was taken with either stays."""
+        self.means = means
+        self.result = None
+        self._go_on()
+
+    def lay_board(self, *, is_lying: bool) -> None:
+        """Say that the board lies on its back at the next places, or stands on its foot."""
+        self.stance = Stance.LYING if is_lying else Stance.STANDING
+        self.changed()
+
+    def use_square(self, square_mm: float) -> None:
+        """Say how large the squares came out of the printer; what was taken is read so, too.
+
+        Raises:
+            BadInputError: If no board has such squares; nothing was changed.
+        """
+        self.board = board = bay_board(square_mm)
+        self.places = [
+            replace(place, sights={n: replace(one, board=board) for n, one in place.sights.items()})
+            for place in self.places
+        ]
+        self.result = None
+        self._go_on()
+
+    def use_length(self, length_m: float) -> None:
+        """Say how long both sticks are.
+
+        Raises:
+            BadInputError: If no stick is; nothing was changed.
+        """
+        self.sticks.use_length(length_m)
+        self._remarked()
+
+    def _remarked(self) -> None:
+        """What was worked out of other marks holds no longer."""
+        if self.means is Means.STICKS:
+            self.result = None
+            self._go_on()
 
     # Working it out.
 
@@ -380,9 +256,20 @@ class Measuring:
             seen, setting = tuple(self._of(at).seen), self.by_view[at].setting
             views = [LensView(name=f"picture {n + 1}", corners=c) for n, c in enumerate(seen)]
             return lambda watch: worked_out(lambda: calibrate_lens(views, setting), watch)
+        if self.means is Means.STICKS:
+            return self.sticks.job(self.by_view, self.lenses)
         places = tuple(self.places)
         lenses = {self.by_view[view].camera: lens for view, lens in self.lenses.items()}
         return lambda watch: worked_out(lambda: calibrate_bay(places, lenses), watch)
+
+    def expecting(self) -> Callable[[], Outlook] | None:
+        """What says which errors are to be expected; beside the window. None where none are."""
+        if self.step not in (Step.LINE, Step.PLACES):
+            return None
+        places, board = tuple(self.places), self.board
+        side = -1 if self.target_is_left else 1
+        lenses = {self.by_view[view].camera: self.lenses[view] for view in self.by_view}
+        return lambda: outlook(places, lenses, board, side=side, asked=MOST_PLACES)
 
     def newest_lens(self) -> Lens | None:
         """The lens that was worked out last, once: it is to be kept."""
@@ -405,6 +292,8 @@ class Measuring:
         before = self.step
         if lacking:
             self.step = Step.LENS
+        elif self.means is Means.STICKS:
+            self.step = Step.STICKS if self.result is None else Step.RESULT
         elif not any(place.heading_deg is not None for place in self.places):
             self.step = Step.LINE
         else:
@@ -412,6 +301,3 @@ class Measuring:
         if self.step is not before:
             self.sights, self._before = {}, {}
         self.changed()
-
-    def _of(self, view: View) -> _LensWork:
-        return self._work.setdefault(view, _LensWork())

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-import numpy as np
-
 from capturestation.drawing.bench_layers import Layer, composed
 from capturestation.drawing.bench_planes import PlaneLayer, can_mix, mixed
 from capturestation.drawing.grid import Side
@@ -46,7 +44,7 @@ def picture_of(
     if len(coded) == len(planes) and can_mix(wish.size_px, *coded):
         width, height = wish.size_px
         whole = screen.picture(mixed(wish.size_px, *coded, opacity=wish.opacity))
-        return np.ascontiguousarray(whole[:height, :width])
+        return whole[:height, :width]
     layers = [_layer(layer, frames, is_wanted) for layer in _layers(wish)]
     return composed(wish.size_px, *layers, opacity=wish.opacity, paper=wish.paper)
 

@@ -14,8 +14,10 @@ from PyQt6.QtWidgets import QFileDialog
 from capturestation.errors import CancelledError, StationError
 from capturestation.records import CalibrationRow, Watch
 from capturestation.station.bay.aims import aims_of, upright_of
-from capturestation.station.bay.measuring import Measuring, Outcome
+from capturestation.station.bay.measuring import Measuring
+from capturestation.station.bay.measuring_state import Outcome
 from capturestation.station.boards import Paper, Written, write_boards
+from capturestation.station.line_checking import LineChecked, check_stick
 from capturestation.station.measured import bay_rows, keeping, known_lenses, lens_row
 from capturestation.station.references import reference_of
 from capturestation.ui.texts import say
@@ -117,6 +119,41 @@ class MeasuringUp:
             place.taking.told_moved.clear()
 
         write_step(place.writer, place.steps, lambda: step, done=done, failed=place.trouble.emit)
+
+    def begin_line(self) -> None:
+        """Look at the stick that stays."""
+        place = self._place
+        place.measure_page.end()
+        place.line_page.target_is_left = self.state.target_is_left
+        place.show_over(place.line_page)
+        place.line_page.pictures.setFocus()
+
+    def leave_line(self) -> None:
+        """Back to measuring."""
+        place = self._place
+        place.show_over(place.measure_page)
+        place.measure_page.begin()
+        place.measure_page.line.setFocus()
+
+    def check_line(self) -> None:
+        """Lay the stick against the line of the calibration that holds."""
+        place, page = self._place, self._place.line_page
+        offset_m, library = page.offset_m, place.library
+        ends_px = {
+            aim.camera: page.marks.pixels(aim.view, aim.size_px)
+            for aim in aims_of(place.bay.setting.sources(), place.bay.standing.cameras)
+            if aim.view in page.marked
+        }
+        if offset_m is None or not ends_px:
+            return
+        now = datetime.now().astimezone()
+
+        def op(watch: Watch) -> LineChecked:
+            del watch
+            found = [check_stick(library, c, px, offset_m, now) for c, px in ends_px.items()]
+            return min(found, key=lambda one: one.u_turn_deg)
+
+        place.workers.run(say("bay.line.work"), op, page.show_checked, place.trouble.emit)
 
     def print_boards(self) -> None:
         """Write the pages of both boards where the coach says."""

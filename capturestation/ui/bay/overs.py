@@ -26,6 +26,7 @@ from capturestation.ui.bay.band import Band
 from capturestation.ui.bay.check_page import CheckPage
 from capturestation.ui.bay.end_page import EndPage
 from capturestation.ui.bay.head import HEAD_WORDS, HeadWords
+from capturestation.ui.bay.line_page import LinePage
 from capturestation.ui.bay.measure_page import MeasurePage
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.setup_page import SetupPage
@@ -198,6 +199,16 @@ class Overs(Place):
         page.work_wanted.connect(self.measuring.work)
         page.keep_wanted.connect(self.measuring.keep)
         page.boards_wanted.connect(self.measuring.print_boards)
+        page.line_wanted.connect(self.measuring.begin_line)
+        page.failed.connect(self.trouble)
+        return self._over(page)
+
+    @cached_property
+    def line_page(self) -> LinePage:
+        """Whether the target line holds."""
+        page = LinePage(self.bay, self.look)
+        page.asked.connect(self.measuring.check_line)
+        page.left.connect(self.measuring.leave_line)
         page.failed.connect(self.trouble)
         return self._over(page)
 
@@ -247,6 +258,8 @@ class Overs(Place):
             self.setting_up.leave()
         elif page is self.__dict__.get("measure_page"):
             self.measuring.leave()
+        elif page is self.__dict__.get("line_page"):
+            self.measuring.leave_line()
         else:
             self.close_over()
         return True

@@ -8,14 +8,13 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtGui import QResizeEvent
 from PyQt6.QtWidgets import (
     QHBoxLayout,
     QLayout,
     QLineEdit,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -33,6 +32,7 @@ from capturestation.ui.bay.camera_row import CameraRow
 from capturestation.ui.bay.distance_field import DistanceField
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.bay.strip import Strip
+from capturestation.ui.bay.two_halves import scrolled, two_halves
 from capturestation.ui.bench.room import Room, room_of
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
@@ -104,27 +104,10 @@ class SetupPage(QWidget):
         words.addLayout(self._ears)
         words.addWidget(self.caution)
         words.addStretch(1)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setWidget(inside)
         left = QVBoxLayout()
         left.addWidget(self.pictures, 1)
         left.addWidget(self.strip)
-        middle = QHBoxLayout()
-        middle.setSpacing(look.px("margin"))
-        middle.addLayout(left, 1)
-        middle.addWidget(scroll, 1)
-        column = QVBoxLayout(self)
-        margin = look.px("margin")
-        column.setContentsMargins(margin, look.px("gap"), margin, look.px("gap"))
-        top = QHBoxLayout()
-        top.addWidget(self.title, 1)
-        top.addWidget(self.done)
-        column.addLayout(top)
-        column.addWidget(self.text)
-        column.addLayout(middle, 1)
+        two_halves(self, look, (self.title, self.done), (left, scrolled(inside)), self.text)
 
     def begin(self) -> None:
         """Show the bay as it is set up now."""

@@ -10,10 +10,13 @@ import pytest
 from calibration.boards import BAY_BOARD, LENS_BOARD
 from calibration.corners import Corners, Refused, Sight
 from calibration.lens import Lens
+from calibration.places import Stance
 from capturestation.errors import BadInputError, CancelledError
-from capturestation.records import Quiet, StopAfter, View
+from capturestation.records import Point, Quiet, StopAfter, View
 from capturestation.station.bay.aims import Aim, is_still
-from capturestation.station.bay.measuring import Measuring, Step, Verdict
+from capturestation.station.bay.measuring import Measuring
+from capturestation.station.bay.measuring_state import Means, Step, Verdict
+from tests.helpers.laid_sticks import marked_sticks
 from tests.helpers.made_bays import MadeBay, made_bay
 from tests.helpers.seen_boards import SIZE_PX, before_lens, lens_views
 
@@ -206,6 +209,115 @@ def test_what_can_t_be_worked_out_says_why_and_nothing_is_lost(
 
     assert measuring.taken == taken >= 5
     assert measuring.can_work
+
+
+def mark_sticks(measuring: Measuring, bay: MadeBay) -> None:
+    """All four ends in both pictures, to a pixel."""
+    marked = marked_sticks(bay.cameras, np.random.default_rng(2))
+    for aim in AIMS:
+        for x, y in (marked.ends_px[aim.camera] + 0.5) / SIZE_PX:
+            measuring.sticks.marks.press(aim.view, Point(x=float(x), y=float(y)))
+
+
+def test_two_sticks_place_the_cameras_and_other_marks_are_worked_out_anew(
+    bay: MadeBay, lenses: dict[View, Lens]
+) -> None:
+    measuring = Measuring()
+    measuring.begin(AIMS, lenses)
+    measuring.use_means(Means.STICKS)
+    first = measuring.step, measuring.next_words, measuring.can_work, measuring.wanted
+    mark_sticks(measuring, bay)
+    ready = measuring.next_words, measuring.can_work, measuring.taken
+    measuring.take_outcome(measuring.job()(Quiet()))
+    worked = measuring.step, measuring.odd
+    found = measuring.found
+    measuring.sticks.marks.nudge(0.001, 0.0)
+
+    assert first == (Step.STICKS, "sticks.rear", False, {})
+    assert ready == ("sticks.enough", True, 8)
+    assert worked == (Step.RESULT, None)
+    for one, camera in zip(found, bay.cameras, strict=True):
+        assert one.high_m == pytest.approx(camera.lens_m[2], abs=4e-3 * one.u_mm)
+    assert (measuring.step, measuring.result) == (Step.STICKS, None)
+    assert measuring.take_back()
+    assert measuring.taken == 7
+    with pytest.raises(BadInputError, match="can't be measured with"):
+        measuring.use_length(12.0)
+    assert measuring.sticks.length_m == 1.22
+
+
+def test_with_a_field_of_view_alone_sticks_are_good_for_laying_over_only(bay: MadeBay) -> None:
+    measuring = Measuring()
+    measuring.begin(AIMS, {})
+    for view in (FACE_ON, BEHIND):
+        measuring.know_view(bay.lenses[str(view)].hfov_deg)
+    measuring.use_means(Means.STICKS)
+    mark_sticks(measuring, bay)
+    measuring.take_outcome(measuring.job()(Quiet()))
+
+    assert measuring.step is Step.RESULT
+    assert not measuring.is_good_for_metres
+
+
+def test_a_board_that_lies_and_squares_of_another_size_are_taken_as_said(
+    bay: MadeBay, lenses: dict[View, Lens]
+) -> None:
+    measuring = Measuring()
+    measuring.begin(AIMS, lenses)
+    places = bay.places(np.random.default_rng(1))
+    show(measuring, {FACE_ON: places[0].sights["face-on"], BEHIND: None})
+    measuring.lay_board(is_lying=True)
+    show(measuring, {v: places[1].sights[str(v)] for v in (FACE_ON, BEHIND)})
+    measuring.use_square(58.5)
+    with pytest.raises(BadInputError):
+        measuring.use_square(-1.0)
+
+    assert [place.stance for place in measuring.places] == [Stance.STANDING, Stance.LYING]
+    boards = {one.board for place in measuring.places for one in place.sights.values()}
+    assert boards == {replace(BAY_BOARD, square_mm=58.5)} == {measuring.wanted[FACE_ON]}
+
+
+def test_a_board_on_the_line_whose_face_only_the_other_camera_sees_tells_of_exchanged_cameras(
+    bay: MadeBay, lenses: dict[View, Lens]
+) -> None:
+    measuring = Measuring()
+    measuring.begin(AIMS, lenses)
+    face = bay.places(np.random.default_rng(1))[0].sights["face-on"]
+    show(measuring, {FACE_ON: None, BEHIND: face}, looks=1)
+    moving = measuring.verdict
+    show(measuring, {FACE_ON: None, BEHIND: face}, looks=1)
+
+    assert (moving, measuring.verdict) == (Verdict.LOOKING, Verdict.EXCHANGED)
+    assert measuring.places == []
+
+
+def test_what_is_to_be_expected_shrinks_with_each_place(
+    bay: MadeBay, lenses: dict[View, Lens]
+) -> None:
+    measuring = Measuring()
+    before = measuring.expecting()
+    measuring.begin(AIMS, lenses)
+    line = measuring.expecting()
+    show_places(measuring, bay)
+    all_places = measuring.expecting()
+    taken = list(measuring.places)
+    measuring.places = taken[:4]
+    four = measuring.expecting()
+
+    assert before is None
+    assert line is not None
+    assert all_places is not None
+    assert four is not None
+    first, some, last = line(), four(), all_places()
+    assert first.now is None
+    assert first.then is not None
+    assert first.then.worst[0] < 40
+    assert some.now is not None
+    assert some.then is not None
+    assert last.now is not None
+    assert some.now.worst[0] > some.then.worst[0]
+    assert some.now.worst[0] > last.now.worst[0]
+    assert last.then is None or last.then.places > len(taken)
 
 
 def test_a_board_in_a_hand_is_not_still(held: list[Corners]) -> None:

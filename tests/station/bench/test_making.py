@@ -70,7 +70,7 @@ def test_a_picture_is_as_large_as_its_field(size: tuple[int, int]) -> None:
     picture = picture_of(wish(size=size), {Side.NOW: coded()}, Screen())
 
     assert picture.shape == (size[1], size[0], 4)
-    assert picture.flags.c_contiguous
+    assert picture.strides[1:] == (4, 1)
     assert (picture[:, :, 3] == 255).all()
 
 

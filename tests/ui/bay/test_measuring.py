@@ -16,7 +16,7 @@ from capturestation.capture.messages import Preview
 from capturestation.media.still import jpeg_bytes
 from capturestation.records import CalibrationKind, FrameArray, View
 from capturestation.records.capture import Got
-from capturestation.station.bay.measuring import Step
+from capturestation.station.bay.measuring_state import Step
 from tests.helpers.bay_facts import up
 from tests.helpers.filmed_boards import film
 from tests.helpers.made_bays import MadeBay, made_bay
@@ -159,11 +159,11 @@ def test_a_lens_may_be_known_by_how_wide_it_looks(measuring: Opened) -> None:
     page, state = measuring.place.measure_page, measuring.place.measuring.state
     for words in ("wide", "300"):
         page.wide.setText(words)
-        page.wide.returnPressed.emit()
+        page.wide.editingFinished.emit()
     refused = [str(error) for error in measuring.troubles]
     for words in ("66", "62,5"):
         page.wide.setText(words)
-        page.wide.returnPressed.emit()
+        page.wide.editingFinished.emit()
 
     assert len(refused) == 2
     assert state.step is Step.LINE
