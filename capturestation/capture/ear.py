@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import queue
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -18,6 +18,8 @@ from capturestation.capture.clock import SourceClock
 from capturestation.records import SoundArray
 from capturestation.records.capture import Candidate
 
+_GATHER_S = 0.03
+# To be woken for each block, a hundred times a second, costs more than to hear it.
 _MOST_WAITING = 4_000
 # Forty seconds of blocks: a thread that is so far behind is stuck.
 
@@ -87,7 +89,9 @@ class Ear:
     def __init__(self, listener: Listener, heard: Callable[[Sounded], None]) -> None:
         self._listener = listener
         self._heard = heard
-        self._blocks: queue.SimpleQueue[Listened | None] = queue.SimpleQueue()
+        self._blocks: queue.SimpleQueue[Listened] = queue.SimpleQueue()
+        self._clock: SourceClock | None = None
+        self._ending = threading.Event()
         self._failure: BaseException | None = None
         self._thread = threading.Thread(target=self._run, name="ear", daemon=True)
         self._lock = threading.Lock()
@@ -104,7 +108,7 @@ class Ear:
 
     def stop(self) -> None:
         """End, once all is heard."""
-        self._blocks.put(None)
+        self._ending.set()
         self._thread.join(10.0)
         self.check()
 
@@ -127,19 +131,26 @@ class Ear:
 
     def _run(self) -> None:
         try:
-            clock: SourceClock | None = None
-            while (block := self._blocks.get()) is not None:
-                if block.clock is not clock:
-                    clock = block.clock
-                    self._listener.forget()
-                self._measure(block.samples)
-                heard = self._listener.hear(block.samples, block.rate_hz, block.start_device_ns)
-                for candidate in heard:
-                    self._heard(Sounded(candidate=candidate, clock=clock))
+            is_over = False
+            while not is_over:
+                is_over = self._ending.wait(_GATHER_S)
+                blocks = [self._blocks.get() for _ in range(self._blocks.qsize())]
+                self._measure(blocks)
+                for block in blocks:
+                    self._hear(block)
         except BaseException as error:  # noqa: BLE001 - kept, and raised by whoever asks
             self._failure = error
 
-    def _measure(self, samples: SoundArray) -> None:
+    def _hear(self, block: Listened) -> None:
+        if block.clock is not self._clock:
+            self._clock = block.clock
+            self._listener.forget()
+        heard = self._listener.hear(block.samples, block.rate_hz, block.start_device_ns)
+        for candidate in heard:
+            self._heard(Sounded(candidate=candidate, clock=block.clock))
+
+    def _measure(self, blocks: Sequence[Listened]) -> None:
+        samples = np.concatenate([np.zeros(0, np.float32), *(block.samples for block in blocks)])
         if not len(samples):
             return
         peak, power = float(np.abs(samples).max()), float(samples @ samples)

@@ -17,6 +17,7 @@ from typing import BinaryIO
 
 from capturestation import __version__
 from capturestation.capture.bay import Bay, Senses
+from capturestation.capture.lean import let_go_of_beginnings
 from capturestation.capture.messages import (
     Bye,
     ChangeWindows,
@@ -169,6 +170,7 @@ def main(senses: Callable[[], Senses]) -> int:
     logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s: %(message)s")
     sys.setswitchinterval(_SWITCH_S)
     # Whatever else writes to the output must not come between the lines.
+    let_go_of_beginnings()
     facts = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())
     try:

@@ -120,7 +120,7 @@ class PacketFile:
         if not self._pts and not packet.is_key:
             msg = "a file begins with a packet that stands for itself"
             raise ValueError(msg)
-        if packet.time_base != self._unit:
+        if packet.time_base is not self._unit and packet.time_base != self._unit:
             msg = f"one file has one unit: {self._unit}, then {packet.time_base}"
             raise ValueError(msg)
         if packet.pts < packet.dts or (self._last_dts is not None and packet.dts <= self._last_dts):

@@ -19,13 +19,15 @@ from av.stream import Discard
 from capturestation.errors import NoSoundError
 from capturestation.media._mapping import FOREIGN, not_readable, undecodable
 from capturestation.media._opening import as_fraction, opened, refuse_cut, sound_stream
-from capturestation.records import NS_PER_S, SoundArray
+from capturestation.records import NS_PER_S, FloatArray, SoundArray
 
 GAP_S = Fraction(2, 1000)
 """Matroska rounds stamps to 1 ms, so a step is a gap only beyond twice that."""
 
-_SCALES = {"uint8": (128.0, 128.0), "int16": (0.0, 32768.0), "int32": (0.0, 2147483648.0)}
+_SCALES = {"u8": (128.0, 128.0), "s16": (0.0, 32768.0), "s32": (0.0, 2147483648.0)}
 """Silence and full scale of whole-number samples."""
+_KINDS = {form: np.dtype(kind) for form, kind in (("s16", "i2"), ("s32", "i4"), ("flt", "f4"))}
+"""Forms of samples as the library calls them, and as numbers in memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -120,11 +122,21 @@ def _pieces(container: InputContainer, stream: AudioStream, path: Path) -> tuple
 
 def mono(frame: av.AudioFrame) -> SoundArray:
     """Its samples as one channel, (n,), -1..1."""
+    form = frame.format.name.removesuffix("p")
+    zero, one = _SCALES.get(form, (0.0, 1.0))
+    return np.asarray((_level(frame, form) - zero) / one, np.float32)
+
+
+def _level(frame: av.AudioFrame, form: str) -> FloatArray:
+    """The mean of all channels, in the form's own numbers, (n,)."""
+    kind = _KINDS.get(form)
+    if kind is not None and frame.layout.nb_channels == 1:
+        # A stream that is listened to has a hundred frames a second: half the time of the other.
+        return np.frombuffer(memoryview(frame.planes[0]), kind, frame.samples).astype(np.float64)
     raw = frame.to_ndarray()
     if not frame.format.is_planar:
         raw = raw.reshape(-1, frame.layout.nb_channels).T
-    zero, one = _SCALES.get(raw.dtype.name, (0.0, 1.0))
-    return np.asarray((raw.mean(axis=0) - zero) / one, np.float32)
+    return np.asarray(raw.mean(axis=0), np.float64)
 
 
 def _joined(pieces: list[_Piece], rate_hz: int) -> Sound:
