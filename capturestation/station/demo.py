@@ -125,7 +125,8 @@ def _named(library: Library, cache: Cache, swing: Swing, watch: Watch) -> tuple[
     Without the body model that is said instead, and all else goes on.
     """
     _, choice = comparing.pick(library, swing.id, None)
-    analyst = Analyst(library=library, cache=cache, model=body_model())
+    # These golfers are rendered, as were those by whom errors were found: nothing to widen for.
+    analyst = Analyst(library=library, cache=cache, model=body_model(), wider=1.0)
     analyst.analyse((choice.swing, swing), watch)
     if not analyst.model.is_there:
         return (NO_MODEL,)
