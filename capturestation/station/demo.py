@@ -131,7 +131,10 @@ def _named(library: Library, cache: Cache, swing: Swing, watch: Watch) -> tuple[
     if not analyst.model.is_there:
         return (NO_MODEL,)
     found = comparing.compare(library, swing.id, choice.swing.id)
-    return tuple(f"{row.name}: {row.words}" for row in found.changes if row.is_clear)
+    focus = library.lesson(swing.book.lesson_id).focus
+    return tuple(
+        f"{row.name}: {row.words}" for row in comparing.clear_changes(found.changes, focus)
+    )
 
 
 def replace_path(made: clips.MadeClip, path: Path) -> clips.MadeClip:
