@@ -35,7 +35,7 @@ from capturestation.station.seen_tracks import keep_tracks, kept_tracks
 from capturestation.station.spots import find_balls
 from capturestation.swing.finding import find_all
 from capturestation.swing.marks import with_found
-from capturestation.swing.measuring import METHOD, measure_all
+from capturestation.swing.measuring import METHOD, WIDER_ON_PEOPLE, measure_all
 from capturestation.tracking.body_network import BodyNetwork
 from capturestation.tracking.club import ClubTracker
 from capturestation.tracking.club_network import ClubNetwork
@@ -75,12 +75,14 @@ class Analyst:
         cache: Where tracks are kept.
         model: The body model; where it isn't there measures say so.
         workers: How many recordings are looked at side by side; all cores unless given.
+        wider: By how much stated errors of joints are widened.
     """
 
     library: Library
     cache: Cache
     model: BodyModel
     workers: int = field(default_factory=lambda: os.cpu_count() or 1)
+    wider: float = WIDER_ON_PEOPLE
 
     def analyse(
         self, swings: Sequence[Swing], watch: Watch, *, again: bool = False
@@ -162,7 +164,8 @@ class Analyst:
             book = replace(book, marks=with_found(book.marks, marks))
         why = "" if self.model.is_there else NO_MODEL
         figure = figure_of(placed, Swing(facts=swing.facts, book=book), hand)
-        fresh = measure_all(figure, book.marks, why_none=why or (NO_ZERO if not placed else ""))
+        why = why or ("" if placed else NO_ZERO)
+        fresh = measure_all(figure, book.marks, why_none=why, wider=self.wider)
         return with_results(with_tempo(book), fresh)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from capturestation.compare.differences import COVERAGE, change
@@ -19,6 +20,7 @@ from capturestation.records import (
     to_plain,
 )
 from capturestation.station.finding import latest_or
+from capturestation.swing.focus import spoken_of
 from capturestation.swing.marks import effective_marks
 from capturestation.swing.measures import ways_of
 
@@ -201,6 +203,13 @@ def changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
             )
         )
     return tuple(rows)
+
+
+def clear_changes(rows: Iterable[ChangeRow], focus: Iterable[str]) -> tuple[ChangeRow, ...]:
+    """The clear changes, those first that a lesson works on."""
+    wanted = spoken_of(focus)
+    clear = [row for row in rows if row.is_clear]
+    return tuple(sorted(clear, key=lambda row: row.name.partition(", ")[0] not in wanted))
 
 
 def _same_set_up(library: Library, now: Swing, then: Swing) -> bool:

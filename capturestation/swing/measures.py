@@ -38,6 +38,8 @@ class Measure:
         turns: Whether it is an angle that may pass a half circle.
         sides: What a value above zero and one below are called by themselves; None where the
             number says it all.
+        within: Lines whose turn has to be one that a golfer can have there, or sides were taken
+            for one another.
     """
 
     name: str
@@ -49,6 +51,7 @@ class Measure:
     less: str
     turns: bool = False
     sides: tuple[str, str] | None = None
+    within: tuple[Joint, ...] = ()
 
 
 def _middle(at: At, joint: Joint) -> FloatArray:
@@ -59,6 +62,33 @@ def _turn(at: At, lead: Joint) -> float:
     """Turn about the vertical, closed positive."""
     side = at[lead] - at[lead.other]
     return float(np.degrees(np.arctan2(-side[1], side[0])))
+
+
+TURNS_DEG: Mapping[Moment, tuple[float, float]] = {
+    Moment.SET: (-70.0, 70.0),
+    Moment.TAKEAWAY: (-60.0, 90.0),
+    Moment.LEAD_ARM_LEVEL_BACK: (-30.0, 130.0),
+    Moment.TOP: (-30.0, 150.0),
+    Moment.LEAD_ARM_LEVEL_DOWN: (-60.0, 130.0),
+    Moment.SHAFT_LEVEL_DOWN: (-90.0, 100.0),
+    Moment.IMPACT: (-110.0, 70.0),
+    Moment.FINISH: (-190.0, 10.0),
+}
+"""How far hips or shoulders can be turned at a moment, with room for the error of seeing it. Where
+a golfer's front was taken for his back a turn is half a circle off and falls outside. At the top
+golfers turn 30 to 75 and 65 to 115 degrees: McTeigue et al., Science and Golf II, 1994; the rest is
+common practice in the trade."""
+
+
+def is_turn_possible(measure: Measure, moment: Moment, at: At) -> bool:
+    """Whether all lines that a measure is taken from can be turned so."""
+    low, high = TURNS_DEG.get(moment, (-360.0, 360.0))
+    middle = 0.5 * (low + high)
+    for lead in measure.within:
+        beside = (_turn(at, lead) - middle + 180.0) % 360.0 - 180.0
+        if not abs(beside) <= 0.5 * (high - low):
+            return False
+    return True
 
 
 def pelvis_turn(at: At, _: At) -> float:
@@ -213,6 +243,7 @@ _ALL_WAY = (_M.TAKEAWAY, _M.LEAD_ARM_LEVEL_BACK, _M.TOP, _M.LEAD_ARM_LEVEL_DOWN,
 _WITH_SET = (_M.SET, *_ALL_WAY)
 _BODY, _BOTH, _CLUB = "the body", "the body in both views", "the club"
 _BALL = "the ball pointed out in both views"
+_HIPS, _SHOULDERS = (Joint.LEAD_HIP,), (Joint.LEAD_SHOULDER,)
 _TURNED = ("closed", "open")
 _TO_TARGET = ("nearer the target", "farther from it")
 _TO_BALL = ("nearer the ball", "farther from it")
@@ -220,11 +251,14 @@ _UP_DOWN = ("up", "down")
 
 MEASURES = (
     Measure(name="pelvis turn", unit=DEG, moments=(*_WITH_SET, _M.FINISH), value=pelvis_turn,
-            needs=_BOTH, more="more closed", less="more open", turns=True, sides=_TURNED),
+            needs=_BOTH, more="more closed", less="more open", turns=True, sides=_TURNED,
+            within=_HIPS),
     Measure(name="chest turn", unit=DEG, moments=(*_WITH_SET, _M.FINISH), value=chest_turn,
-            needs=_BOTH, more="more closed", less="more open", turns=True, sides=_TURNED),
+            needs=_BOTH, more="more closed", less="more open", turns=True, sides=_TURNED,
+            within=_SHOULDERS),
     Measure(name="chest less pelvis", unit=DEG, moments=(_M.TOP, _M.LEAD_ARM_LEVEL_DOWN),
-            value=separation, needs=_BOTH, more="more apart", less="less apart", turns=True),
+            value=separation, needs=_BOTH, more="more apart", less="less apart", turns=True,
+            within=(*_HIPS, *_SHOULDERS)),
     Measure(name="pelvis to the target", unit=LENGTH, moments=_ALL_WAY,
             value=_shift(Joint.LEAD_HIP, 0, 1.0), needs="the body face-on",
             more="nearer the target", less="farther from the target", sides=_TO_TARGET),

@@ -19,14 +19,27 @@ import numpy as np
 from capturestation.records import NS_PER_S, FloatArray, Mark, Measured, Moment, Result
 from capturestation.swing.figure import POINTS, Figure
 from capturestation.swing.marks import effective_marks
-from capturestation.swing.measures import DEG, LENGTH, MEASURES, RATIO, Measure, full_name
+from capturestation.swing.measures import (
+    DEG,
+    LENGTH,
+    MEASURES,
+    RATIO,
+    At,
+    Measure,
+    full_name,
+    is_turn_possible,
+)
 
-METHOD = "measures 1"
+METHOD = "measures 2"
 WIDER_ON_PEOPLE = 1.5
 """By how much stated errors of joints are widened on people. The table was found on rendered
 golfers, which have no loose clothes and no faces; no comparison with a trusted instrument on people
 has been made yet, and published ones give markerless turns 8 to 10 degrees. To be replaced by what
 the check with a stick across the hips gives."""
+MOST_U_DEG = 16.0
+"""An angle whose stated error on rendered golfers is more, one standard uncertainty, is not told:
+twice that either way is wider than what golfers differ by."""
+_SIDES = "Which side is which could not be told there."
 _SLOPE_NS = 12_000_000
 _UNITS = {DEG: "deg", RATIO: "ratio"}
 
@@ -128,12 +141,11 @@ def _taken(
     name = full_name(measure, moment)
     mark = chosen[moment]
     set_ns, at_ns = chosen[Moment.SET].at_ns or 0, mark.at_ns or 0
-    at_set = figure.at(set_ns)
-    value = measure.value(figure.at(at_ns), at_set)
-    if not isfinite(value):
-        return _missing(name, moment, f"It needs {measure.needs} there.")
-    if stated is None:
-        return _missing(name, moment, "How well it can be measured is not known yet.")
+    at_set, there = figure.at(set_ns), figure.at(at_ns)
+    value = measure.value(there, at_set)
+    why = _why_untold(measure, moment, there, value, stated)
+    if why or stated is None:
+        return _missing(name, moment, why)
     by_moment = _by_moment(figure, measure, mark, at_set, value)
     stated = stated.on_people(wider)
     u_random, u_systematic = hypot(stated.u_random, by_moment), stated.u_systematic
@@ -146,6 +158,22 @@ def _taken(
         cause=_cause(moment, by_moment, u_random, u_systematic),
     )
     return Result(name=name, moment=moment, measured=measured, method=METHOD)
+
+
+def _why_untold(
+    measure: Measure, moment: Moment, there: At, value: float, stated: Errors | None
+) -> str:
+    """Why a value is not told, a sentence; empty where it can be."""
+    if not isfinite(value):
+        return f"It needs {measure.needs} there."
+    if not is_turn_possible(measure, moment, there):
+        return _SIDES
+    if stated is None:
+        return "How well it can be measured is not known yet."
+    u = hypot(stated.u_random, stated.u_systematic)
+    if measure.unit == DEG and u > MOST_U_DEG:
+        return f"Pictures tell it only to \N{PLUS-MINUS SIGN} {2 * u:.0f} degrees there."
+    return ""
 
 
 def scale_of(figure: Figure, measure: Measure) -> tuple[float, str]:
