@@ -67,6 +67,15 @@ def test_nothing_of_a_mark_lies_outside_its_picture(x: float, y: float) -> None:
 
 
 @pytest.mark.usefixtures("qapp")
+def test_a_word_at_the_picture_s_edge_stands_beside_its_end_not_over_it() -> None:
+    low = StickMark(at=Point(x=0.5, y=0.97), word="near")
+    image = marked(low, StickMark(at=Point(x=0.5, y=0.5), word=""))
+
+    spot = QRect(PLACE.left() + 320 - 2, PLACE.top() + 349 - 2, 5, 5)
+    assert differing(image, spot) == 0
+
+
+@pytest.mark.usefixtures("qapp")
 @pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
 def test_what_is_under_the_mark_stands_large_in_the_other_corner(turn_deg: int) -> None:
     stored = QImage(320, 180, QImage.Format.Format_RGB32)
