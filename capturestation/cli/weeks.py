@@ -17,6 +17,7 @@ from capturestation.cli.show import (
     watching,
 )
 from capturestation.compare.differences import value_words
+from capturestation.compare.weeks import SPREAD_UNKNOWN
 from capturestation.records import SwingKind
 from capturestation.station.weeks import NEVER, Weeks, since_words, weeks_of, write_weeks
 
@@ -65,4 +66,6 @@ def _page(found: Weeks) -> str:
         )
         for one in found.courses
     ]
+    if any(one.spread is None for one in found.courses):
+        head += f"\n{SPREAD_UNKNOWN}"
     return f"{head}\n\n{table(rows, ('measure', 'first', 'last', 'since first', 'since best'))}"

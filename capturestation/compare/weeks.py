@@ -8,13 +8,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
 from capturestation.compare.differences import LEAST_SWINGS, Change, change
 from capturestation.records import LessonId, Measured, SwingId
+
+
+SPREAD_UNKNOWN = (
+    f"The player's own spread is not known: it takes {LEAST_SWINGS} measured swings that lie beside "
+    "another one of their lesson."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,7 +176,9 @@ def course(
     with_best = [point for point in points[:-1] if point.best is not None]
 
     def since(then: LessonPoint) -> Change:
-        return change(points[-1].mean, then.mean, same_set_up=same_set_up, ways=ways)
+        found = change(points[-1].mean, then.mean, same_set_up=same_set_up, ways=ways)
+        # The spread is in the means' errors already.
+        return replace(found, spread=spread, note="" if spread is not None else SPREAD_UNKNOWN)
 
     return Course(
         name=name,

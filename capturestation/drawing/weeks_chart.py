@@ -118,7 +118,7 @@ def _reach(point: LessonPoint) -> float:
 def _paint(painter: QPainter, course: Course, heading: str) -> None:
     scale = _scale_of(course)
     _write(painter, (_LEFT, 16), heading, 26, bold=True)
-    told = f"bars: ± {COVERAGE:.0f} u of a lesson's mean; dots: single swings; star: best"
+    told = f"bars: ± {COVERAGE:.0f} u, less what all lessons share; dots: single swings; star: best"
     _write(painter, (_LEFT, 50), told, 16)
     _paint_values(painter, course, scale)
     line = QPolygonF([QPointF(scale.x(p), scale.y(p.mean.value)) for p in course.points])

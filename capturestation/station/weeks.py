@@ -21,6 +21,7 @@ from capturestation.errors import BadInputError, NotFoundError
 from capturestation.folders import atomic_write_bytes, atomic_write_text, make_folder
 from capturestation.library import Library
 from capturestation.records import LessonId, Plain, Swing, SwingKind, Watch, to_plain
+from capturestation.station.comparing import same_set_up
 from capturestation.station.home_words import capital, measure_words
 from capturestation.station.places import refuse_inside
 from capturestation.swing.measures import ways_of
@@ -107,6 +108,7 @@ def _courses(library: Library, swings: Sequence[Swing]) -> Iterable[Course]:
         by_lesson.setdefault(swing.book.lesson_id, []).append(swing)
     days = {lesson: library.lesson(lesson).on for lesson in by_lesson}
     order = sorted(by_lesson, key=lambda lesson: (days[lesson], lesson))
+    alike = all(same_set_up(library, swings[-1], swing) for swing in swings[:-1])
     names = dict.fromkeys(
         result.name for swing in reversed(swings) for result in swing.book.results
     )
@@ -114,7 +116,7 @@ def _courses(library: Library, swings: Sequence[Swing]) -> Iterable[Course]:
         lessons = [(lesson, days[lesson], _taken(name, by_lesson[lesson])) for lesson in order]
         having = [one for one in lessons if one[2]]
         if having:
-            yield course(name, having, ways=ways_of(name))
+            yield course(name, having, ways=ways_of(name), same_set_up=alike)
 
 
 def _taken(name: str, swings: Iterable[Swing]) -> list[Taken]:

@@ -9,7 +9,14 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from capturestation.compare.weeks import Course, Taken, course, lesson_point, own_spread
+from capturestation.compare.weeks import (
+    SPREAD_UNKNOWN,
+    Course,
+    Taken,
+    course,
+    lesson_point,
+    own_spread,
+)
 from capturestation.records import LessonId, Measured, SwingId
 
 DAY = date(2026, 9, 1)
@@ -70,6 +77,16 @@ def test_a_real_change_is_told_with_its_error_and_noise_is_not() -> None:
     assert grown.since_first.words == "more by 10.0 deg ± 1.6 deg"
     assert same.since_first is not None
     assert not same.since_first.is_clear
+    assert same.since_first.note == ""
+    assert same.spread is not None
+
+
+def test_too_few_swings_for_a_spread_are_said() -> None:
+    found = over(taken([10.0]), taken([20.0])).since_first
+
+    assert found is not None
+    assert found.is_clear
+    assert found.note == SPREAD_UNKNOWN
 
 
 def test_with_other_cameras_what_they_differ_by_counts_too() -> None:
