@@ -16,10 +16,9 @@ import numpy as np
 from capturestation.compare.differences import LEAST_SWINGS, Change, change
 from capturestation.records import LessonId, Measured, SwingId
 
-
 SPREAD_UNKNOWN = (
-    f"The player's own spread is not known: it takes {LEAST_SWINGS} measured swings that lie beside "
-    "another one of their lesson."
+    f"The player's own spread is not known: it takes {LEAST_SWINGS} measured swings that lie "
+    "beside another one of their lesson."
 )
 
 
