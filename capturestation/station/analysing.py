@@ -27,7 +27,7 @@ from capturestation.records import (
     Watch,
 )
 from capturestation.station.cache import Cache
-from capturestation.station.figures import figure_of, watched
+from capturestation.station.figures import figure_of, odd_about, watched
 from capturestation.station.intake import with_tempo
 from capturestation.station.models import BodyModel
 from capturestation.station.seeing import Looked, Lookers, look_through
@@ -151,7 +151,8 @@ class Analyst:
         changed = self.library.change_book(
             swing.id, lambda book: self._measured(book, swing, seen, marks_too=bool(seen))
         )
-        return Analysed(swing=changed, done=True, said=said)
+        odd = odd_about(seen, changed, self._hand(changed)) if seen and self.model.is_there else ()
+        return Analysed(swing=changed, done=True, said=(*said, *odd))
 
     def _measured(
         self, book: SwingBook, swing: Swing, seen: Mapping[View, Looked], *, marks_too: bool

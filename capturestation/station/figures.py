@@ -15,6 +15,7 @@ from capturestation.swing.body import cleaned
 from capturestation.swing.figure import Figure, Pictured, upright
 from capturestation.swing.finding import Watched
 from capturestation.swing.marks import effective_marks
+from capturestation.swing.oddities import SeenBody, oddities
 
 _STEP_NS = 8_333_333
 
@@ -61,3 +62,16 @@ def _ball_px(swing: Swing, view: View) -> FloatArray | None:
         return None
     at = spots[0].at
     return np.array([at.x * recording.width_px - 0.5, at.y * recording.height_px - 0.5])
+
+
+def odd_about(seen: Mapping[View, Looked], swing: Swing, hand: Hand) -> tuple[str, ...]:
+    """What a coach should look at in how a swing was filmed, a sentence each."""
+    views = {}
+    for view, looked in seen.items():
+        sync, recording = swing.sync(view), swing.recording(view)
+        if looked.body is not None and sync is not None and recording is not None:
+            track = looked.placed(sync).body
+            assert track is not None
+            views[view] = SeenBody(track=track, height_px=recording.height_px)
+    at_set = effective_marks(swing.book.marks).get(Moment.SET)
+    return oddities(views, hand=hand, set_ns=None if at_set is None else at_set.at_ns)
