@@ -30,6 +30,7 @@ def test_a_stick_is_read(typed: Typed) -> None:
 
     assert (done.code, done.err) == (0, "")
     assert done.out.startswith("The stick lies at 45 deg, the hips are read as ")
+    assert isinstance(as_json.value, dict)
     assert as_json.value["mark_deg"] == 10.0
 
 
