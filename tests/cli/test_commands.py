@@ -47,6 +47,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "zoe --everything --yes --name NAME",
         "with 2 swings, 1 lesson and 1 answer.",
     ),
+    "students idle": ("--months 600", "Nobody was away for 600 months."),
     "students zip": ("zoe --out ZIP", "2 swings, 1 lesson, "),
     "lessons add": ("zoe --on 2026-11-02", "Lesson of 2026-11-02"),
     "lessons list": ("zoe", "2026-10-30"),
