@@ -31,11 +31,12 @@ _HIGHEST = 0.4
 _BOTH = Need(like=0.35, at_once=0.45, still=0.035, bare=0.02, club=1.5, club_ratio=1.4, light=1.0)
 """What is asked in each of two views: what is no ball hardly ever seems one in both at a time."""
 _ALONE = (
-    Need(like=0.58, at_once=0.65, still=0.02, bare=0.01, club=5.0, club_ratio=2.5, light=0.1),
+    Need(like=0.58, at_once=0.65, still=0.02, bare=0.01, club=8.0, club_ratio=2.5, light=0.1),
     Need(like=0.38, at_once=0.65, still=0.006, bare=0.003, club=15.0, club_ratio=5.0, light=0.1),
 )
 """What is asked where no other view shows it as well, one or the other: where a club surely came by
-and nothing else stirred, a fainter ball will do.
+and nothing else stirred, a fainter ball will do. A spare ball that begins to roll just then was
+seen to take up to 7.2 squares of its radius; a club takes more.
 
 Of struck balls and of all else in the scenes on which settings are chosen; `tests.bench trigger`
 judges on others.

@@ -61,6 +61,15 @@ def rolled(frame: FrameArray, at_ms: float) -> None:
     ball_at(frame, BALL[0] + 0.12 * max(at_ms, 0.0), BALL[1])
 
 
+def rolled_soon(frame: FrameArray, at_ms: float) -> None:
+    """Rolls away by itself, its shadow below it, gone from one picture to the next."""
+    x = BALL[0] + 0.8 * max(at_ms - 50, 0.0)
+    cv2.ellipse(
+        frame, (round(x), BALL[1] + RADIUS), (RADIUS + 1, 2), 0, 0, 360, 30, -1, cv2.LINE_AA
+    )
+    ball_at(frame, x, BALL[1])
+
+
 def vanished(frame: FrameArray, at_ms: float) -> None:
     """Is gone at once, and nothing was near it."""
     if at_ms < 20:
@@ -113,6 +122,11 @@ def test_what_is_no_strike_is_not_taken_for_one(draw: Draw, seed: int) -> None:
     both = (filmed(draw, seed=seed), filmed(draw, view=View.DOWN_THE_LINE, seed=seed + 50))
 
     assert judged(*both).verdict is Verdict.STAYED
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_spare_ball_that_begins_to_roll_is_no_club_to_one_view(seed: int) -> None:
+    assert judged(filmed(rolled_soon, seed=seed)).verdict is not Verdict.LEFT
 
 
 def test_a_ball_that_was_struck_long_before_the_sound_is_not_meant() -> None:
