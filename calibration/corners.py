@@ -30,6 +30,8 @@ _LEAST_CONTRAST = 25.0
 _WIDEST_EDGE_PX, _WIDEST_EDGE_SHARE = 2.5, 0.3
 _LEAST_SPREAD = 6.0
 _SMALL_PX = 4
+_PIECES, _MOST_PIECES = 4, 2
+# A piece is a quarter of the picture each way: a board that is too small fills a quarter of that.
 
 
 class Refused(StrEnum):
@@ -131,19 +133,50 @@ def _rough_grid(grey: Grey, inner: tuple[int, int]) -> FloatArray | None:
 
 
 def _why_not(grey: Grey, board: Board) -> Refused:
-    """Look again for what may be in the way of a plain board."""
+    """Look again for what may be in the way of a plain board.
+
+    Where none is, that takes longest: the whole picture is looked through at half its size, and at
+    its own or double size only where most corners lie.
+    """
     across, up = board.inner
     height, width = grey.shape
-    doubled = cv2.resize(grey, (2 * width, 2 * height), interpolation=cv2.INTER_CUBIC)
-    if cv2.findChessboardCornersSB(np.asarray(doubled, dtype=np.uint8), board.inner)[0]:
-        return Refused.TOO_SMALL
-    halved = cv2.resize(grey, (width // 2, height // 2), interpolation=cv2.INTER_AREA)
-    if cv2.findChessboardCornersSB(np.asarray(halved, dtype=np.uint8), board.inner)[0]:
+    lively = _lively(grey)
+    for piece in lively:
+        size = (2 * piece.shape[1], 2 * piece.shape[0])
+        if _shows(cv2.resize(piece, size, interpolation=cv2.INTER_CUBIC), board.inner):
+            return Refused.TOO_SMALL
+    half = cv2.resize(grey, (width // 2, height // 2), interpolation=cv2.INTER_AREA)
+    if _shows(half, board.inner):
         return Refused.BLURRED
-    for less in ((across - 2, up), (across, up - 2), (across - 2, up - 2)):
-        if min(less) >= 3 and cv2.findChessboardCornersSB(grey, less)[0]:
-            return Refused.CUT_OFF
+    less = (max(across - 2, 3), max(up - 2, 3))
+    if any(_shows(one, less, cv2.CALIB_CB_LARGER) for one in (half, *lively)):
+        return Refused.CUT_OFF
     return Refused.NOT_THERE
+
+
+def _shows(grey: cv2.typing.MatLike, inner: tuple[int, int], flags: int = 0) -> bool:
+    """Whether a board of so many corners is in a picture."""
+    sought = np.asarray(grey, dtype=np.uint8)
+    return bool(cv2.findChessboardCornersSB(sought, inner, flags=flags)[0])
+
+
+def _lively(grey: Grey) -> list[Grey]:
+    """The pieces of a picture in which most saddles are: where four squares meet is one."""
+    height, width = grey.shape
+    high, wide = max(height // _PIECES, 60), max(width // _PIECES, 60)
+    smooth = cv2.GaussianBlur(grey.astype(np.float32), (0, 0), 1.0)
+    ways = ((1, 1), (2, 0), (0, 2))
+    twist, along, down = (cv2.Sobel(smooth, cv2.CV_32F, dx, dy) for dx, dy in ways)
+    saddles = np.sqrt(np.maximum(twist * twist - along * down, 0.0))
+    lively = cv2.boxFilter(saddles, -1, (wide, high), borderType=cv2.BORDER_CONSTANT)
+    pieces = []
+    for _ in range(_MOST_PIECES):
+        row, column = divmod(int(lively.argmax()), width)
+        top = min(max(row - high // 2, 0), height - high)
+        left = min(max(column - wide // 2, 0), width - wide)
+        pieces.append(np.ascontiguousarray(grey[top : top + high, left : left + wide]))
+        lively[top : top + high, left : left + wide] = 0.0
+    return pieces
 
 
 def _right_way_up(grey: Grey, board: Board, rough: FloatArray) -> FloatArray:

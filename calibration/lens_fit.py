@@ -13,6 +13,7 @@ import cv2
 import numpy as np
 
 from calibration.corners import Corners
+from calibration.hearing import round_done
 from calibration.poses import cross_matrix, turned_by
 from calibration.projection import FloatArray, draw, draw_with_slopes
 from calibration.weighing import errors_of, held_down, usual_size
@@ -131,6 +132,7 @@ def _settled(views: Views, start: Fit, free: FloatArray, sigma: float) -> Fit:
     fit, damping = start, 1e-6
     cost = _cost(views, fit, sigma)
     for _ in range(_ROUNDS):
+        round_done()
         normal = _Normal.of(views, fit, free, sigma)
         moved, size = normal.step(fit, free, damping)
         now = _cost(views, moved, sigma)

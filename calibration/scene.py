@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from calibration.hearing import round_done
 from calibration.lens import Lens
 from calibration.poses import cross_matrix, turned_by
 from calibration.projection import FloatArray, draw_with_slopes
@@ -224,6 +225,7 @@ def _descend(scene: Scene, evidence: Evidence, how: tuple[_Columns, float], roun
     damping = 1e-6
     normal, pull, cost = _equations(scene, evidence, work, sigma)
     for _ in range(rounds):
+        round_done()
         grown = normal + np.diag(damping * np.diagonal(normal) + 1e-12)
         scale = 1.0 / np.sqrt(np.diagonal(grown))
         step = -scale * np.linalg.solve(grown * scale[:, None] * scale[None, :], scale * pull)

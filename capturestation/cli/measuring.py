@@ -182,7 +182,8 @@ def sticks(
     with opened(library, begin=True) as book:
         known = measured.lenses_of(book, tuple(set(marked) - set(wide)), held_from)
         lenses = known | from_pictures.lenses_by_view(wide)
-        found = from_pictures.find_by_sticks(marked, lenses, length_m)
+        with watching() as watch:
+            found = from_pictures.find_by_sticks(marked, lenses, length_m, watch)
         if not dry_run:
             measured.keep(book, measured.bay_rows(found, held_from, references))
     if picture is not None:

@@ -19,6 +19,7 @@ from calibration.bay import calibrate_bay
 from calibration.boards import BAY_BOARD, LENS_BOARD, Board
 from calibration.corners import Corners, find_corners
 from calibration.errors import CalibrationError
+from calibration.hearing import heard_by
 from calibration.lens import (
     Lens,
     LensResult,
@@ -152,9 +153,7 @@ def find_lens(asked: LensAsked, watch: Watch) -> LensFound:
         mounting="upright" if asked.is_upright else "level",
     )
     views = [View(name=file.name, corners=corners) for file, corners in seen.items()]
-    watch.report(_SEARCHED, "working it out")
-    result = explained(lambda: calibrate_lens(views, setting))
-    watch.report(1.0, "working it out")
+    result = worked_out(lambda: calibrate_lens(views, setting), watch, _SEARCHED)
     return LensFound(result=result, unused=unused)
 
 
@@ -190,23 +189,23 @@ def find_bay(asked: BayAsked, lenses: Mapping[str, Lens], watch: Watch) -> BayFo
         )
         for name, sights in sorted(places.items())
     ]
-    watch.report(_SEARCHED, "working it out")
     stick = LineStick(ends_px=asked.stick_px, length_m=asked.stick_m) if asked.stick_px else None
-    bay = explained(lambda: calibrate_bay(made, lenses, Surroundings(stick=stick)))
-    watch.report(1.0, "working it out")
+    around = Surroundings(stick=stick)
+    bay = worked_out(lambda: calibrate_bay(made, lenses, around), watch, _SEARCHED)
     return BayFound(bay=bay, unused=unused)
 
 
 def find_by_sticks(
-    ends_px: Mapping[str, FloatArray], lenses: Mapping[str, Lens], length_m: float
+    ends_px: Mapping[str, FloatArray], lenses: Mapping[str, Lens], length_m: float, watch: Watch
 ) -> BayCalibration:
     """Find where the cameras stand from two sticks whose ends are marked.
 
     Raises:
         BadInputError: If they don't tell; it says why.
+        CancelledError: If the watch stops it.
     """
-    marked = explained(lambda: MarkedSticks(ends_px=dict(ends_px), length_m=length_m))
-    return explained(lambda: calibrate_sticks(marked, lenses))
+    marked = MarkedSticks(ends_px=dict(ends_px), length_m=length_m)
+    return worked_out(lambda: calibrate_sticks(marked, lenses), watch)
 
 
 def lenses_by_view(
@@ -271,17 +270,36 @@ def explained(work: Callable[[], Found]) -> Found:
         raise BadInputError(error.what, try_next=error.try_next) from error
 
 
-def worked_out(work: Callable[[], Found], watch: Watch) -> Found:
+def worked_out(work: Callable[[], Found], watch: Watch, begin: float = 0.0) -> Found:
     """What geometry found, unless it was stopped meanwhile.
+
+    How many rounds it takes isn't known before: the share only comes nearer to all.
+
+    Args:
+        work: What is to be worked out.
+        watch: Hears each round and may stop it there.
+        begin: The share that was done before.
 
     Raises:
         BadInputError: With what it refused.
-        CancelledError: If the watch stops it; it is found to no avail then.
+        CancelledError: If the watch stops it; nothing is found then.
     """
-    watch.report(0.0, "working it out")
-    found = explained(work)
+    left = 1.0 - begin
+
+    def told() -> None:
+        nonlocal left
+        watch.report(1.0 - left, "working it out")
+        left *= _LEFT_A_ROUND
+
+    told()
+    with heard_by(told):
+        found = explained(work)
     watch.report(1.0, "working it out")
     return found
+
+
+_LEFT_A_ROUND = 0.98
+# A lens takes some hundred rounds, a bay some dozens.
 
 
 _SEARCHED = 0.8

@@ -9,12 +9,11 @@ from collections.abc import Callable, Mapping
 
 from calibration.lens import Lens
 from calibration.standing import BayCalibration
-from calibration.sticks import MarkedSticks, calibrate_sticks
 from capturestation.errors import BadInputError
 from capturestation.records import View, Watch
 from capturestation.station.bay.aims import Aim
 from capturestation.station.bay.marks import CROSSED, Marks
-from capturestation.station.from_pictures import worked_out
+from capturestation.station.from_pictures import find_by_sticks
 
 USUAL_M, LEAST_M, MOST_M = 1.22, 0.3, 3.0
 """48 inches; no shorter stick places a camera, and no longer one lies in its picture."""
@@ -60,5 +59,5 @@ class LaidSticks:
         """What works out where the cameras stand; touches nothing here."""
         ends_px = {aim.camera: self.marks.pixels(v, aim.size_px) for v, aim in aims.items()}
         by_name = {aim.camera: lenses[view] for view, aim in aims.items()}
-        marked = MarkedSticks(ends_px=ends_px, length_m=self.length_m)
-        return lambda watch: worked_out(lambda: calibrate_sticks(marked, by_name), watch)
+        length_m = self.length_m
+        return lambda watch: find_by_sticks(ends_px, by_name, length_m, watch)
