@@ -65,7 +65,7 @@ def handout(
 ) -> None:
     """Make all that the student takes home of NOW beside THEN.
 
-    A clip, and a page of two sides: pictures at the moments, what to work on, what really changed.
+    A clip, a web page that plays both swings by itself, and a page of two sides to print.
     NOW is the latest swing unless named, THEN the student's own best. Refused without the consent
     to sharing; of somebody who may be under 18 no name goes along.
     """

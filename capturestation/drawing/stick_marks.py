@@ -45,21 +45,29 @@ def paint_marks(painter: QPainter, marks: tuple[StickMark, ...], place: QRect) -
     painter.setClipRect(place)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setFont(font(max(round(wide * _LETTERS), 11), bold=True))
-    for mark in marks:
-        at = _in(place, mark.at)
+    spots = [_in(place, mark.at) for mark in marks]
+    middle = sum(spots, QPointF()) / max(len(spots), 1)
+    for mark, at in zip(marks, spots, strict=True):
         for share, colour in ((3.0, INK), (1.4, _DOT if mark.is_held else PAPER)):
             painter.setPen(QPen(QColor(*colour), hair * share))
             painter.drawEllipse(at, ring, ring)
-        _word(painter, mark.word, at + QPointF(1.4 * ring, -1.4 * ring), place)
+        _word(painter, mark.word, (at, at - middle, ring), place)
     painter.restore()
 
 
-def _word(painter: QPainter, word: str, at: QPointF, place: QRect) -> None:
-    """Ink on a piece of paper, inside the picture."""
+def _word(
+    painter: QPainter, word: str, beside: tuple[QPointF, QPointF, float], place: QRect
+) -> None:
+    """Ink on a piece of paper, on the side where no other end is, inside the picture."""
+    at, outwards, ring = beside
     around = QRectF(painter.fontMetrics().boundingRect(word)).adjusted(-4, -2, 4, 2)
-    around.moveBottomLeft(at)
-    around.moveLeft(min(around.left(), place.right() - around.width()))
-    around.moveTop(max(around.top(), place.top()))
+    is_beside = abs(outwards.x()) >= abs(outwards.y())
+    way = outwards.x() if is_beside else outwards.y()
+    half = around.width() / 2 if is_beside else around.height() / 2
+    off = (1.4 * ring + half) * (1 if way > 0 else -1)
+    around.moveCenter(at + (QPointF(off, 0) if is_beside else QPointF(0, off)))
+    around.moveLeft(min(max(around.left(), place.left()), place.right() - around.width()))
+    around.moveTop(min(max(around.top(), place.top()), place.bottom() - around.height()))
     painter.fillRect(around, QColor(*PAPER))
     painter.setPen(QColor(*INK))
     painter.drawText(around, int(Qt.AlignmentFlag.AlignCenter), word)

@@ -149,13 +149,14 @@ def _labels(request: ClipRequest, layout: Layout, script: ClipScript) -> ClipLab
         ticks=_ticks(request.now.swing, script),
         start_ns=request.start_ns,
         stop_ns=request.stop_ns,
-        zero=_zero_words(request.now.swing),
+        zero=zero_words(request.now.swing),
         now_word=request.now.word,
         then_word=request.then.word if request.then else "",
     )
 
 
-def _zero_words(swing: Swing) -> str:
+def zero_words(swing: Swing) -> str:
+    """What zero of a swing's clock is."""
     return "impact" if swing.book.zero == "contact" else f"the {swing.book.zero}"
 
 

@@ -20,7 +20,7 @@ from capturestation.drawing.sheet import scaled
 from capturestation.drawing.sketches import field_of, sketch_layer
 from capturestation.drawing.theme import date_words
 from capturestation.media.frames import FrameReader
-from capturestation.records import Box, FrameArray, Moment, View, Watch, around
+from capturestation.records import Box, FrameArray, IntArray, Moment, View, Watch, around
 from capturestation.station.clip_plan import ENDS_EARLIER, STARTS_LATER, why_missing
 from capturestation.station.clip_request import ClipRequest, ClipSide
 from capturestation.station.framing import Framing
@@ -121,17 +121,20 @@ def _reached(sights: Sights, side: Side, view: View, moments: Sequence[Moment]) 
     reach = Reach()
     times = [sights.request.start_ns, *(at_moment(sights.request, m) for m in moments)]
     for at_ns in times:
-        middle_one = reader.at(sync.to_media(_of_side(sights.request, side, at_ns)))
+        middle_one = reader.at(sync.to_media(_one_of_side(sights.request, side, at_ns)))
         first, last = max(middle_one - _AROUND, 0), min(middle_one + _AROUND, len(reader) - 1)
         for grey in reader.iter_grey(first, last + 1, width_px=WIDTH_PX):
             reach.see(grey)
     return reach.box()
 
 
-def _of_side(request: ClipRequest, side: Side, at_ns: int) -> int:
-    if side is Side.NOW:
-        return at_ns
-    return int(request.time_map.then_from_now(np.array([at_ns], dtype=np.int64))[0])
+def of_side(request: ClipRequest, side: Side, at_ns: IntArray) -> IntArray:
+    """Times of today as the swing of that side has them."""
+    return at_ns if side is Side.NOW else request.time_map.then_from_now(at_ns)
+
+
+def _one_of_side(request: ClipRequest, side: Side, at_ns: int) -> int:
+    return int(of_side(request, side, np.array([at_ns], dtype=np.int64))[0])
 
 
 def shown_moments(request: ClipRequest, most: int, wanted: Sequence[Moment] = ()) -> list[Moment]:
@@ -192,7 +195,7 @@ def _still(sights: Sights, side: Side, view: View, moment: Moment) -> Still:
     sync, placement = whose.swing.sync(view), sights.place(side, view)
     if sync is None or placement is None:
         return Still(missing=why_missing(whose, view))
-    at_ns = _of_side(sights.request, side, at_moment(sights.request, moment))
+    at_ns = _one_of_side(sights.request, side, at_moment(sights.request, moment))
     reader = sights.readers[field_name(side, view)]
     media_ns, times = sync.to_media(at_ns), reader.index.times_ns
     gap_ns = int(np.diff(times).max()) if len(times) > 1 else 0

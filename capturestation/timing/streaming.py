@@ -42,7 +42,7 @@ _LOWEST_MIDDLE = 19
 # Of a hop's sixty-bin floors none is lower than the 20th lowest of the bins before the hop: where
 # nothing stands out of that, one look spares ten medians.
 _REMEMBERED = 128
-_ROUGH_DB, _ROUGH_BEFORE, _ROUGH_AFTER = 6.0, 20, 10
+_ROUGH_DB, _ROUGH_BEFORE, _ROUGH_AFTER = 5.0, 20, 10
 # By whole milliseconds a burst may look fainter by some dB than by its exact beginning.
 _GAP_NS = 20_000_000
 _ANCHOR_S = 0.010
@@ -56,9 +56,9 @@ _QUIETEST = 1e-10
 # A fan that starts is learnt within seconds, and a strike moves the room by a hundredth.
 _OVER_ROOM_DB = 3.0
 # A syllable after a breath jumps, but is no louder than talk is.
-_SUDDEN_DB, _SUDDEN_SHARP = 10.0, 0.4
-# What stands out so far and comes at once is heard in any room: a machine next door is no reason to
-# lose a ball, and the picture has the last word. It makes one candidate in eight more.
+_SUDDEN = ((10.0, 0.4), (14.0, 0.25))
+# Decibels and sharpness. What stands out so far and comes at once is heard in any room: a machine
+# next door is no reason to lose a ball, and the picture has the last word.
 _ROUGHLY_SUDDEN_DB = 8.0
 _LOUDER = 2.0
 # What is so much stronger than what it follows within milliseconds is looked at for itself.
@@ -319,7 +319,7 @@ class StreamingListener:
         least_sharp = _LEAST_SHARP_LOUD if onset.snr_db >= _LOUD_DB else _LEAST_SHARP
         if onset.snr_db < _LEAST_SNR_DB or onset.sharpness < least_sharp:
             return []
-        is_sudden = onset.snr_db >= _SUDDEN_DB and onset.sharpness >= _SUDDEN_SHARP
+        is_sudden = any(onset.snr_db >= db and onset.sharpness >= s for db, s in _SUDDEN)
         if not is_sudden and over_room < 10 ** (_OVER_ROOM_DB / 10):
             return []
         if self._again(onset):

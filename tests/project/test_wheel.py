@@ -44,6 +44,7 @@ def test_the_wheel_holds_code_session_and_licence_but_no_tests(wheel: Path) -> N
     assert any(name.endswith(".mp4") for name in names)
     assert "capturestation/py.typed" in names
     assert "capturestation/tracking/club.onnx" in names
+    assert "capturestation/station/home_web.html" in names
     assert any(name.endswith("licenses/LICENSE") for name in names)
     assert not [name for name in names if name.startswith("tests/")]
 

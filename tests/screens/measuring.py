@@ -7,14 +7,19 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import cache, partial
 
+import cv2
 import numpy as np
 
 from calibration.boards import BAY_BOARD, LENS_BOARD
+from calibration.camera import Camera, project_points
 from calibration.corners import Sight
+from calibration.sticks import MarkedSticks
 from capturestation.capture.messages import Preview
 from capturestation.media.still import jpeg_bytes
-from capturestation.records import FrameArray, Quiet, View
+from capturestation.records import FloatArray, FrameArray, Point, Quiet, View
+from capturestation.station.bay.measuring_state import Means
 from capturestation.station.bay.setting import BaySetting
+from capturestation.station.line_checking import LineChecked
 from capturestation.ui.bay.place import BayPlace
 from capturestation.ui.window import Window
 from tests.helpers.bay_facts import HEARS, doing, up
@@ -115,8 +120,63 @@ def _result(window: Window) -> None:
         place.bay.take(_live(view, film(camera, [], rng)))
 
 
+def _sticks(window: Window) -> None:
+    place, bay = _begin(window), _made()
+    _use_lenses(place)
+    state = place.measuring.state
+    state.use_means(Means.STICKS)
+    laid = MarkedSticks(ends_px={}).laid_m
+    for view, camera in zip((FACE_ON, BEHIND), bay.cameras, strict=True):
+        place.bay.take(_live(view, _with_sticks(camera, laid)))
+        for end in project_points(camera, laid)[: 4 if view is FACE_ON else 2]:
+            state.sticks.marks.press(view, _share(camera, end))
+
+
+def _stays(window: Window) -> None:
+    place, bay = _begin(window), _made()
+    _use_lenses(place)
+    place.measuring.begin_line()
+    page = place.line_page
+    page.offset.setText("0.5")
+    page.offset.editingFinished.emit()
+    laid = np.array([[-0.61, 0.5, 0.004], [0.61, 0.53, 0.004]])
+    for view, camera in zip((FACE_ON, BEHIND), bay.cameras, strict=True):
+        place.bay.take(_live(view, _with_sticks(camera, laid)))
+    for end in project_points(bay.cameras[1], laid):
+        page.marks.press(BEHIND, _share(bay.cameras[1], end))
+    page.show_checked(_CHECKED)
+
+
+_CHECKED = LineChecked(
+    camera="behind",
+    verdict="unsure",
+    turn_deg=1.4,
+    u_turn_deg=0.4,
+    offset_m=0.515,
+    u_offset_m=0.01,
+    offset_off_m=0.015,
+    length_m=1.22,
+    said="",
+)
+
+
+def _share(camera: Camera, pixel: FloatArray) -> Point:
+    x, y = ((pixel + 0.5) / np.array(camera.size_px)).tolist()
+    return Point(x=x, y=y)
+
+
+def _with_sticks(camera: Camera, laid_m: FloatArray) -> FrameArray:
+    """The empty bay with sticks on its mat, each from one end to the next."""
+    grey = film(camera, [], np.random.default_rng(1))
+    ends = np.round(project_points(camera, laid_m)).astype(int).tolist()
+    for begin, end in zip(ends[::2], ends[1::2], strict=True):
+        cv2.line(grey, begin, end, 225, 3, cv2.LINE_AA)
+    return grey
+
+
 def _leave(window: Window) -> None:
     place = bay_of(window)
+    place.measuring.state.use_means(Means.BOARD)
     place.measure_page.end()
     place.measuring.state.begin_anew()
     leave_bay(window)
@@ -131,4 +191,6 @@ SCREENS = (
     _screen("line", _line),
     _screen("places", _places),
     _screen("result", _result),
+    _screen("sticks", _sticks),
+    _screen("line-holds", _stays),
 )

@@ -6,7 +6,7 @@ Owns marking its two ends and the words of the answer; what they tell is the sta
 from __future__ import annotations
 
 from PyQt6.QtCore import pyqtSignal
-from PyQt6.QtGui import QShowEvent
+from PyQt6.QtGui import QResizeEvent, QShowEvent
 from PyQt6.QtWidgets import QVBoxLayout, QWidget
 
 from capturestation.records import View
@@ -17,7 +17,7 @@ from capturestation.station.line_checking import LineChecked
 from capturestation.ui.bay.marking import MarkingPictures
 from capturestation.ui.bay.measure_words import end_words
 from capturestation.ui.bay.number_field import NumberField
-from capturestation.ui.bay.two_halves import scrolled, two_halves
+from capturestation.ui.bay.two_halves import give_way, scrolled, two_halves
 from capturestation.ui.bay.wording import SHAPES
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
@@ -43,9 +43,9 @@ class LinePage(QWidget):
     def __init__(self, bay: Bay, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         ground(self, "page")
+        self._look = look
         self.marks = Marks(ALONG)
         self.offset_m: float | None = None
-        self.target_is_left = False
         self.pictures = MarkingPictures(bay, look)
         self.pictures.mark(self.marks)
         self.title = label(say("bay.line.title"), letters="title", wraps=True)
@@ -59,10 +59,10 @@ class LinePage(QWidget):
         self.back = button(say("bay.line.back"), self.left.emit)
         inside = QWidget()
         ground(inside, "page")
-        words = QVBoxLayout(inside)
+        words = self._words = QVBoxLayout(inside)
         words.setContentsMargins(0, 0, look.px("gap"), 0)
         words.setSpacing(look.px("gap"))
-        for line in (self.text, self.offset, self.next, self.verdict, self.figures):
+        for line in (self.text, self.next, self.verdict, self.figures, self.offset):
             words.addWidget(line)
         words.addWidget(flowing(4, self.work, self.back_one))
         words.addStretch(1)
@@ -74,6 +74,11 @@ class LinePage(QWidget):
         """Marks of before may be of a stick that lay elsewhere."""
         super().showEvent(event)
         self.marks.clear()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Where there is little room, what is to be done comes before why."""
+        super().resizeEvent(event)
+        give_way(self, self._look, (self._words, self.text, self.figures))
 
     @property
     def marked(self) -> tuple[View, ...]:
@@ -109,13 +114,16 @@ class LinePage(QWidget):
         lacking = self.marks.first_lacking(begun or views)
         if lacking is None:
             return ""
-        return end_words(*lacking, target_is_left=self.target_is_left, kind="line")
+        return end_words(*lacking, target_is_left=self.pictures.target_is_left, is_alone=True)
 
     def show_checked(self, found: LineChecked) -> None:
         """Say what came out."""
         level = _LEVELS.get(found.verdict, Level.LOOK)
         shape = SHAPES[level]
-        self.verdict.setText(f"{shape}\N{NO-BREAK SPACE}{say(f'bay.line.verdict.{found.verdict}')}")
+        verdict = found.verdict
+        if level is Level.LOOK and View.DOWN_THE_LINE not in self.marked:
+            verdict += ".down_the_line"
+        self.verdict.setText(f"{shape}\N{NO-BREAK SPACE}{say(f'bay.line.verdict.{verdict}')}")
         side = "left" if found.turn_deg > 0 else "right"
         off = "left" if found.offset_off_m > 0 else "right"
         self.figures.setText(

@@ -17,9 +17,9 @@ from capturestation.drawing.stick_marks import StickMark
 from capturestation.records import Point, View
 from capturestation.station.bay.bay import Bay
 from capturestation.station.bay.marks import Marks
+from capturestation.ui.bay.measure_words import end_word
 from capturestation.ui.bay.pictures import BayPictures
 from capturestation.ui.look import Look
-from capturestation.ui.texts import say
 
 _STEP_PX = 0.5
 _STEPS = {
@@ -40,6 +40,8 @@ class MarkingPictures(BayPictures):
     def __init__(self, bay: Bay, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(bay, None, look, parent)
         self._marks: Marks | None = None
+        self.target_is_left = False
+        """In the face-on picture: by it ends are called."""
         self._stop_telling: Callable[[], None] = _nothing
 
     @property
@@ -66,9 +68,23 @@ class MarkingPictures(BayPictures):
         marks = self._marks
         if marks is None:
             return found
-        return [
-            _marked(picture, view, marks) for picture, view in zip(found, self.views, strict=True)
-        ]
+        views = zip(found, self.views, strict=True)
+        return [self._marked(picture, view, marks) for picture, view in views]
+
+    def _marked(self, picture: BayPicture, view: View, marks: Marks) -> BayPicture:
+        held, of_view = marks.held, marks.of(view)
+        return replace(
+            picture,
+            marks=tuple(
+                StickMark(
+                    at=at,
+                    word=end_word(view, end, target_is_left=self.target_is_left),
+                    is_held=held == (view, end),
+                )
+                for end, at in of_view.items()
+            ),
+            enlarged=of_view[held[1]] if held is not None and held[0] is view else None,
+        )
 
     def _places(self) -> list[QRect]:
         return places([one.aspect for one in self.pictures()], self.rect(), self.ink())
@@ -119,16 +135,3 @@ class MarkingPictures(BayPictures):
 
 def _nothing() -> None:
     """Nobody was told anything."""
-
-
-def _marked(picture: BayPicture, view: View, marks: Marks) -> BayPicture:
-    held = marks.held
-    of_view = marks.of(view)
-    return replace(
-        picture,
-        marks=tuple(
-            StickMark(at=at, word=say(f"bay.stick.end.{end}"), is_held=held == (view, end))
-            for end, at in of_view.items()
-        ),
-        enlarged=of_view[held[1]] if held is not None and held[0] is view else None,
-    )

@@ -29,9 +29,8 @@ from capturestation.ui.bay.measure_words import (
     taken_words,
 )
 from capturestation.ui.bay.number_field import NumberField
-from capturestation.ui.bay.two_halves import scrolled, two_halves
+from capturestation.ui.bay.two_halves import give_way, scrolled, two_halves
 from capturestation.ui.bay.wording import SHAPES
-from capturestation.ui.bench.room import Room, room_of
 from capturestation.ui.flow import flowing
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -136,11 +135,7 @@ class MeasurePage(QWidget):
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Where there is little room, what is seen now comes before what is to be done."""
         super().resizeEvent(event)
-        is_tight = room_of(self.height(), self._look.px("body")) in (Room.TIGHT, Room.BARE)
-        place = self._words.indexOf(self.taken) if is_tight else 0
-        if self._words.indexOf(self.text) != place:
-            self._words.removeWidget(self.text)
-            self._words.insertWidget(place, self.text)
+        give_way(self, self._look, (self._words, self.text, self.taken))
 
     def begin(self) -> None:
         """Look from now on."""
@@ -224,6 +219,7 @@ class MeasurePage(QWidget):
         self.back_one.setEnabled(measuring.taken > 0 and not self.is_working)
         self._show_choices()
         self._ask_what_to_expect()
+        self.pictures.target_is_left = measuring.target_is_left
         self.pictures.mark(measuring.sticks.marks if measuring.step is Step.STICKS else None)
         self.pictures.update()
 
@@ -262,9 +258,13 @@ class MeasurePage(QWidget):
             self._expects = about
             self._show_outlook(None)
             if op is not None:
-                self._workers.run(
-                    say("bay.measure.looking"), lambda _watch: op(), self._show_outlook, _nothing
-                )
+                done = partial(self._take_outlook, about)
+                self._workers.run(say("bay.measure.looking"), lambda _watch: op(), done, _nothing)
+
+    def _take_outlook(self, about: object, outlook: Outlook) -> None:
+        """What was asked one step before tells nothing of this one."""
+        if about == self._expects:
+            self._show_outlook(outlook)
 
     def _show_outlook(self, outlook: Outlook | None) -> None:
         self.outlook = outlook

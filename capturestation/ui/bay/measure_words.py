@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from capturestation.records import View
 from capturestation.station.bay.marks import End
 from capturestation.station.bay.measuring import Measuring
@@ -16,11 +14,6 @@ _WHERE_RIGHT = {End.REAR: "left", End.FRONT: "right", End.LEFT: "far", End.RIGHT
 _WHERE_LEFT = {End.REAR: "right", End.FRONT: "left", End.LEFT: "near", End.RIGHT: "far"}
 # In the face-on picture, by the side that the target is on there.
 _WHERE_BEHIND = {End.REAR: "near", End.FRONT: "far", End.LEFT: "left", End.RIGHT: "right"}
-
-
-def end_of(view: View, end: End, face_on: Mapping[End, str]) -> str:
-    """Where an end lies in a picture."""
-    return (face_on if view is View.FACE_ON else _WHERE_BEHIND)[end]
 
 
 def expected_words(outlook: Outlook) -> str:
@@ -61,23 +54,29 @@ def next_words(measuring: Measuring) -> str:
     return end_words(view, end, target_is_left=measuring.target_is_left)
 
 
-def end_words(view: View, end: End, *, target_is_left: bool, kind: str = "which") -> str:
-    """Which end is to be marked in which picture, and where it lies there.
+def end_words(view: View, end: End, *, target_is_left: bool, is_alone: bool = False) -> str:
+    """Which end is to be marked in which picture.
 
     Args:
         view: The picture.
         end: The end.
         target_is_left: Where the target is in the face-on picture.
-        kind: Of two sticks that lie crosswise, or of the one that stays beside the line.
+        is_alone: Whether there is one stick only, beside the line.
     """
-    where = _WHERE_LEFT if target_is_left else _WHERE_RIGHT
-    seen = end_of(view, end, where)
+    across = "across" if end in (End.LEFT, End.RIGHT) else "along"
     return say(
         "bay.stick.mark",
         view=say(f"bay.view.{view}"),
-        end=say(f"bay.stick.{kind}.{end}"),
-        where=say(f"bay.stick.where.{seen}"),
+        end=end_word(view, end, target_is_left=target_is_left),
+        stick=say("bay.stick.alone" if is_alone else f"bay.stick.{across}"),
     )
+
+
+def end_word(view: View, end: End, *, target_is_left: bool) -> str:
+    """Where an end lies in a picture."""
+    face_on = _WHERE_LEFT if target_is_left else _WHERE_RIGHT
+    where = (face_on if view is View.FACE_ON else _WHERE_BEHIND)[end]
+    return say(f"bay.stick.where.{where}")
 
 
 def taken_words(measuring: Measuring) -> str:

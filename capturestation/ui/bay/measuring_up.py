@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from PyQt6.QtWidgets import QFileDialog
 
-from capturestation.errors import CancelledError, StationError
+from capturestation.errors import CancelledError, NotFoundError, StationError
 from capturestation.records import CalibrationRow, Watch
 from capturestation.station.bay.aims import aims_of, upright_of
 from capturestation.station.bay.measuring import Measuring
@@ -121,10 +121,14 @@ class MeasuringUp:
         write_step(place.writer, place.steps, lambda: step, done=done, failed=place.trouble.emit)
 
     def begin_line(self) -> None:
-        """Look at the stick that stays."""
-        place = self._place
+        """Look at the stick that stays; where nothing was measured yet, say so at once."""
+        place, now = self._place, datetime.now().astimezone()
+        if not any(place.library.calibration_at(aim.camera, now) for aim in self.state.aims):
+            error = NotFoundError(say("bay.line.none"), try_next=say("bay.line.none.next"))
+            place.trouble.emit(error)
+            return
         place.measure_page.end()
-        place.line_page.target_is_left = self.state.target_is_left
+        place.line_page.pictures.target_is_left = self.state.target_is_left
         place.show_over(place.line_page)
         place.line_page.pictures.setFocus()
 

@@ -16,6 +16,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
+from capturestation.ui.bench.room import Room, room_of
 from capturestation.ui.look import Look
 
 
@@ -27,6 +28,22 @@ def scrolled(inside: QWidget) -> QScrollArea:
     scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     scroll.setWidget(inside)
     return scroll
+
+
+def give_way(page: QWidget, look: Look, order: tuple[QVBoxLayout, QWidget, QWidget]) -> None:
+    """Where there is little room, let a page's explanation stand below what is asked now.
+
+    Args:
+        page: The page.
+        look: Its letters.
+        order: The column, its first widget, and the one below which that stands then.
+    """
+    column, text, last = order
+    is_tight = room_of(page.height(), look.px("body")) in (Room.TIGHT, Room.BARE)
+    place = column.indexOf(last) if is_tight else 0
+    if column.indexOf(text) != place:
+        column.removeWidget(text)
+        column.insertWidget(place, text)
 
 
 def two_halves(

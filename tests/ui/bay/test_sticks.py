@@ -78,9 +78,9 @@ def test_ends_are_pressed_in_both_pictures_worked_out_and_kept(
     library = measuring.library
     qtbot.waitUntil(lambda: len(library.calibrations()) == 2, timeout=10_000)
 
-    assert "In the face-on picture press the end away from the target" in asked[0]
-    assert asked[0].endswith("the left end there.")
-    assert asked[4].endswith("the near end there.")
+    assert asked[0] == "In the face-on picture press the left end of the stick on the line."
+    assert asked[3] == "In the face-on picture press the near end of the stick across."
+    assert asked[4] == "In the down-the-line picture press the near end of the stick on the line."
     assert "All ends are marked" in asked[8]
     assert "m from the mat mark" in told
     assert "Take the sticks off the mat" in text
@@ -172,7 +172,7 @@ def test_a_stick_that_stays_says_whether_the_line_holds(
     measuring.place.leave()
     overs.append(measuring.over)
     assert overs == [line, page]
-    assert asked[0].startswith("In the down-the-line picture press the end away from the target")
+    assert asked[0] == "In the down-the-line picture press the near end of the stick."
     assert "how far beside" in asked[2]
     assert not before
     assert says in line.verdict.text()
@@ -181,9 +181,20 @@ def test_a_stick_that_stays_says_whether_the_line_holds(
     assert line.verdict.text() == ""
 
 
-def test_a_stick_in_a_bay_that_was_never_measured_is_told(
+def test_where_no_camera_was_measured_there_is_no_line_to_compare_with(
+    measuring: Opened, qtbot: QtBot
+) -> None:
+    page = measuring.place.measure_page
+    qtbot.mouseClick(page.line, LEFT)
+
+    assert "was not measured yet" in str(measuring.troubles[0])
+    assert measuring.over is page
+
+
+def test_a_camera_that_was_not_measured_is_told_when_its_picture_is_marked(
     measuring: Opened, bay: MadeBay, qtbot: QtBot
 ) -> None:
+    measuring.library.add_calibration(calibration_row(bay.cameras[0], "front"))
     measuring.place.measuring.begin_line()
     line = measuring.place.line_page
     for pixel in stick(bay, 0.0):
