@@ -9,6 +9,7 @@ from fractions import Fraction
 import av
 import numpy as np
 import pytest
+from av.audio.stream import AudioStream
 
 from capturestation.media._heard import StreamSound
 from capturestation.media.packets import SoundBlock
@@ -26,6 +27,7 @@ def stream_of(codec: str, starts: Sequence[int], *, layout: str = "mono") -> byt
     dice = np.random.default_rng(3)
     with av.open(held, "w", format="matroska") as target:
         stream = target.add_stream(codec, rate=RATE_HZ, layout=layout)
+        assert isinstance(stream, AudioStream)
         for start in starts:
             values = dice.integers(-30_000, 30_000, (1, SIZE * channels)).astype(np.int16)
             frame = av.AudioFrame.from_ndarray(values, format="s16", layout=layout)
@@ -38,14 +40,14 @@ def stream_of(codec: str, starts: Sequence[int], *, layout: str = "mono") -> byt
 
 
 def blocks_of(stream: bytes) -> list[SoundBlock]:
-    with av.open(io.BytesIO(stream)) as source:
+    with av.open(io.BytesIO(stream), "r") as source:
         sound = StreamSound(source.streams.audio[0])
-        came = [(packet, 7 + n) for n, packet in enumerate(source.demux(audio=0)) if packet.size]
+        came = [(packet, 7 + n) for n, packet in enumerate(source.demux()) if packet.size]
         return list(sound.blocks(came))
 
 
 def decoded(stream: bytes) -> SoundArray:
-    with av.open(io.BytesIO(stream)) as source:
+    with av.open(io.BytesIO(stream), "r") as source:
         return np.concatenate([mono(frame) for frame in source.decode(audio=0)])
 
 
@@ -72,7 +74,7 @@ def test_a_gap_begins_another_block_with_its_own_stamps() -> None:
 
 
 def test_half_a_sample_at_the_end_of_a_damaged_packet_is_left_out() -> None:
-    with av.open(io.BytesIO(stream_of("pcm_s16le", [0]))) as source:
+    with av.open(io.BytesIO(stream_of("pcm_s16le", [0])), "r") as source:
         sound = StreamSound(source.streams.audio[0])
         damaged = av.Packet(b"\1\0\2\0\3")
         damaged.pts = 0
