@@ -9,13 +9,19 @@ import click
 
 from capturestation.cli.compare import NOW, THEN
 from capturestation.cli.parameters import Folder, Number
+from capturestation.cli.say import put_aside
 from capturestation.cli.show import json_option, library_option, opened, show, watching
+from capturestation.drawing.code_square import code_words
 from capturestation.drawing.layout import LayoutName
 from capturestation.station.boards import Paper
 from capturestation.station.clips import ClipWish
 from capturestation.station.going_home import HomeWish, take_home
+from capturestation.station.nearby import Nearby
 
 _PAPERS = ("A4", "Letter")
+_LENT = ("clip", "page", "web")
+# In the order of what is made.
+_LOOK_S = 0.2
 
 
 @click.command()
@@ -44,6 +50,11 @@ _PAPERS = ("A4", "Letter")
 @click.option("--note", default="", help="What you write to the student.")
 @click.option("--practise", multiple=True, help="One thing to practise; up to two.")
 @click.option("--checks", is_flag=True, help="Let the page say what has to work.")
+@click.option(
+    "--nearby",
+    type=click.Choice(_LENT),
+    help="Lend one of them to a phone on this network, once, for ten minutes at most.",
+)
 @click.option("--replace", is_flag=True, help="Write over files that are there.")
 @library_option
 @json_option
@@ -59,6 +70,7 @@ def handout(
     note: str,
     practise: tuple[str, ...],
     checks: bool,
+    nearby: str | None,
     replace: bool,
     library: Path,
     as_json: bool,
@@ -84,5 +96,18 @@ def handout(
     )
     with opened(library) as book, watching() as watch:
         made = take_home(book, now, then, wish, out, watch)
+    if nearby is not None:
+        _lend(made.files[_LENT.index(nearby)])
     lines = [f"{path}  {path.stat().st_size / 1e6:.1f} MB" for path in made.files]
     show(made.plain(), as_json=as_json, text="\n".join([*lines, *made.said]))
+
+
+def _lend(file: Path) -> None:
+    """Lend a file until it was taken, its time is over, or the stop key is pressed."""
+    with Nearby(file) as door:
+        put_aside(code_words(door.address))
+        put_aside(f"{door.address}\nOnce, for ten minutes at most; Ctrl-C shuts it.")
+        with watching() as watch:
+            while not door.wait(_LOOK_S):
+                watch.report(0.0, f"waiting for a phone, {door.left_s:.0f} s left")
+        put_aside("The phone has it." if door.is_taken else "Nobody took it in ten minutes.")

@@ -30,6 +30,7 @@ from capturestation.cli import (
     record,
     students,
     swings,
+    weeks,
 )
 from capturestation.cli.parameters import Text
 from capturestation.cli.say import (
@@ -84,6 +85,7 @@ for command in (
     compare.compare,
     compare.clip,
     going_home.handout,
+    weeks.weeks,
     care.cameras,
     care.check,
     care.rebuild,

@@ -94,11 +94,17 @@ class ClipWish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MadeClip:
-    """A clip that was made, and where its pictures come from."""
+    """A clip that was made, where its pictures come from, and what was made beside it."""
 
     report: ClipReport
     comparison: Comparison | None
     said: tuple[str, ...]
+    beside: tuple[Path, ...] = ()
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The clip first."""
+        return (self.report.path, *self.beside)
 
     @property
     def size_bytes(self) -> int:

@@ -175,7 +175,7 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
     ours, theirs = _measures(now), _measures(then)
     # The two themselves stay out: a large change would hide in the spread that it makes.
     own = library.own_values(now, without=(now.id, then.id))
-    alike = _same_set_up(library, now, then)
+    alike = same_set_up(library, now, then)
     rows = []
     for name in ours:
         if name not in theirs:
@@ -202,7 +202,7 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
     return tuple(rows)
 
 
-def _same_set_up(library: Library, now: Swing, then: Swing) -> bool:
+def same_set_up(library: Library, now: Swing, then: Swing) -> bool:
     """Whether both were filmed by the same named cameras, with no other calibration since."""
     cameras = {r.view: r.camera for r in now.facts.recordings}
     if cameras != {r.view: r.camera for r in then.facts.recordings} or "" in cameras.values():

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
@@ -15,11 +16,14 @@ from pathlib import Path
 from capturestation.drawing.layout import LayoutName
 from capturestation.drawing.note_page import MOST_SIGNS
 from capturestation.errors import BadInputError, ConsentRefusedError, OutputError
-from capturestation.folders import copy_durably, make_folder
+from capturestation.folders import copy_durably, make_folder, remove_file
 from capturestation.library import Library
-from capturestation.records import Moment, Purpose, Swing, View, Watch
+from capturestation.records import Moment, Part, Purpose, Swing, View, Watch
 from capturestation.station.bench.notice import Notice
+from capturestation.station.boards import Paper
 from capturestation.station.clips import HELD, ClipWish, MadeClip, clip_of, drawn_on
+from capturestation.station.home_wish import HomeWish
+from capturestation.station.nameless import refuse_child_named
 from capturestation.station.people import consent_words, refused_by, today
 from capturestation.swing.marks import effective_marks
 
@@ -57,6 +61,10 @@ class Sending:
         held: At which moments it stands still.
         note: The page at its end; none where it is empty.
         with_drawings: Whether what is drawn is seen.
+        with_page: Whether a page to print and a web page are made beside the clip.
+        with_checks: Whether these say what has to work.
+        practise: What they say to practise, a line each.
+        paper: What the page is printed on.
         folder: Where clips were saved last; None before the first.
     """
 
@@ -68,6 +76,9 @@ class Sending:
         self.held: frozenset[Moment] = frozenset()
         self.note = ""
         self.with_drawings = True
+        self.with_page, self.with_checks = False, False
+        self.practise = ""
+        self.paper = Paper.A4
         self.folder: Path | None = None
         self._library = library
         self._now: Swing | None = None
@@ -92,6 +103,7 @@ class Sending:
         if now is not None and is_other:
             self.held = frozenset(self.moments)
             self.note = "\n".join(self._library.lesson(now.book.lesson_id).focus)
+            self.practise = ""
         self.changed()
 
     @property
@@ -133,6 +145,12 @@ class Sending:
         self.with_drawings = self.with_drawings if with_drawings is None else with_drawings
         self.changed()
 
+    def ask_page(self, *, with_page: bool | None = None, with_checks: bool | None = None) -> None:
+        """Ask for a page beside the clip, and for checks on it; what is None stays."""
+        self.with_page = self.with_page if with_page is None else with_page
+        self.with_checks = self.with_checks if with_checks is None else with_checks
+        self.changed()
+
     @property
     def wish(self) -> ClipWish:
         """All of it for whoever makes the clip."""
@@ -159,7 +177,8 @@ class Sending:
         """What is to be made, as it is asked for now.
 
         Raises:
-            BadInputError: If there is no swing, or the note is too long for its page.
+            BadInputError: If there is no swing, the note is too long for its page, or words hold
+                a child's family name.
             ConsentRefusedError: If the consent to sharing is not there.
         """
         if self._now is None:
@@ -172,10 +191,29 @@ class Sending:
                 try_next="Shorten it to the one or two things that matter most.",
             )
         refuse_unless_shared(self._library, self._now)
+        drawn = [one.words for one in drawn_on(self._library, self._now)]
+        refuse_child_named(self._library, self._now, (self.note, self._now.book.club, *drawn))
         then = self._shown_then
+        home = self._home() if self.with_page else None
         return Order(
-            now=self._now.id, then=then.id if then else None, wish=self.wish, name=self.name
+            now=self._now.id,
+            then=then.id if then else None,
+            wish=self.wish,
+            name=self.name,
+            home=home,
         )
+
+    def _home(self) -> HomeWish:
+        lines = [line.strip() for line in self.practise.splitlines()]
+        wish = HomeWish(
+            clip=self.wish,
+            paper=self.paper,
+            practise=tuple(line for line in lines if line),
+            with_checks=self.with_checks,
+            replace=True,
+        )
+        wish.check()
+        return wish
 
     @property
     def _shown_then(self) -> Swing | None:
@@ -205,12 +243,14 @@ class Order:
         then: The earlier one; None where it isn't shown.
         wish: How it looks and plays.
         name: Its file's name.
+        home: What is made beside it; None for the clip alone.
     """
 
     now: str
     then: str | None
     wish: ClipWish
     name: str
+    home: HomeWish | None = None
 
 
 def _has(swing: Swing, view: View) -> bool:
@@ -256,20 +296,32 @@ def make(library: Library, order: Order, folder: Path, watch: Watch) -> MadeClip
     return clip_of(library, order.now, order.then, wish, folder / order.name, watch)
 
 
-def save_in(clip: Path, folder: Path, watch: Watch) -> Path:
-    """Copy a clip into a folder of choice under a name that is free there.
+def save_in(files: Sequence[Path], folder: Path, watch: Watch) -> tuple[Path, ...]:
+    """Copy files that belong together into a folder of choice, under a name that is free there.
 
     Raises:
-        OutputError: If it can't be written; nothing was left.
+        OutputError: If one can't be written; nothing was left.
         CancelledError: If stopped; nothing was left.
     """
     if not folder.is_dir():
         raise OutputError(
             f"{folder} is not there.", try_next="Choose another folder.", subject=str(folder)
         )
-    names = itertools.chain(
-        [clip.name], (f"{clip.stem} {n}{clip.suffix}" for n in itertools.count(2))
+    stem = files[0].stem
+    stems = itertools.chain([stem], (f"{stem} {n}" for n in itertools.count(2)))
+    free = next(
+        name
+        for name in stems
+        if not any((folder / f"{name}{file.suffix}").exists() for file in files)
     )
-    target = next(folder / name for name in names if not (folder / name).exists())
-    copy_durably(clip, target, watch)
-    return target
+    targets = [folder / f"{free}{file.suffix}" for file in files]
+    done: list[Path] = []
+    try:
+        for number, (file, target) in enumerate(zip(files, targets, strict=True)):
+            copy_durably(file, target, Part(watch, number / len(files), (number + 1) / len(files)))
+            done.append(target)
+    except BaseException:
+        for target in done:
+            remove_file(target)
+        raise
+    return tuple(targets)

@@ -103,13 +103,13 @@ def _session_request(folder: Path) -> ClipRequest:
 
 
 def _side(sample: SampleSwing, word: str, folder: Path) -> ClipSide:
-    media = {view: _with_noise(sample.clip(view), folder) for view in VIEWS}
+    media = {view: with_noise(sample.clip(view), folder) for view in VIEWS}
     syncs = tuple(made_sync(v, sample.truth(v).swing_minus_media_ns) for v in VIEWS)
     swing = _seen(made_swing(sample.name, syncs=syncs), (1280, 720))
     return ClipSide(swing=swing, media=media, word=word)
 
 
-def _with_noise(path: Path, folder: Path) -> Path:
+def with_noise(path: Path, folder: Path) -> Path:
     """A twin of a recording, grainy, in groups of a second; at the same stamps."""
     rng = np.random.default_rng(11)
     grains = [rng.normal(0, NOISE_LEVELS, (720, 1280, 1)).astype(np.int16) for _ in range(7)]

@@ -68,6 +68,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "compare": ("", "Beside: own best."),
     "clip": ("--out CLIP --slow 1 --hold 0", "for her.mp4  "),
     "handout": ("--out DISK --slow 1 --hold 0", "30 7 iron beside 2026-10-30.pdf  "),
+    "weeks": ("zoe --out DISK", "7 iron, full: 2 swings in 1 measured lesson."),
     "cameras": ("", "Nothing yet."),
     "calibrations add": ("CAMERA --valid-from 2026-10-01", "left webcam"),
     "calibrations list": ("", "Nothing yet."),

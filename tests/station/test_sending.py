@@ -11,10 +11,10 @@ import pytest
 
 from capturestation.drawing.layout import LayoutName
 from capturestation.drawing.note_page import MOST_SIGNS
-from capturestation.errors import BadInputError, ConsentRefusedError, OutputError
+from capturestation.errors import BadInputError, CancelledError, ConsentRefusedError, OutputError
 from capturestation.library import Library
 from capturestation.media.frames import FrameReader
-from capturestation.records import Consent, Giver, Moment, Purpose, Quiet, Shape, View
+from capturestation.records import Consent, Giver, Moment, Purpose, Quiet, Shape, StopAfter, View
 from capturestation.station import people
 from capturestation.station.sending import Beside, Sending, clip_name, make, save_in
 from tests.helpers.library_records import DAY
@@ -188,10 +188,50 @@ def test_a_clip_is_saved_under_a_name_that_is_free(tmp_path: Path) -> None:
     folder = tmp_path / "home"
     folder.mkdir()
 
-    saved = [save_in(clip, folder, Quiet()).name for _ in range(3)]
+    saved = [save_in([clip], folder, Quiet())[0].name for _ in range(3)]
 
     assert saved == ["clip.mp4", "clip 2.mp4", "clip 3.mp4"]
     assert [(folder / name).read_bytes() for name in saved] == [b"made"] * 3
+
+
+def test_files_that_belong_together_keep_one_name_and_are_saved_all_or_none(
+    tmp_path: Path,
+) -> None:
+    files = [tmp_path / f"clip.{ending}" for ending in ("mp4", "pdf")]
+    for file in files:
+        file.write_bytes(b"made")
+    folder = tmp_path / "home"
+    folder.mkdir()
+    (folder / "clip.pdf").write_bytes(b"another")
+
+    saved = save_in(files, folder, Quiet())
+    with pytest.raises(CancelledError):
+        save_in(files, folder, StopAfter(0.6))
+
+    assert [path.name for path in saved] == ["clip 2.mp4", "clip 2.pdf"]
+    assert sorted(p.name for p in folder.iterdir()) == ["clip 2.mp4", "clip 2.pdf", "clip.pdf"]
+
+
+def test_a_childs_family_name_in_the_note_is_refused(library: Library, filled: Filled) -> None:
+    people.change_student(library, NAME, {"birth_year": people.today().year - 11})
+    share(library)
+    share(library, giver=Giver.PARENT)
+    sending = looking(library, filled)
+    sending.note = f"{NAME}, turn more"
+
+    with pytest.raises(BadInputError, match="under 18"):
+        sending.ready()
+
+
+def test_what_to_practise_is_not_carried_to_another_swing(library: Library, filled: Filled) -> None:
+    sending = looking(library, filled)
+    sending.practise = "ten slow ones"
+
+    sending.look_at(filled.today, None)
+    same = sending.practise
+    sending.look_at(filled.best)
+
+    assert (same, sending.practise) == ("ten slow ones", "")
 
 
 def test_a_folder_that_is_gone_is_said_and_nothing_is_made_there(tmp_path: Path) -> None:
@@ -199,6 +239,6 @@ def test_a_folder_that_is_gone_is_said_and_nothing_is_made_there(tmp_path: Path)
     clip.write_bytes(b"made")
 
     with pytest.raises(OutputError, match="is not there"):
-        save_in(clip, tmp_path / "gone", Quiet())
+        save_in([clip], tmp_path / "gone", Quiet())
 
     assert not (tmp_path / "gone").exists()

@@ -24,6 +24,7 @@ from capturestation.library import Library
 from capturestation.records import Watch
 from capturestation.station.cache import Cache
 from capturestation.station.clips import MadeClip
+from capturestation.station.going_home import take_home
 from capturestation.station.sending import Order, make
 
 _LOCK = "window.lock"
@@ -46,7 +47,7 @@ class ClipFolder:
         self._guard = threading.Lock()
 
     def make(self, order: Order, watch: Watch) -> MadeClip:
-        """Make a clip that is to be handed on.
+        """Make a clip that is to be handed on, and what is asked for beside it.
 
         Raises:
             StationError: As `station.sending.make`; nothing was left.
@@ -54,7 +55,13 @@ class ClipFolder:
         """
         self._hold()
         try:
-            return make(self._library, order, self._own / order.now, watch)
+            folder = self._own / order.now
+            if order.home is None:
+                return make(self._library, order, folder, watch)
+            home = take_home(self._library, order.now, order.then, order.home, folder, watch)
+            return MadeClip(
+                report=home.clip, comparison=None, said=home.said, beside=home.files[1:]
+            )
         except CancelledError:
             raise
         except StationError as error:

@@ -1,27 +1,28 @@
-"""A finished clip in the hand: dragged out, copied as a file, or saved in a folder.
+"""What was made, in the hand: dragged out, copied as a file, or saved in a folder.
 
 Owns the slip of paper that is dragged. Refuses to know how the clip was made.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PyQt6.QtCore import QMimeData, QPoint, Qt, QUrl
 from PyQt6.QtGui import QDrag, QMouseEvent
 from PyQt6.QtWidgets import QApplication, QPushButton, QVBoxLayout, QWidget
 
+from capturestation.ui.bench.lending import Lending
 from capturestation.ui.bench.wordings import stretch
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, put_words, take_keys
 
 
-def file_of(clip: Path) -> QMimeData:
-    """A file as other programs take it, dropped or pasted."""
+def files_as_data(files: Sequence[Path]) -> QMimeData:
+    """Files as other programs take them, dropped or pasted."""
     data = QMimeData()
-    data.setUrls([QUrl.fromLocalFile(str(clip))])
+    data.setUrls([QUrl.fromLocalFile(str(file)) for file in files])
     return data
 
 
@@ -34,7 +35,7 @@ class ClipSlip(QPushButton):
     def __init__(self, look: Look) -> None:
         super().__init__()
         self.look = look
-        self.clip: Path | None = None
+        self.files: tuple[Path, ...] = ()
         self._from: QPoint | None = None
         take_keys(self)
         self.setCursor(Qt.CursorShape.OpenHandCursor)
@@ -49,7 +50,7 @@ class ClipSlip(QPushButton):
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:
         """Drag it once the hand has really moved."""
-        if event is None or self._from is None or self.clip is None:
+        if event is None or self._from is None or not self.files:
             return
         moved = event.position().toPoint() - self._from
         if moved.manhattanLength() >= QApplication.startDragDistance():
@@ -58,10 +59,9 @@ class ClipSlip(QPushButton):
             self.drag()
 
     def drag(self) -> Qt.DropAction:
-        """Let another program take a copy of the file; comes back when it was let go."""
-        assert self.clip is not None
+        """Let another program take a copy of the files; comes back when they were let go."""
         drag = QDrag(self)
-        drag.setMimeData(file_of(self.clip))
+        drag.setMimeData(files_as_data(self.files))
         drag.setPixmap(self.grab())
         return drag.exec(Qt.DropAction.CopyAction)
 
@@ -91,17 +91,21 @@ class HandOn(QWidget):
         self.slip.clicked.connect(lambda: copy())
         self.save = button("", save)
         self.elsewhere = button(say("send.elsewhere"), elsewhere)
+        self.lending = Lending(look)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         for pressed in (self.slip, self.save, self.elsewhere):
             column.addWidget(stretch(pressed))
+        column.addWidget(self.lending)
 
-    def show_clip(self, clip: Path | None, folder: Path | None) -> None:
+    def show_files(self, files: tuple[Path, ...], folder: Path | None) -> None:
         """Show what is in the hand, and where it would be saved."""
-        self.setVisible(clip is not None)
-        self.slip.clip = clip
-        if clip is not None:
-            put_words(self.slip, say("send.slip"), say("send.slip.name", name=clip.name))
+        self.setVisible(bool(files))
+        self.slip.files = files
+        self.lending.offer(files[0] if files else None)
+        if files:
+            key = "send.slip.name" if len(files) == 1 else "send.slip.names"
+            put_words(self.slip, say("send.slip"), say(key, name=files[0].name))
         self.elsewhere.setVisible(folder is not None)
         put_words(
             self.save,

@@ -28,7 +28,8 @@ from capturestation.records import Moment
 from capturestation.station.clips import MadeClip
 from capturestation.station.sending import SPEEDS, Sending, save_in
 from capturestation.ui.bench.clip_folder import ClipFolder
-from capturestation.ui.bench.handing import HandOn, file_of
+from capturestation.ui.bench.handing import HandOn, files_as_data
+from capturestation.ui.bench.page_words import PageWords, usual_paper
 from capturestation.ui.bench.wordings import Words, column_of, stretch, with_key
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -77,7 +78,8 @@ class SendPanel(QWidget):
         self._first, self._choose = first, choose or _ask_for_folder
         self._job: Job | None = None
         self._is_begun = False
-        self.clip: Path | None = None
+        self.files: tuple[Path, ...] = ()
+        sending.paper = usual_paper()
         self.shapes = _shape_words(sending)
         self.upright = QCheckBox(say("send.upright"))
         self.speeds = Words(
@@ -89,6 +91,7 @@ class SendPanel(QWidget):
         self.moments: dict[Moment, QCheckBox] = {}
         self.drawings = QCheckBox(say("send.drawings"))
         self.note = QPlainTextEdit()
+        self.page = PageWords(sending, look)
         self.go = button(with_key(say("send.go"), "send.send"), self.send, role="main")
         self.stop = button(say("shell.stop"), self._stop)
         self.progress = QProgressBar()
@@ -107,7 +110,7 @@ class SendPanel(QWidget):
         except StationError as error:
             self._tell(error)
             return
-        self.clip = None
+        self.files = ()
         self._is_begun = True
         self.answer.setText(say("send.making"))
 
@@ -126,11 +129,12 @@ class SendPanel(QWidget):
 
     def close_sending(self) -> None:
         """Throw away what was made and not saved; before the window closes."""
+        self.hand_on.lending.shut()
         self._clips.close()
 
     def show_state(self) -> None:
         """Show what is asked for and how far it is."""
-        sending, is_made = self.sending, self.clip is not None
+        sending = self.sending
         for shape in LayoutName:
             if not shape.is_upright:
                 self.shapes.button_of(shape).setVisible(shape in sending.shapes)
@@ -148,7 +152,8 @@ class SendPanel(QWidget):
         for widget in (self.stop, self.progress):
             widget.setVisible(is_busy)
         self.go.setVisible(not is_busy)
-        self.hand_on.show_clip(self.clip if is_made else None, sending.folder)
+        self.page.show_state()
+        self.hand_on.show_files(self.files, sending.folder)
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:
         """Enter makes the clip, wherever the keyboard is but in the note."""
@@ -158,8 +163,8 @@ class SendPanel(QWidget):
             super().keyPressEvent(event)
 
     def _done(self, made: MadeClip) -> None:
-        self._job, self.clip = None, made.report.path
-        self.answer.setText(say("send.made", name=self.clip.name))
+        self._job, self.files = None, made.files
+        self.answer.setText(say("send.made", name=made.report.path.name))
         self.show_state()
         self.hand_on.slip.setFocus(Qt.FocusReason.OtherFocusReason)
         self.made.emit(made)
@@ -190,24 +195,25 @@ class SendPanel(QWidget):
             self._save_in(folder)
 
     def _save_in(self, folder: Path) -> None:
-        clip = self.clip
-        if clip is None:
+        files = self.files
+        if not files:
             return
 
-        def done(saved: Path) -> None:
-            self.sending.folder = saved.parent
-            self.answer.setText(say("send.saved", name=saved.name, folder=saved.parent))
+        def done(saved: tuple[Path, ...]) -> None:
+            clip = saved[0]
+            self.sending.folder = clip.parent
+            self.answer.setText(say("send.saved", name=clip.name, folder=clip.parent))
             self.show_state()
-            self.saved.emit(saved)
+            self.saved.emit(clip)
 
         self._workers.run(
-            say("send.saving"), lambda watch: save_in(clip, folder, watch), done, self._tell
+            say("send.saving"), lambda watch: save_in(files, folder, watch), done, self._tell
         )
 
     def _copy(self) -> None:
         clipboard = QApplication.clipboard()
-        if self.clip is not None and clipboard is not None:
-            clipboard.setMimeData(file_of(self.clip))
+        if self.files and clipboard is not None:
+            clipboard.setMimeData(files_as_data(self.files))
             self.said.emit(say("send.copied"))
 
     def _hold(self, moment: Moment, on: bool) -> None:
@@ -254,6 +260,7 @@ class SendPanel(QWidget):
         column.addWidget(self.speeds)
         column.addWidget(label(say("send.note"), soft=True, wraps=True))
         column.addWidget(self.note)
+        column.addWidget(self.page)
         column.addWidget(self.drawings)
         column.addWidget(label(say("send.moments"), soft=True))
         for moment in Moment:

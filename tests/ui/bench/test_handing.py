@@ -9,7 +9,7 @@ from PyQt6.QtCore import QMimeData, QPoint, Qt, QUrl
 from PyQt6.QtGui import QDrag
 from pytestqt.qtbot import QtBot
 
-from capturestation.ui.bench.handing import HandOn, file_of
+from capturestation.ui.bench.handing import HandOn, files_as_data
 from capturestation.ui.look import Look
 
 LEFT = Qt.MouseButton.LeftButton
@@ -35,9 +35,9 @@ def hand_on(qtbot: QtBot, done: list[str]) -> HandOn:
 
 
 def test_it_is_seen_only_while_there_is_a_clip(hand_on: HandOn, tmp_path: Path) -> None:
-    hand_on.show_clip(None, None)
+    hand_on.show_files((), None)
     without = hand_on.isVisible()
-    hand_on.show_clip(tmp_path / "clip.mp4", None)
+    hand_on.show_files((tmp_path / "clip.mp4",), None)
 
     assert (without, hand_on.isVisible()) == (False, True)
     assert hand_on.slip.text() == "Drag it out"
@@ -48,7 +48,7 @@ def test_it_is_seen_only_while_there_is_a_clip(hand_on: HandOn, tmp_path: Path) 
 def test_the_folder_of_last_time_is_offered(
     hand_on: HandOn, tmp_path: Path, qtbot: QtBot, done: list[str]
 ) -> None:
-    hand_on.show_clip(tmp_path / "clip.mp4", tmp_path / "students")
+    hand_on.show_files((tmp_path / "clip.mp4",), tmp_path / "students")
     for pressed in (hand_on.save, hand_on.elsewhere):
         qtbot.mouseClick(pressed, LEFT)
 
@@ -68,7 +68,7 @@ def test_a_real_drag_takes_the_file_with_it(
         return Qt.DropAction.CopyAction
 
     monkeypatch.setattr(QDrag, "exec", held)
-    hand_on.show_clip(clip, None)
+    hand_on.show_files((clip,), None)
     qtbot.mousePress(hand_on.slip, LEFT, pos=QPoint(20, 20))
     qtbot.mouseMove(hand_on.slip, QPoint(22, 20))
     still = list(dragged)
@@ -84,13 +84,13 @@ def test_a_real_drag_takes_the_file_with_it(
 def test_a_press_without_a_drag_copies_the_file(
     hand_on: HandOn, tmp_path: Path, qtbot: QtBot, done: list[str]
 ) -> None:
-    hand_on.show_clip(tmp_path / "clip.mp4", None)
+    hand_on.show_files((tmp_path / "clip.mp4",), None)
     qtbot.keyClick(hand_on.slip, Qt.Key.Key_Space)
 
     assert done == ["copy"]
 
 
 def test_a_file_is_handed_on_as_its_address(tmp_path: Path) -> None:
-    data: QMimeData = file_of(tmp_path / "ä clip.mp4")
+    data: QMimeData = files_as_data([tmp_path / "ä clip.mp4"])
 
     assert [Path(url.toLocalFile()) for url in data.urls()] == [tmp_path / "ä clip.mp4"]

@@ -125,7 +125,7 @@ def test_without_consent_the_next_step_is_said_and_nothing_is_made(
     assert "consent to sharing is missing from: student" in panel.answer.text()
     assert "then send again" in panel.answer.text()
     assert workers.jobs == ()
-    assert panel.clip is None
+    assert panel.files == ()
 
 
 @pytest.mark.usefixtures("shared")
@@ -150,6 +150,44 @@ def test_enter_makes_the_clip_and_it_can_be_saved(
     assert panel.hand_on.save.text() == "Save in “home”"
     with FrameReader(saved[0]) as clip:
         assert len(clip) > 10
+
+
+@pytest.mark.usefixtures("shared")
+def test_a_page_and_a_web_page_come_along_and_are_saved_with_the_clip(
+    panel: SendPanel, sending: Sending, qtbot: QtBot, tmp_path: Path
+) -> None:
+    sending.ask(slow=Fraction(1), held=frozenset(), shape=LayoutName.BOTH_ANGLES)
+    was_seen = panel.page.practise.isVisible()
+    panel.page.wanted.click()
+    panel.page.checks.click()
+    qtbot.keyClicks(panel.page.practise, "slowly")
+
+    with qtbot.waitSignal(panel.made, timeout=40_000):
+        qtbot.keyClick(panel, Qt.Key.Key_Return)
+    with qtbot.waitSignal(panel.saved):
+        qtbot.mouseClick(panel.hand_on.save, LEFT)
+
+    assert (was_seen, panel.page.practise.isVisible()) == (False, True)
+    stem = Path(sending.name).stem
+    names = [f"{stem}{ending}" for ending in (".html", ".mp4", ".pdf")]
+    assert sorted(path.name for path in (tmp_path / "home").iterdir()) == names
+    assert sorted(path.name for path in panel.hand_on.slip.files) == names
+    web = (tmp_path / "home" / names[0]).read_text(encoding="utf-8")
+    assert "<li>Slowly</li>" in web
+    assert "What has to work" in web
+
+
+@pytest.mark.usefixtures("shared")
+def test_three_things_to_practise_are_refused_before_anything_is_made(
+    panel: SendPanel, sending: Sending
+) -> None:
+    panel.page.wanted.click()
+    sending.practise = "a\nb\n\nc"
+
+    panel.send()
+
+    assert "one or two things" in panel.answer.text()
+    assert panel.go.isVisible()
 
 
 @pytest.fixture
@@ -220,7 +258,7 @@ def test_a_press_on_the_slip_copies_the_file_to_paste(
 ) -> None:
     said: list[str] = []
     panel.said.connect(said.append)
-    panel.clip = tmp_path / "clip.mp4"
+    panel.files = (tmp_path / "clip.mp4",)
     panel.show_state()
 
     qtbot.keyClick(panel.hand_on.slip, Qt.Key.Key_Space)
@@ -235,7 +273,7 @@ def test_a_press_on_the_slip_copies_the_file_to_paste(
 def test_a_folder_that_is_gone_is_said(
     panel: SendPanel, sending: Sending, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    panel.clip = tmp_path / "clip.mp4"
+    panel.files = (tmp_path / "clip.mp4",)
     sending.folder = tmp_path / "gone"
     panel.show_state()
 
