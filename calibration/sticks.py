@@ -1,9 +1,9 @@
 """Where the cameras stand, from two sticks laid across each other on the mat and taken away again.
 
 One stick lies on the target line with its middle on the mat mark; the other one lies over it there,
-square to it by the corner of a sheet of paper (0.5 degrees; by eye it would be 1.5, and the cameras
-twice as badly placed). All four ends are marked in every view. How well the sticks are laid is part
-of the error, and so is that the first one lies a degree or two off the true line.
+square to it by the edge of a sheet of paper (0.5 degrees; by eye it would be 1.5, and the cameras
+half as badly again placed). All four ends are marked in every view. How well the sticks are laid is
+part of the error, and so is that the first one lies a degree or two off the true line.
 """
 
 from __future__ import annotations

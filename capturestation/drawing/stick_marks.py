@@ -68,6 +68,11 @@ def _word(
     around.moveCenter(at + (QPointF(off, 0) if is_beside else QPointF(0, off)))
     around.moveLeft(min(max(around.left(), place.left()), place.right() - around.width()))
     around.moveTop(min(max(around.top(), place.top()), place.bottom() - around.height()))
+    if QRectF(at.x() - ring, at.y() - ring, 2 * ring, 2 * ring).intersects(around):
+        # The picture ends there: to its left or right, whichever has the room.
+        has_room = at.x() + 1.4 * ring + around.width() < place.right()
+        left = at.x() + 1.4 * ring if has_room else at.x() - 1.4 * ring - around.width()
+        around.moveLeft(left)
     painter.fillRect(around, QColor(*PAPER))
     painter.setPen(QColor(*INK))
     painter.drawText(around, int(Qt.AlignmentFlag.AlignCenter), word)

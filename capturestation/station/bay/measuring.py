@@ -69,6 +69,16 @@ class Measuring(MeasuringState):
         self._clear()
         self.changed()
 
+    def put_away(self) -> None:
+        """It is kept: whoever measures next begins with the line, lenses stay as they are.
+
+        By then a camera may have been moved, and places of before would not go with new ones.
+        """
+        self.places, self.result = [], None
+        self.sticks.marks.clear()
+        self.verdict = Verdict.LOOKING
+        self._go_on()
+
     # What the live pictures show.
 
     def search(self, greys: Mapping[View, FrameArray]) -> Callable[[], dict[View, Sight]]:

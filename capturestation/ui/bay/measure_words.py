@@ -27,6 +27,9 @@ def expected_words(outlook: Outlook) -> str:
         )
         for name, one in (("now", outlook.now), ("then", outlook.then))
     }  # fmt: skip
+    last = outlook.then or outlook.now
+    is_angles = last is not None and not last.metres_good
+    told["no metres"] = say("bay.measure.expect.angles") if is_angles else None
     return " ".join(words for words in told.values() if words)
 
 

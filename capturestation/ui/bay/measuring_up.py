@@ -108,6 +108,7 @@ class MeasuringUp:
         now = datetime.now().astimezone()
         rows = bay_rows(result, now, references, angles_only=angles_only)
         self._keep(rows, say("bay.measure.step.bay"))
+        self.state.put_away()
         self.leave()
 
     def _keep(self, rows: tuple[CalibrationRow, ...], words: str) -> None:

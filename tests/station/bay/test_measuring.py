@@ -192,6 +192,19 @@ def test_the_target_on_the_other_side_turns_the_line_that_was_taken(
     assert measuring.step is Step.PLACES
 
 
+def test_what_was_kept_is_put_away_and_the_lenses_stay(
+    bay: MadeBay, lenses: dict[View, Lens]
+) -> None:
+    measuring = Measuring()
+    measuring.begin(AIMS, lenses)
+    show_places(measuring, bay)
+    measuring.take_outcome(measuring.job()(Quiet()))
+    measuring.put_away()
+
+    assert (measuring.step, measuring.taken, measuring.result) == (Step.LINE, 0, None)
+    assert measuring.lenses == lenses
+
+
 def test_what_can_t_be_worked_out_says_why_and_nothing_is_lost(
     held: list[Corners],
 ) -> None:
