@@ -190,6 +190,9 @@ class Recorder:
                 for part in parts:
                     part.flush()
                 flushed_ns = time.perf_counter_ns()
+        if not has_look and any(part.holds_impact for part in parts):
+            # The last picture came just as the time was asked.
+            self._look(strike, parts)
 
     def _look(self, strike: Strike, parts: Parts) -> None:
         with suppress(StationError):
