@@ -27,6 +27,7 @@ def words(filled: Filled, tmp_path: Path) -> Callable[[str], list[str]]:
         "BEST": filled.best.id,
         "FILE": str(bay_file(tmp_path / "c d.mp4", Filmed(seed=7))),
         "CLIP": str(tmp_path / "for her.mp4"),
+        "ZIP": str(tmp_path / "all of her.zip"),
         "CAMERA": str(camera),
         "NAME": NAME,
         "DRIVE": str(tmp_path),
@@ -46,8 +47,11 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "zoe --everything --yes --name NAME",
         "with 2 swings, 1 lesson and 1 answer.",
     ),
+    "students idle": ("--months 600", "Nobody was away for 600 months."),
+    "students zip": ("zoe --out ZIP", "2 swings, 1 lesson, "),
     "lessons add": ("zoe --on 2026-11-02", "Lesson of 2026-11-02"),
     "lessons list": ("zoe", "2026-10-30"),
+    "lessons summary": ("LESSON", "7 iron, full: 2 swings"),
     "lessons focus": ("LESSON turn", "Lesson of 2026-10-30"),
     "swings add": ("zoe --club driver --face-on FILE", "Next: capturestation star"),
     "swings list": ("zoe", "7 iron"),
@@ -93,9 +97,11 @@ BEFORE = {
     "handout": ("students", "consent", "zoe", "sharing", "yes", "--by", "coach"),
 }
 """What has to be done for it to have something to do."""
-ELSEWHERE = {"window", "demo", "record", "doctor", "backup restore", "models fetch"}
+ELSEWHERE = {
+    "window", "demo", "record", "doctor", "backup restore", "models fetch", "checks stick",
+}  # fmt: skip
 """The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
-The window, recording and the doctor have their own tests and journeys."""
+The window, recording, the doctor and the stick have their own tests and journeys."""
 MEASURING = {
     f"calibrations {name}"
     for name in ("withdraw", "board", "lens", "bay", "sticks", "expect", "check", "line")
