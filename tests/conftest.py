@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from PyQt6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -15,6 +16,9 @@ from tests.helpers.bay_files import MOTION, Pair, bay_pair
 from tests.helpers.station_library import Filled, fill_with_two
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+# How long an example takes says how busy the machine is, never whether the code is right.
+settings.register_profile("station", deadline=None)
+settings.load_profile("station")
 
 
 @pytest.hookimpl(wrapper=True)

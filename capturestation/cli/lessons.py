@@ -8,9 +8,12 @@ from pathlib import Path
 import click
 
 from capturestation.cli.parameters import DAY
-from capturestation.cli.show import json_option, library_option, opened, show, table
+from capturestation.cli.show import counted, json_option, library_option, opened, show, table
+from capturestation.cli.words import ball_cell
+from capturestation.compare.differences import value_words
 from capturestation.records import Lesson
 from capturestation.station import people
+from capturestation.station.lesson_summary import Group, summary_of
 
 
 @click.group()
@@ -64,6 +67,40 @@ def focus(lesson: str, things: tuple[str, ...], library: Path, as_json: bool) ->
     with opened(library) as book:
         changed = people.set_focus(book, lesson, things)
     show(changed, as_json=as_json, text=_line(changed))
+
+
+@lessons.command("summary")
+@click.argument("lesson")
+@library_option
+@json_option
+def summary(lesson: str, library: Path, as_json: bool) -> None:
+    """Sum a LESSON up: swings, spread, the typical one, near to and far from the own best."""
+    with opened(library) as book:
+        found = summary_of(book, lesson)
+    parts = [_line(found.lesson), *(_group_words(group) for group in found.groups)]
+    if found.left_out:
+        parts.append(f"Left out: {counted(found.left_out, 'drill or rehearsal')}.")
+    show(found, as_json=as_json, text="\n\n".join(parts))
+
+
+def _group_words(group: Group) -> str:
+    lines = [f"{group.club}, {group.kind}: {counted(len(group.swings), 'swing')}"]
+    lines += [f"  {swing}  {ball_cell(ball)}".rstrip() for swing, ball in group.swings]
+    for what, away in (
+        ("most typical", group.typical),
+        (f"nearest to the best ({group.best})", group.nearest),
+        ("farthest from it", group.farthest),
+    ):
+        if away is not None:
+            lines.append(
+                f"  {what}: {away.swing}, {away.times_noise:.1f} times the noise "
+                f"in {away.measures} measures"
+            )
+    rows = [
+        (name, value_words(point.mean), "" if point.spread is None else f"{point.spread:.2g}")
+        for name, point in group.points
+    ]
+    return "\n".join([*lines, "", table(rows, ("measure", "mean", "spread"))])
 
 
 def _line(lesson: Lesson) -> str:

@@ -10,6 +10,7 @@ import click
 from capturestation.cli.parameters import DAY
 from capturestation.cli.show import (
     be_sure,
+    counted,
     json_option,
     library_option,
     opened,
@@ -26,7 +27,7 @@ from capturestation.cli.words import (
 from capturestation.errors import CancelledError, RefusedError
 from capturestation.library.rows import fold
 from capturestation.records import Consent, Giver, Hand, Purpose, Student
-from capturestation.station import forgetting, people
+from capturestation.station import forgetting, given_out, people, retention
 from capturestation.station.cache import cache_of
 
 HANDS = click.Choice([hand.value for hand in Hand])
@@ -153,6 +154,53 @@ def consent(
     with opened(library) as book:
         changed = people.answer_consent(book, student, answer)
     show(changed, as_json=as_json, text=student_card(changed))
+
+
+@students.command("idle")
+@click.option(
+    "--months",
+    type=click.IntRange(1, 600),
+    default=retention.USUAL_MONTHS,
+    show_default=True,
+    help="Without a lesson for so long.",
+)
+@library_option
+@json_option
+def idle(months: int, library: Path, as_json: bool) -> None:
+    """List who had no lesson for long, and what is kept of them: proposals, nothing is deleted."""
+    with opened(library) as book:
+        found = retention.proposals(book, months)
+    rows = [(one.student, one.name, one.last or "never", holding_words(one.held)) for one in found]
+    text = table(rows, ("id", "name", "last lesson", "kept"))
+    if found:
+        text += "\n\nTo give it out: students zip; to forget: students delete --everything."
+    else:
+        text = f"Nobody was away for {months} months."
+    show(found, as_json=as_json, text=text)
+
+
+@students.command("zip")
+@click.argument("student")
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    required=True,
+    metavar="FILE",
+    help="Zip to write.",
+)
+@library_option
+@json_option
+def zip_(student: str, out: Path, library: Path, as_json: bool) -> None:
+    """Write everything of a STUDENT into one zip, for whoever has a right to it.
+
+    Recordings as they are, all facts and words as JSON, the measures as a table, what lies in the
+    trash too. Your private notes about the student are in it.
+    """
+    with opened(library) as book, watching() as watch:
+        made = given_out.give_out(book, student, out, watch)
+    size_mb = made.size_bytes / 1e6
+    held = f"{counted(made.swings, 'swing')}, {counted(made.lessons, 'lesson')}"
+    show(made, as_json=as_json, text=f"{made.path}  {held}, {size_mb:.1f} MB")
 
 
 @students.command("delete")

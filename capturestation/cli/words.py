@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from capturestation.cli.show import counted, seconds, table
 from capturestation.compare.differences import COVERAGE, value_words
-from capturestation.records import Mark, Purpose, Student, Swing, Sync, View
+from capturestation.records import BallResult, Mark, Purpose, Student, Swing, Sync, View
 from capturestation.station import comparing, forgetting, marking, people
 from capturestation.swing.tempo import BACK, DOWN, RATIO
 
@@ -72,6 +72,12 @@ def swing_line(swing: Swing) -> str:
     return f"{swing.book.club}, {swing.book.kind}, {when}  ({swing.id}){star}"
 
 
+def ball_cell(ball: BallResult) -> str:
+    """What the ball did; empty where nothing was noted."""
+    rating = "" if ball.rating is None else f"{ball.rating} of 5"
+    return ", ".join(word for word in (ball.start, ball.curve, ball.contact, rating) if word)
+
+
 def swing_card(swing: Swing, name: str, files: Mapping[View, Sequence[str]] | None = None) -> str:
     """All that is known of a swing: whose, its views on the clock, ball, tempo, moments.
 
@@ -80,17 +86,15 @@ def swing_card(swing: Swing, name: str, files: Mapping[View, Sequence[str]] | No
         name: Whose.
         files: What to know of how each view's file is read.
     """
-    book, ball = swing.book, swing.book.ball
-    rating = "" if ball.rating is None else f"{ball.rating} of 5"
+    book = swing.book
     lines = [f"{name}: {swing_line(swing)}", f"zero           {book.zero}"]
     lines += [_sync_line(sync) for sync in book.syncs]
     if len(swing.facts.recordings) > 1:
         lines.append(f"cameras        {_phase_words(swing)}")
     for view, said in (files or {}).items():
         lines += [f"its file       {view}: {sentence}" for sentence in said]
-    words = [word for word in (ball.start, ball.curve, ball.contact, rating) if word]
-    if words:
-        lines.append(f"ball           {', '.join(words)}")
+    if ball_cell(book.ball):
+        lines.append(f"ball           {ball_cell(book.ball)}")
     if book.notes:
         lines.append(f"notes          {book.notes}")
     for result in book.results:
