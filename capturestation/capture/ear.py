@@ -18,7 +18,7 @@ from capturestation.capture.clock import SourceClock
 from capturestation.records import SoundArray
 from capturestation.records.capture import Candidate
 
-_GATHER_S = 0.03
+_GATHER_S = 0.05
 # To be woken for each block, a hundred times a second, costs more than to hear it.
 _MOST_WAITING = 4_000
 # Forty seconds of blocks: a thread that is so far behind is stuck.
@@ -135,7 +135,8 @@ class Ear:
             while not is_over:
                 is_over = self._ending.wait(_GATHER_S)
                 blocks = [self._blocks.get() for _ in range(self._blocks.qsize())]
-                self._measure(blocks)
+                if blocks:
+                    self._measure(blocks)
                 for block in blocks:
                     self._hear(block)
         except BaseException as error:  # noqa: BLE001 - kept, and raised by whoever asks
@@ -150,7 +151,7 @@ class Ear:
             self._heard(Sounded(candidate=candidate, clock=block.clock))
 
     def _measure(self, blocks: Sequence[Listened]) -> None:
-        samples = np.concatenate([np.zeros(0, np.float32), *(block.samples for block in blocks)])
+        samples = np.concatenate([block.samples for block in blocks])
         if not len(samples):
             return
         peak, power = float(np.abs(samples).max()), float(samples @ samples)

@@ -6,6 +6,7 @@ struck is finished, and then it goes too. Logs say no name and no address.
 
 from __future__ import annotations
 
+import gc
 import logging
 import os
 import queue
@@ -171,6 +172,8 @@ def main(senses: Callable[[], Senses]) -> int:
     sys.setswitchinterval(_SWITCH_S)
     # Whatever else writes to the output must not come between the lines.
     let_go_of_beginnings()
+    # What is there by now stays: looking through all of it for rubbish would keep packets waiting.
+    gc.freeze()
     facts = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())
     try:

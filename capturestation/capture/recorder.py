@@ -28,10 +28,10 @@ from capturestation.records import NS_PER_S, Quiet, Recording, SwingFacts
 from capturestation.records.capture import CaptureNote, Health
 
 CAPTURE_FILE = "capture.json"
-_LOOK_S = 0.04
-# How often what came is written: two frames at 60 a second, and a fiftieth of a second's work.
+_LOOK_S = 0.1
+# How often what came is written: much at a time costs less, and the last is looked for more often.
 _NEAR_S = 0.008
-# Once the last picture is due it is looked for more often.
+# Once the last picture is due.
 _FLUSH_NS = NS_PER_S // 2
 # What is on the disk already is not waited for at the end.
 _JOIN_S = 90.0
@@ -190,6 +190,9 @@ class Recorder:
                 for part in parts:
                     part.flush()
                 flushed_ns = time.perf_counter_ns()
+        if not has_look and any(part.holds_impact for part in parts):
+            # The last picture came just as the time was asked.
+            self._look(strike, parts)
 
     def _look(self, strike: Strike, parts: Parts) -> None:
         with suppress(StationError):

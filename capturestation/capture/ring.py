@@ -103,8 +103,11 @@ class Ring(Generic[Item]):
     def after(self, place: int) -> tuple[int, list[Item]]:
         """What came from a place on, with the place after it; from a key item if some are gone."""
         with self._lock:
-            skipped = max(place - self._gone, 0)
-            return self._gone + len(self._items), list(islice(self._items, skipped, None))
+            after = self._gone + len(self._items)
+            # From the end: a follower is seldom far behind, and the ring is long.
+            fresh = list(islice(reversed(self._items), max(after - place, 0)))
+        fresh.reverse()
+        return after, fresh
 
     def newest_key(self) -> Item | None:
         """The newest item that stands for itself, if any."""

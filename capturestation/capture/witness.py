@@ -133,7 +133,9 @@ class Witness:
         if not self.rules.keeps(confirmed):
             self._tell(Ignored(at_host_ns=at_ns, why=confirmed.said))
             return
-        self._last_ns = at_ns
+        # Looking takes a while: a clock that was set meanwhile is the one it is kept by.
+        candidate = sounded.by_host()
+        self._last_ns = candidate.at_host_ns
         self._keep(candidate, confirmed, ticket)
 
     def _is_the_same(self, at_ns: int) -> bool:

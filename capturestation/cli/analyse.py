@@ -23,6 +23,7 @@ from capturestation.station import models
 from capturestation.station.analysing import Analysed, Analyst
 from capturestation.station.cache import cache_of
 from capturestation.station.finding import LATEST, latest_or
+from capturestation.swing.measures import sides_of
 
 LOOKED_AT = "looked at"
 UP_TO_DATE = "was up to date"
@@ -87,7 +88,7 @@ def _told(found: tuple[Analysed, ...], why: str) -> str:
 def measures_page(swing: Swing) -> list[str]:
     """All measures of a swing: values with their errors, and below what is missing and why."""
     rows = [
-        (result.name, value_words(result.measured), result.measured.cause)
+        (result.name, value_words(result.measured, sides_of(result.name)), result.measured.cause)
         for result in swing.book.results
         if result.measured is not None
     ]

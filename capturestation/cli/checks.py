@@ -7,9 +7,11 @@ from pathlib import Path
 import click
 
 from capturestation.cli.parameters import Number
-from capturestation.cli.show import json_option, library_option, opened, show, table
+from capturestation.cli.show import json_option, library_option, opened, show, table, to_ns
+from capturestation.station.cache import cache_of
 from capturestation.station.finding import LATEST, latest_or
 from capturestation.station.function_checks import asked_of, change_check, checks_of
+from capturestation.station.stick_check import MARK_DEG, read_stick
 from capturestation.swing.checks import FunctionCheck
 
 
@@ -67,3 +69,26 @@ def of_swing(swing: str, library: Path, as_json: bool) -> None:
         found = asked_of(book, latest_or(book, swing))
     rows = [(one.check.name, str(one.verdict), one.why) for one in found]
     show(found, as_json=as_json, text=table(rows, ("check", "answer", "why")))
+
+
+@checks.command("stick")
+@click.argument("swing", default=LATEST)
+@click.option("--at", type=Number(), default=0.0, help="When he stood still; seconds from zero.")
+@click.option("--turned", type=Number(), default=MARK_DEG, help="The mark's angle, closed.")
+@library_option
+@json_option
+def stick(swing: str, at: float, turned: float, library: Path, as_json: bool) -> None:
+    """Read a stick held across the hips over a mark on the floor: a check of one minute.
+
+    Lay a mark at 45 degrees to the target line, hold a stick across both hips, turn until it lies
+    over the mark, stand still while the Bay keeps it by its key; analyse that recording (SWING).
+    """
+    with opened(library) as book:
+        found = read_stick(book, cache_of(book), latest_or(book, swing), to_ns(at), mark_deg=turned)
+    verdict = "within what it states" if found.is_within else "more than it states"
+    text = (
+        f"The stick lies at {found.mark_deg:.0f} deg, the hips are read as {found.read_deg:.0f} deg"
+        f" closed: off by {found.off_deg:+.0f} deg, {verdict} (\N{PLUS-MINUS SIGN}"
+        f" {2 * found.u_deg:.0f}).\nStanding still it wandered by {found.moved_deg:.1f} deg."
+    )
+    show(found, as_json=as_json, text=text)

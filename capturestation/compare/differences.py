@@ -98,19 +98,29 @@ def change(
     )
 
 
-def value_words(measured: Measured) -> str:
+def value_words(measured: Measured, sides: tuple[str, str] | None = None) -> str:
     """A measure for the coach, with two standard uncertainties of this one swing.
+
+    Args:
+        measured: The value.
+        sides: What a value above zero and one below are called; without, the sign says it.
 
     Example:
         >>> value_words(Measured(value=0.8412, unit="s", u_random=0.011))
         '0.84 s ± 0.02'
         >>> value_words(Measured(value=3.12, unit="ratio", u_random=0.2))
         '3.1 ± 0.4'
+        >>> open_by = Measured(value=-24.2, unit="deg", u_random=4.0)
+        >>> value_words(open_by, ("closed", "open"))
+        '24 deg open ± 8'
     """
     either_way = COVERAGE * math.hypot(measured.u_random, measured.u_systematic)
     written = "" if measured.unit == "ratio" else f" {measured.unit}"
     places = _places(either_way) if either_way > 0 else _places(abs(measured.value or 1) / 1000)
-    return f"{measured.value:.{places}f}{written} ± {either_way:.{places}f}"
+    value, side = measured.value, ""
+    if sides is not None:
+        value, side = abs(value), f" {sides[0] if value >= 0 else sides[1]}"
+    return f"{value:.{places}f}{written}{side} ± {either_way:.{places}f}"
 
 
 def _no_spread(count: int) -> str:

@@ -19,6 +19,7 @@ from av.container import InputContainer
 from av.video.stream import VideoStream
 
 from capturestation.media import _reach
+from capturestation.media._heard import Came, StreamSound
 from capturestation.media._intra import Intra, jpeg_head
 from capturestation.media._locks import held
 from capturestation.media._mapping import FOREIGN
@@ -27,17 +28,13 @@ from capturestation.media._replay import Clock, ReplayLive, Wait
 from capturestation.media._store import Store
 from capturestation.media.head import head_of
 from capturestation.media.packets import Live, Packet, SoundBlock
-from capturestation.media.sound import mono
-from capturestation.records import NS_PER_S
 from capturestation.records.capture import Got, SourceKind, SourceSetting
 
 _ARRIVAL = Fraction(1, 1_000_000)
 # Where arrival is all that is known, it is counted in microseconds.
-
-
-def _rounded(top: int, bottom: int) -> int:
-    """The nearest whole number; fractions take ten times as long."""
-    return (2 * top + bottom) // (2 * bottom)
+_HANDED_ON_NS = 32_000_000
+# Each packet is stamped as it comes, but at a high rate several are handed on at a time: turning to
+# each by itself takes twice the work. At 30 a second each comes after that.
 
 
 def _slept(for_s: float) -> bool:
@@ -101,6 +98,7 @@ class AvLive:
         self._video: VideoStream = self._container.streams.video[0]
         wanted = self._setting.has_sound
         self._audio: AudioStream | None = sound_stream(self._container) if wanted else None
+        self._sound = None if self._audio is None else StreamSound(self._audio)
         self._own_clock = self._container.format.name != "mpjpeg"
         # Asked once: each asking makes a fraction anew, two hundred times a second.
         self._unit = as_fraction(self._video.time_base)
@@ -117,7 +115,7 @@ class AvLive:
             width_px=context.width,
             height_px=context.height,
             rate_hz=as_fraction(self._video.average_rate) if self._own_clock else None,
-            sound_rate_hz=self._audio.codec_context.sample_rate if self._audio else None,
+            sound_rate_hz=None if self._sound is None else self._sound.rate_hz,
             own_clock=self._own_clock,
             said=_reach.differences(self._setting, context.width, context.height, codec),
             loose=loose,
@@ -138,19 +136,42 @@ class AvLive:
         yield from self._incoming
 
     def _arrivals(self) -> Iterator[Packet | SoundBlock]:
-        streams = [s for s in (self._video, self._audio) if s is not None]
         try:
-            for packet in self._container.demux(streams):
-                host_ns = self._clock()
-                if packet.size == 0:
-                    continue
-                if packet.stream_index == self._video.index:
-                    yield self._picture(packet, host_ns)
-                else:
-                    yield from self._sound(packet, host_ns)
+            yield from self._handed_on()
         except FOREIGN as error:
             raise _reach.broken(self._setting, error, opening=False) from error
         raise _reach.broken(self._setting, None, opening=False)
+
+    def _handed_on(self) -> Iterator[Packet | SoundBlock]:
+        """What comes, a little at a time; what came before it broke off as well."""
+        streams = [s for s in (self._video, self._audio) if s is not None]
+        came: list[Came] = []
+        handed_ns = 0
+        try:
+            for packet in self._container.demux(streams):
+                host_ns = self._clock()
+                if packet.size:
+                    came.append((packet, host_ns))
+                if host_ns - handed_ns >= _HANDED_ON_NS:
+                    handed_ns = host_ns
+                    yield from self._taken(came)
+        except FOREIGN:
+            yield from self._taken(came)
+            raise
+        yield from self._taken(came)
+
+    def _taken(self, came: list[Came]) -> Iterator[Packet | SoundBlock]:
+        """What came since the last time, which is none of the list's any more."""
+        taken = came.copy()
+        came.clear()
+        heard: list[Came] = []
+        for packet, host_ns in taken:
+            if packet.stream_index == self._video.index:
+                yield self._picture(packet, host_ns)
+            else:
+                heard.append((packet, host_ns))
+        if self._sound is not None:
+            yield from self._sound.blocks(heard)
 
     def _picture(self, packet: av.Packet[av.stream.Stream], host_ns: int) -> Packet:
         unit, stamp, due = self._unit, packet.pts, packet.dts
@@ -178,17 +199,6 @@ class AvLive:
         if self._intra is None:
             return self._store.put(memoryview(packet))
         return self._store.put(memoryview(self._intra.coded(bytes(packet))))
-
-    def _sound(self, packet: av.Packet[av.stream.Stream], host_ns: int) -> Iterator[SoundBlock]:
-        for frame in packet.decode():
-            if not isinstance(frame, av.AudioFrame):
-                continue
-            samples, rate_hz, pts = mono(frame), frame.sample_rate, frame.pts
-            stamp = host_ns - len(samples) * NS_PER_S // rate_hz
-            unit = as_fraction(frame.time_base) if pts is not None else None
-            if pts is not None and unit is not None:
-                stamp = _rounded(pts * NS_PER_S * unit.numerator, unit.denominator)
-            yield SoundBlock(host_ns=host_ns, device_ns=stamp, rate_hz=rate_hz, samples=samples)
 
     def close(self) -> None:
         """Let go of it."""

@@ -139,8 +139,11 @@ class PacketFile:
         coded.duration = self._lasts
         coded.time_base = self._unit
         coded.is_keyframe = packet.is_key
-        with writing(self.path):
+        try:
             self._container.mux(coded)
+        except FOREIGN:
+            with writing(self.path):
+                raise
         return True
 
     def index(self) -> FrameIndex:

@@ -24,7 +24,7 @@ from capturestation.records import NS_PER_S, FloatArray, SoundArray
 GAP_S = Fraction(2, 1000)
 """Matroska rounds stamps to 1 ms, so a step is a gap only beyond twice that."""
 
-_SCALES = {"u8": (128.0, 128.0), "s16": (0.0, 32768.0), "s32": (0.0, 2147483648.0)}
+SCALES = {"u8": (128.0, 128.0), "s16": (0.0, 32768.0), "s32": (0.0, 2147483648.0)}
 """Silence and full scale of whole-number samples."""
 _KINDS = {form: np.dtype(kind) for form, kind in (("s16", "i2"), ("s32", "i4"), ("flt", "f4"))}
 """Forms of samples as the library calls them, and as numbers in memory."""
@@ -123,7 +123,7 @@ def _pieces(container: InputContainer, stream: AudioStream, path: Path) -> tuple
 def mono(frame: av.AudioFrame) -> SoundArray:
     """Its samples as one channel, (n,), -1..1."""
     form = frame.format.name.removesuffix("p")
-    zero, one = _SCALES.get(form, (0.0, 1.0))
+    zero, one = SCALES.get(form, (0.0, 1.0))
     return np.asarray((_level(frame, form) - zero) / one, np.float32)
 
 

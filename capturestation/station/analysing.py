@@ -15,33 +15,27 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-import numpy as np
-
 from capturestation.errors import CancelledError, NotReadableError
 from capturestation.library import Library
 from capturestation.records import (
-    FloatArray,
     Hand,
-    Moment,
     Quiet,
     Result,
-    Spot,
     Swing,
     SwingBook,
     View,
     Watch,
 )
 from capturestation.station.cache import Cache
+from capturestation.station.figures import figure_of, odd_about, watched
 from capturestation.station.intake import with_tempo
 from capturestation.station.models import BodyModel
 from capturestation.station.seeing import Looked, Lookers, look_through
 from capturestation.station.seen_tracks import keep_tracks, kept_tracks
 from capturestation.station.spots import find_balls
-from capturestation.swing.body import cleaned
-from capturestation.swing.figure import Figure, Pictured, upright
-from capturestation.swing.finding import Watched, find_all
-from capturestation.swing.marks import effective_marks, with_found
-from capturestation.swing.measuring import METHOD, measure_all
+from capturestation.swing.finding import find_all
+from capturestation.swing.marks import with_found
+from capturestation.swing.measuring import METHOD, WIDER_ON_PEOPLE, measure_all
 from capturestation.tracking.body_network import BodyNetwork
 from capturestation.tracking.club import ClubTracker
 from capturestation.tracking.club_network import ClubNetwork
@@ -49,7 +43,6 @@ from capturestation.tracking.club_network import ClubNetwork
 NO_MODEL = "There is no body model on this computer: fetch it once, then analyse again."
 NO_ZERO = "No recording of it has a place on the clock yet."
 _LOOK_S = 0.1
-_STEP_NS = 8_333_333
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +62,7 @@ class Analysed:
 
 def is_current(swing: Swing) -> bool:
     """Whether a swing's measures were taken by this method, with a body model."""
-    ours = [result for result in swing.book.results if result.method == METHOD]
+    ours = of_measures(swing.book.results)
     return bool(ours) and all(result.why_missing != NO_MODEL for result in ours)
 
 
@@ -82,12 +75,14 @@ class Analyst:
         cache: Where tracks are kept.
         model: The body model; where it isn't there measures say so.
         workers: How many recordings are looked at side by side; all cores unless given.
+        wider: By how much stated errors of joints are widened.
     """
 
     library: Library
     cache: Cache
     model: BodyModel
     workers: int = field(default_factory=lambda: os.cpu_count() or 1)
+    wider: float = WIDER_ON_PEOPLE
 
     def analyse(
         self, swings: Sequence[Swing], watch: Watch, *, again: bool = False
@@ -119,13 +114,21 @@ class Analyst:
         return tuple(found)
 
     def measure_again(self, swing: Swing) -> Swing | None:
-        """Take the measures anew from kept tracks, as after a mark by hand; None without tracks."""
+        """Take the measures anew from kept tracks, as after a mark by hand; None without tracks.
+
+        Where marks are changed meanwhile nothing is written: whoever did that asks anew.
+        """
         seen = kept_tracks(self.cache.folder(swing.id))
         if not seen:
             return None
-        return self.library.change_book(
-            swing.id, lambda book: self._measured(book, swing, seen, marks_too=False)
-        )
+        known = self.library.swing(swing.id).book
+        fresh = self._measured(known, swing, seen, marks_too=False).results
+
+        def changed(book: SwingBook) -> SwingBook:
+            is_same = book.marks == known.marks and book.syncs == known.syncs
+            return with_results(book, of_measures(fresh)) if is_same else book
+
+        return self.library.change_book(swing.id, changed)
 
     def _paths(self, swing: Swing) -> dict[View, Path]:
         return {
@@ -148,7 +151,8 @@ class Analyst:
         changed = self.library.change_book(
             swing.id, lambda book: self._measured(book, swing, seen, marks_too=bool(seen))
         )
-        return Analysed(swing=changed, done=True, said=said)
+        odd = odd_about(seen, changed, self._hand(changed)) if seen and self.model.is_there else ()
+        return Analysed(swing=changed, done=True, said=(*said, *odd))
 
     def _measured(
         self, book: SwingBook, swing: Swing, seen: Mapping[View, Looked], *, marks_too: bool
@@ -161,7 +165,8 @@ class Analyst:
             book = replace(book, marks=with_found(book.marks, marks))
         why = "" if self.model.is_there else NO_MODEL
         figure = figure_of(placed, Swing(facts=swing.facts, book=book), hand)
-        fresh = measure_all(figure, book.marks, why_none=why or (NO_ZERO if not placed else ""))
+        why = why or ("" if placed else NO_ZERO)
+        fresh = measure_all(figure, book.marks, why_none=why, wider=self.wider)
         return with_results(with_tempo(book), fresh)
 
 
@@ -177,48 +182,9 @@ def with_results(book: SwingBook, fresh: Sequence[Result]) -> SwingBook:
     return replace(book, results=(*others, *fresh))
 
 
-def watched(placed: Mapping[View, Looked], hand: Hand) -> tuple[Watched, ...]:
-    """What was seen, cleaned up, as the finder of moments takes it."""
-    return tuple(
-        Watched(
-            view=view,
-            motion=looked.motion,
-            body=None if looked.body is None else cleaned(looked.body, view=view, hand=hand),
-            club=looked.club,
-        )
-        for view, looked in placed.items()
-    )
-
-
-def figure_of(placed: Mapping[View, Looked], swing: Swing, hand: Hand) -> Figure | None:
-    """The golfer in space by all that was seen; None where nobody saw the body."""
-    views: dict[View, Pictured] = {
-        view: Pictured(
-            body=cleaned(looked.body, view=view, hand=hand),
-            club=looked.club,
-            ball_px=_ball_px(swing, view),
-        )
-        for view, looked in placed.items()
-        if looked.body is not None and view is not View.EXTRA
-    }
-    known = effective_marks(swing.book.marks)
-    at_set = known.get(Moment.SET)
-    if not views or at_set is None or at_set.at_ns is None:
-        return None
-    begin = min(int(one.body.times_ns[0]) for one in views.values())
-    end = max(int(one.body.times_ns[-1]) for one in views.values())
-    times_ns = np.arange(begin, end, _STEP_NS, dtype=np.int64)
-    return upright(views, hand=hand, set_ns=at_set.at_ns, times_ns=times_ns)
-
-
-def _ball_px(swing: Swing, view: View) -> FloatArray | None:
-    """Where the ball lies, as somebody pointed it out."""
-    recording = swing.recording(view)
-    spots = [s for s in swing.book.spots if s.view is view and s.spot is Spot.BALL]
-    if recording is None or not spots:
-        return None
-    at = spots[0].at
-    return np.array([at.x * recording.width_px - 0.5, at.y * recording.height_px - 0.5])
+def of_measures(results: Sequence[Result]) -> tuple[Result, ...]:
+    """Those of this method."""
+    return tuple(result for result in results if result.method == METHOD)
 
 
 class _Shares:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from capturestation.compare.differences import COVERAGE, change
@@ -19,6 +20,7 @@ from capturestation.records import (
     to_plain,
 )
 from capturestation.station.finding import latest_or
+from capturestation.swing.focus import spoken_of
 from capturestation.swing.marks import effective_marks
 from capturestation.swing.measures import ways_of
 
@@ -121,7 +123,7 @@ def compare(
             else _row(m, marks_now.get(m), marks_then.get(m))
             for m in Moment
         ),
-        changes=_changes(library, swing, choice.swing),
+        changes=changes(library, swing, choice.swing),
         said=_said(swing, choice.swing, laid),
     )
 
@@ -171,7 +173,8 @@ def _measures(swing: Swing) -> dict[str, Measured]:
     return {r.name: r.measured for r in swing.book.results if r.measured is not None}
 
 
-def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
+def changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
+    """Each measure that both swings have, and whether it changed."""
     ours, theirs = _measures(now), _measures(then)
     # The two themselves stay out: a large change would hide in the spread that it makes.
     own = library.own_values(now, without=(now.id, then.id))
@@ -200,6 +203,13 @@ def _changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]
             )
         )
     return tuple(rows)
+
+
+def clear_changes(rows: Iterable[ChangeRow], focus: Iterable[str]) -> tuple[ChangeRow, ...]:
+    """The clear changes, those first that a lesson works on."""
+    wanted = spoken_of(focus)
+    clear = [row for row in rows if row.is_clear]
+    return tuple(sorted(clear, key=lambda row: row.name.partition(", ")[0] not in wanted))
 
 
 def same_set_up(library: Library, now: Swing, then: Swing) -> bool:

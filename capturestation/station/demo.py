@@ -125,12 +125,16 @@ def _named(library: Library, cache: Cache, swing: Swing, watch: Watch) -> tuple[
     Without the body model that is said instead, and all else goes on.
     """
     _, choice = comparing.pick(library, swing.id, None)
-    analyst = Analyst(library=library, cache=cache, model=body_model())
+    # These golfers are rendered, as were those by whom errors were found: nothing to widen for.
+    analyst = Analyst(library=library, cache=cache, model=body_model(), wider=1.0)
     analyst.analyse((choice.swing, swing), watch)
     if not analyst.model.is_there:
         return (NO_MODEL,)
     found = comparing.compare(library, swing.id, choice.swing.id)
-    return tuple(f"{row.name}: {row.words}" for row in found.changes if row.is_clear)
+    focus = library.lesson(swing.book.lesson_id).focus
+    return tuple(
+        f"{row.name}: {row.words}" for row in comparing.clear_changes(found.changes, focus)
+    )
 
 
 def replace_path(made: clips.MadeClip, path: Path) -> clips.MadeClip:

@@ -36,6 +36,10 @@ class Measure:
         more: What a larger value means, in a word or two.
         less: What a smaller one means.
         turns: Whether it is an angle that may pass a half circle.
+        sides: What a value above zero and one below are called by themselves; None where the
+            number says it all.
+        within: Lines whose turn has to be one that a golfer can have there, or sides were taken
+            for one another.
     """
 
     name: str
@@ -46,6 +50,8 @@ class Measure:
     more: str
     less: str
     turns: bool = False
+    sides: tuple[str, str] | None = None
+    within: tuple[Joint, ...] = ()
 
 
 def _middle(at: At, joint: Joint) -> FloatArray:
@@ -56,6 +62,33 @@ def _turn(at: At, lead: Joint) -> float:
     """Turn about the vertical, closed positive."""
     side = at[lead] - at[lead.other]
     return float(np.degrees(np.arctan2(-side[1], side[0])))
+
+
+TURNS_DEG: Mapping[Moment, tuple[float, float]] = {
+    Moment.SET: (-70.0, 70.0),
+    Moment.TAKEAWAY: (-60.0, 90.0),
+    Moment.LEAD_ARM_LEVEL_BACK: (-30.0, 130.0),
+    Moment.TOP: (-30.0, 150.0),
+    Moment.LEAD_ARM_LEVEL_DOWN: (-60.0, 130.0),
+    Moment.SHAFT_LEVEL_DOWN: (-90.0, 100.0),
+    Moment.IMPACT: (-110.0, 70.0),
+    Moment.FINISH: (-190.0, 10.0),
+}
+"""How far hips or shoulders can be turned at a moment, with room for the error of seeing it. Where
+a golfer's front was taken for his back a turn is half a circle off and falls outside. At the top
+golfers turn 30 to 75 and 65 to 115 degrees: McTeigue et al., Science and Golf II, 1994; the rest is
+common practice in the trade."""
+
+
+def is_turn_possible(measure: Measure, moment: Moment, at: At) -> bool:
+    """Whether all lines that a measure is taken from can be turned so."""
+    low, high = TURNS_DEG.get(moment, (-360.0, 360.0))
+    middle = 0.5 * (low + high)
+    for lead in measure.within:
+        beside = (_turn(at, lead) - middle + 180.0) % 360.0 - 180.0
+        if not abs(beside) <= 0.5 * (high - low):
+            return False
+    return True
 
 
 def pelvis_turn(at: At, _: At) -> float:
@@ -210,38 +243,48 @@ _ALL_WAY = (_M.TAKEAWAY, _M.LEAD_ARM_LEVEL_BACK, _M.TOP, _M.LEAD_ARM_LEVEL_DOWN,
 _WITH_SET = (_M.SET, *_ALL_WAY)
 _BODY, _BOTH, _CLUB = "the body", "the body in both views", "the club"
 _BALL = "the ball pointed out in both views"
+_HIPS, _SHOULDERS = (Joint.LEAD_HIP,), (Joint.LEAD_SHOULDER,)
+_TURNED = ("closed", "open")
+_TO_TARGET = ("nearer the target", "farther from it")
+_TO_BALL = ("nearer the ball", "farther from it")
+_UP_DOWN = ("up", "down")
 
 MEASURES = (
     Measure(name="pelvis turn", unit=DEG, moments=(*_WITH_SET, _M.FINISH), value=pelvis_turn,
-            needs=_BOTH, more="more closed", less="more open", turns=True),
+            needs=_BOTH, more="more closed", less="more open", turns=True, sides=_TURNED,
+            within=_HIPS),
     Measure(name="chest turn", unit=DEG, moments=(*_WITH_SET, _M.FINISH), value=chest_turn,
-            needs=_BOTH, more="more closed", less="more open", turns=True),
+            needs=_BOTH, more="more closed", less="more open", turns=True, sides=_TURNED,
+            within=_SHOULDERS),
     Measure(name="chest less pelvis", unit=DEG, moments=(_M.TOP, _M.LEAD_ARM_LEVEL_DOWN),
-            value=separation, needs=_BOTH, more="more apart", less="less apart", turns=True),
+            value=separation, needs=_BOTH, more="more apart", less="less apart", turns=True,
+            within=(*_HIPS, *_SHOULDERS)),
     Measure(name="pelvis to the target", unit=LENGTH, moments=_ALL_WAY,
             value=_shift(Joint.LEAD_HIP, 0, 1.0), needs="the body face-on",
-            more="nearer the target", less="farther from the target"),
+            more="nearer the target", less="farther from the target", sides=_TO_TARGET),
     Measure(name="pelvis to the ball", unit=LENGTH, moments=_ALL_WAY,
             value=_shift(Joint.LEAD_HIP, 1, -1.0), needs="the body down the line",
-            more="nearer the ball", less="farther from the ball"),
+            more="nearer the ball", less="farther from the ball", sides=_TO_BALL),
     Measure(name="pelvis up", unit=LENGTH, moments=_ALL_WAY,
-            value=_shift(Joint.LEAD_HIP, 2, 1.0), needs=_BODY, more="higher", less="lower"),
+            value=_shift(Joint.LEAD_HIP, 2, 1.0), needs=_BODY, more="higher", less="lower",
+            sides=_UP_DOWN),
     Measure(name="head to the target", unit=LENGTH, moments=_ALL_WAY,
             value=_shift(Joint.LEAD_EAR, 0, 1.0), needs="the body face-on",
-            more="nearer the target", less="farther from the target"),
+            more="nearer the target", less="farther from the target", sides=_TO_TARGET),
     Measure(name="head to the ball", unit=LENGTH, moments=_ALL_WAY,
             value=_shift(Joint.LEAD_EAR, 1, -1.0), needs="the body down the line",
-            more="nearer the ball", less="farther from the ball"),
+            more="nearer the ball", less="farther from the ball", sides=_TO_BALL),
     Measure(name="head up", unit=LENGTH, moments=_ALL_WAY,
-            value=_shift(Joint.LEAD_EAR, 2, 1.0), needs=_BODY, more="higher", less="lower"),
+            value=_shift(Joint.LEAD_EAR, 2, 1.0), needs=_BODY, more="higher", less="lower",
+            sides=_UP_DOWN),
     Measure(name="forward bend", unit=DEG, moments=_WITH_SET, value=forward_bend,
             needs="the body down the line", more="more bent", less="more upright"),
     Measure(name="forward bend since set", unit=DEG, moments=(_M.TOP, _M.IMPACT),
             value=bend_change, needs="the body down the line", more="more bent",
-            less="more upright"),
+            less="more upright", sides=("more", "less")),
     Measure(name="side tilt", unit=DEG, moments=_WITH_SET, value=side_tilt,
             needs="the body face-on", more="more away from the target",
-            less="more to the target"),
+            less="more to the target", sides=("away from the target", "to the target")),
     Measure(name="lead knee bend", unit=DEG, moments=_WITH_SET,
             value=_bend(Joint.LEAD_KNEE, Joint.LEAD_HIP, Joint.LEAD_ANKLE), needs=_BOTH,
             more="more bent", less="straighter"),
@@ -252,28 +295,32 @@ MEASURES = (
             value=_bend(Joint.LEAD_ELBOW, Joint.LEAD_SHOULDER, Joint.LEAD_WRIST), needs=_BOTH,
             more="more bent", less="straighter"),
     Measure(name="lead arm to level", unit=DEG, moments=(_M.TAKEAWAY, _M.TOP, _M.SHAFT_LEVEL_DOWN),
-            value=lead_arm_to_level, needs=_BOTH, more="higher", less="lower"),
+            value=lead_arm_to_level, needs=_BOTH, more="higher", less="lower",
+            sides=("above level", "below level")),
     Measure(name="lead arm to shaft", unit=DEG,
             moments=(_M.LEAD_ARM_LEVEL_BACK, _M.TOP, _M.LEAD_ARM_LEVEL_DOWN, _M.SHAFT_LEVEL_DOWN),
             value=arm_to_shaft, needs=_CLUB, more="more angle", less="less angle"),
     Measure(name="shaft off the plane", unit=DEG,
             moments=(_M.TAKEAWAY, _M.LEAD_ARM_LEVEL_BACK, _M.LEAD_ARM_LEVEL_DOWN,
                      _M.SHAFT_LEVEL_DOWN),
-            value=off_plane, needs=_BALL, more="more outside", less="more inside"),
+            value=off_plane, needs=_BALL, more="more outside", less="more inside",
+            sides=("outside", "inside")),
     Measure(name="shaft lean", unit=DEG, moments=(_M.SET, _M.IMPACT), value=shaft_lean,
-            needs="the club face-on", more="hands more ahead", less="hands less ahead"),
+            needs="the club face-on", more="hands more ahead", less="hands less ahead",
+            sides=("hands ahead", "hands behind")),
     Measure(name="shaft to level down the line", unit=DEG, moments=(_M.SET,), value=shaft_lie,
             needs="the club down the line", more="steeper", less="flatter"),
     Measure(name="stance width to shoulders", unit=RATIO, moments=(_M.SET,), value=stance_width,
             needs="the body face-on", more="wider", less="narrower"),
     Measure(name="feet line", unit=DEG, moments=(_M.SET,), value=feet_line, needs=_BOTH,
-            more="more closed", less="more open", turns=True),
+            more="more closed", less="more open", turns=True, sides=_TURNED),
     Measure(name="trail foot roll", unit=DEG, moments=(_M.IMPACT, _M.FINISH),
             value=trail_foot_roll, needs=_BODY, more="more rolled up", less="flatter"),
     Measure(name="trail hip past lead hip", unit=LENGTH, moments=(_M.FINISH,), value=hips_in_line,
-            needs="the body face-on", more="farther past", less="less far past"),
+            needs="the body face-on", more="farther past", less="less far past",
+            sides=("past it", "short of it")),
     Measure(name="ball position", unit=LENGTH, moments=(_M.SET,), value=ball_position,
-            needs=_BALL, more="farther forward", less="farther back"),
+            needs=_BALL, more="farther forward", less="farther back", sides=("forward", "back")),
     Measure(name="distance to the ball", unit=LENGTH, moments=(_M.SET,), value=ball_distance,
             needs=_BALL, more="farther", less="nearer"),
 )  # fmt: skip
@@ -288,6 +335,16 @@ def full_name(measure: Measure, moment: Moment) -> str:
         'pelvis turn, impact'
     """
     return f"{measure.name}, {moment}"
+
+
+def sides_of(name: str) -> tuple[str, str] | None:
+    """What a value above zero and one below are called, by a measure's full name.
+
+    Example:
+        >>> sides_of("pelvis turn, impact"), sides_of("lead knee bend, top")
+        (('closed', 'open'), None)
+    """
+    return next((m.sides for m in MEASURES if name.startswith(f"{m.name}, ")), None)
 
 
 def ways_of(name: str) -> tuple[str, str] | None:

@@ -17,16 +17,29 @@ from math import hypot, isfinite, sqrt
 import numpy as np
 
 from capturestation.records import NS_PER_S, FloatArray, Mark, Measured, Moment, Result
-from capturestation.swing.figure import Figure
+from capturestation.swing.figure import POINTS, Figure
 from capturestation.swing.marks import effective_marks
-from capturestation.swing.measures import DEG, LENGTH, MEASURES, RATIO, Measure, full_name
+from capturestation.swing.measures import (
+    DEG,
+    LENGTH,
+    MEASURES,
+    RATIO,
+    At,
+    Measure,
+    full_name,
+    is_turn_possible,
+)
 
-METHOD = "measures 1"
+METHOD = "measures 2"
 WIDER_ON_PEOPLE = 1.5
 """By how much stated errors of joints are widened on people. The table was found on rendered
 golfers, which have no loose clothes and no faces; no comparison with a trusted instrument on people
 has been made yet, and published ones give markerless turns 8 to 10 degrees. To be replaced by what
 the check with a stick across the hips gives."""
+MOST_U_DEG = 16.0
+"""An angle whose stated error on rendered golfers is more, one standard uncertainty, is not told:
+twice that either way is wider than what golfers differ by."""
+_SIDES = "Which side is which could not be told there."
 _SLOPE_NS = 12_000_000
 _UNITS = {DEG: "deg", RATIO: "ratio"}
 
@@ -128,16 +141,15 @@ def _taken(
     name = full_name(measure, moment)
     mark = chosen[moment]
     set_ns, at_ns = chosen[Moment.SET].at_ns or 0, mark.at_ns or 0
-    at_set = figure.at(set_ns)
-    value = measure.value(figure.at(at_ns), at_set)
-    if not isfinite(value):
-        return _missing(name, moment, f"It needs {measure.needs} there.")
-    if stated is None:
-        return _missing(name, moment, "How well it can be measured is not known yet.")
+    at_set, there = figure.at(set_ns), figure.at(at_ns)
+    value = measure.value(there, at_set)
+    why = _why_untold(measure, moment, there, value, stated)
+    if why or stated is None:
+        return _missing(name, moment, why)
     by_moment = _by_moment(figure, measure, mark, at_set, value)
     stated = stated.on_people(wider)
     u_random, u_systematic = hypot(stated.u_random, by_moment), stated.u_systematic
-    scale, unit = _scale(figure, measure)
+    scale, unit = scale_of(figure, measure)
     measured = Measured(
         value=(value - stated.offset) * scale,
         unit=unit,
@@ -148,7 +160,24 @@ def _taken(
     return Result(name=name, moment=moment, measured=measured, method=METHOD)
 
 
-def _scale(figure: Figure, measure: Measure) -> tuple[float, str]:
+def _why_untold(
+    measure: Measure, moment: Moment, there: At, value: float, stated: Errors | None
+) -> str:
+    """Why a value is not told, a sentence; empty where it can be."""
+    if not isfinite(value):
+        return f"It needs {measure.needs} there."
+    if not is_turn_possible(measure, moment, there):
+        return _SIDES
+    if stated is None:
+        return "How well it can be measured is not known yet."
+    u = hypot(stated.u_random, stated.u_systematic)
+    if measure.unit == DEG and u > MOST_U_DEG:
+        return f"Pictures tell it only to \N{PLUS-MINUS SIGN} {2 * u:.0f} degrees there."
+    return ""
+
+
+def scale_of(figure: Figure, measure: Measure) -> tuple[float, str]:
+    """From a measure's own unit to the one that is told, and its name."""
     if measure.unit != LENGTH:
         return 1.0, _UNITS[measure.unit]
     return (100.0, "% of height") if figure.metres is None else (100.0 * figure.metres, "cm")
@@ -178,12 +207,43 @@ def _by_moment(
     return u_s * (sum(slopes) / len(slopes)) if slopes else 0.0
 
 
-def curve(figure: Figure, measure: Measure, set_ns: int) -> FloatArray:
-    """A measure at every instant of a figure, (n,), in its own unit; NaN where it isn't known."""
-    at_set = figure.at(set_ns)
-    values = [measure.value(figure.at(int(t)), at_set) for t in figure.times_ns]
-    found = np.array(values, dtype=np.float64) * _scale(figure, measure)[0]
+def curve(
+    figure: Figure,
+    measure: Measure,
+    marks: Iterable[Mark],
+    *,
+    errors: Mapping[str, Errors] | None = None,
+) -> FloatArray:
+    """A measure at every instant of a figure, (n,), in its own unit; NaN where it isn't known.
+
+    What is taken off at the moments is taken off between them too, in proportion, so that the
+    curve goes through the values that are stated.
+
+    Args:
+        figure: The golfer in space.
+        measure: Which.
+        marks: Found and hand's together; without set there is no curve.
+        errors: The table; the one that comes with the program unless given.
+    """
+    chosen = effective_marks(marks)
+    at_set = chosen.get(Moment.SET)
+    if at_set is None or at_set.at_ns is None:
+        return np.full(len(figure.times_ns), np.nan)
+    start = figure.at(at_set.at_ns)
+    values = [measure.value(dict(zip(POINTS, at, strict=True)), start) for at in figure.points]
+    found = np.array(values, dtype=np.float64)
     if measure.turns:
         known = np.isfinite(found)
         found[known] = np.degrees(np.unwrap(np.radians(found[known])))
-    return found
+    known_errors = table() if errors is None else errors
+    taken_off = [
+        (mark.at_ns, known_errors[full_name(measure, moment)].offset)
+        for moment in measure.moments
+        if (mark := chosen.get(moment)) is not None
+        and mark.at_ns is not None
+        and full_name(measure, moment) in known_errors
+    ]
+    if taken_off:
+        times, offsets = zip(*sorted(taken_off), strict=True)
+        found = found - np.interp(figure.times_ns, times, offsets)
+    return found * scale_of(figure, measure)[0]

@@ -133,7 +133,23 @@ class Header(QWidget):
                 restyle(word)
             if self._others_px() <= self.width():
                 break
+        self._fit_tools()
         self._write_undo()
+
+    def _fit_tools(self) -> None:
+        """Where even small words of places leave too little, all are written smaller."""
+        tools = [] if self._tools is None else self._tools.findChildren(QPushButton)
+        for word in (self._sheet, *tools):
+            self._write_as(word, "")
+        if self._others_px() > self.width():
+            for word in (self._sheet, *tools, *self._words.values()):
+                self._write_as(word, "note")
+
+    def _write_as(self, word: QPushButton, letters: str) -> None:
+        if word.property("letters") != letters:
+            word.setProperty("letters", letters)
+            restyle(word)
+            word.updateGeometry()
 
     def _others_px(self) -> int:
         """What all takes but what can be taken back."""

@@ -73,6 +73,7 @@ QPushButton[role="word"]:checked {
 QPushButton[role="word"]:focus { border: 3px solid $focus; }
 QPushButton[letters="title"] { font-size: ${title}px; }
 QPushButton[letters="head"] { font-size: ${head}px; }
+QPushButton[letters="note"] { font-size: ${note}px; padding-left: 2px; padding-right: 2px; }
 QPushButton[room="line"] { min-height: 36px; padding-top: 0px; padding-bottom: 0px; }
 QPushButton[room="line"]:focus { padding-top: 0px; padding-bottom: 0px; }
 

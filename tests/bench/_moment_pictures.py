@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from capturestation.records import NS_PER_S, Box, Hand, IntArray, Mark, Moment, hand_mark
+from capturestation.records import NS_PER_S, Box, Hand, IntArray, Mark, Moment, View, hand_mark
 from capturestation.swing.body import cleaned
 from capturestation.swing.figure import Figure, Pictured, upright
+from capturestation.swing.tracks import BodyTrack
 from capturestation.tracking.body import BodyTracker
 from capturestation.tracking.body_network import BodyNetwork
 from sample_sessions.cameras import Camera, Placement, cameras_for
@@ -93,7 +94,35 @@ def posed(
 def _pictured(
     golfer: Golfer, camera: Camera, tracker: BodyTracker, times_ns: IntArray, seed: int
 ) -> Pictured:
-    body = cleaned(tracker.track(), view=camera.view, hand=golfer.swing.hand)
+    body = each_by_itself(tracker.track(), camera.view, golfer.swing.hand)
+    return pictured_by(body, golfer, camera, times_ns, seed)
+
+
+def each_by_itself(track: BodyTrack, view: View, hand: Hand) -> BodyTrack:
+    """Each picture cleaned up by itself: from one moment to the next nothing is smoothed."""
+    parts = [
+        cleaned(
+            BodyTrack(
+                times_ns=track.times_ns[n : n + 1],
+                joints_px=track.joints_px[n : n + 1],
+                seen=track.seen[n : n + 1],
+            ),
+            view=view,
+            hand=hand,
+        )
+        for n in range(len(track.times_ns))
+    ]
+    return BodyTrack(
+        times_ns=track.times_ns,
+        joints_px=np.concatenate([part.joints_px for part in parts]),
+        seen=np.concatenate([part.seen for part in parts]),
+    )
+
+
+def pictured_by(
+    body: BodyTrack, golfer: Golfer, camera: Camera, times_ns: IntArray, seed: int
+) -> Pictured:
+    """A view with the true club and ball, a little off."""
     club = club_projected(camera.view, golfer=golfer, camera=camera, times_ns=times_ns)
     random = np.random.default_rng((775, seed))
     grip, head = (

@@ -19,7 +19,7 @@ import numpy as np
 
 from capturestation.errors import TimingRefusedError
 from capturestation.records import Mark, Moment, Quiet, Sync, SyncSource, View
-from capturestation.station.analysing import watched
+from capturestation.station.figures import watched
 from capturestation.station.models import body_model
 from capturestation.station.motion import motion_of
 from capturestation.station.pacing import Paced

@@ -131,7 +131,7 @@ SCREENS = (
             ready=_ready,
             leave=_leave,
         )
-        for name in ("sketch", "earlier", "send")
+        for name in ("sketch", "earlier", "send", "measures")
     ),
 )
 

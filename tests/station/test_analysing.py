@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from capturestation.errors import CancelledError
-from capturestation.records import Moment, Quiet, Swing, View
+from capturestation.records import Hand, Moment, Quiet, Swing, View
 from capturestation.station.analysing import NO_MODEL, Analyst, is_current, with_results
+from capturestation.station.figures import odd_about
 from capturestation.station.marking import mark_by_hand
 from capturestation.station.models import BodyModel, body_model
 from capturestation.station.seeing import Looked
@@ -113,6 +114,18 @@ def test_a_hand_s_mark_moves_the_measures_without_looking_again(looked_at: Room)
     turns = [_value(one, "pelvis turn, top") for one in (before, after)]
     assert turns[0] > 30.0
     assert abs(turns[1] - turns[0]) > 5.0
+
+
+def test_how_a_swing_was_filmed_is_looked_at(looked_at: Room) -> None:
+    swing = swings_of(looked_at)[0]
+    tracks = _tracks(swing)
+    tall = {r.view: r.height_px for r in swing.facts.recordings}
+
+    assert max(tall.values()) < 700
+    told = odd_about(tracks, swing, Hand.RIGHT)
+
+    # The invented golfer was drawn for larger pictures: his feet lie below these.
+    assert [words.startswith("The feet are cut off") for words in told] == [True] * len(tracks)
 
 
 def test_tracks_come_back_as_they_were_kept(tmp_path: Path, looked_at: Room) -> None:

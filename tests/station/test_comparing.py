@@ -241,3 +241,21 @@ def test_the_plain_form_names_both_swings_in_short(bay: Bay, library: Library) -
     assert isinstance(plain["now"], dict)
     assert plain["now"]["id"] == second.id
     assert "marks" not in plain["now"]
+
+
+def test_clear_changes_come_with_what_the_lesson_works_on_first() -> None:
+    one = Measured(value=1.0, unit="deg", u_random=0.1)
+    rows = [
+        comparing.ChangeRow(
+            name=name, now=one, then=one, difference=1.0, u=0.1, is_clear=is_clear, words=name
+        )
+        for name, is_clear in (
+            ("chest turn, top", True),
+            ("head up, top", False),
+            ("pelvis turn, impact", True),
+        )
+    ]
+
+    found = comparing.clear_changes(rows, ["pelvis square by lead arm level on the way down"])
+
+    assert [row.name for row in found] == ["pelvis turn, impact", "chest turn, top"]

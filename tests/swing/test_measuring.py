@@ -122,12 +122,53 @@ def test_lengths_are_in_centimetres_only_where_metres_are_known() -> None:
     assert metric.u_random == pytest.approx(1.5 * plain.u_random)
 
 
+def test_a_turn_that_no_golfer_can_have_there_is_not_told() -> None:
+    """Front taken for back: half a circle off."""
+    figure = turning()
+    points = figure.points.copy()
+    points[:, [Joint.LEAD_HIP.place, Joint.TRAIL_HIP.place]] = points[
+        :, [Joint.TRAIL_HIP.place, Joint.LEAD_HIP.place]
+    ]
+    exchanged = Figure(times_ns=figure.times_ns, points=points)
+
+    results = {r.name: r for r in measure_all(exchanged, BOTH, errors=STATED)}
+
+    assert results[TOP_TURN].measured is None
+    assert results[TOP_TURN].why_missing == "Which side is which could not be told there."
+
+
+def test_an_angle_known_too_badly_is_not_told_but_how_badly() -> None:
+    rough = {**STATED, TOP_TURN: Errors(u_random=12.0, u_systematic=16.0)}
+
+    results = {r.name: r for r in measure_all(turning(), BOTH, errors=rough, wider=1.0)}
+
+    assert results[TOP_TURN].measured is None
+    assert results[TOP_TURN].why_missing == "Pictures tell it only to ± 40 degrees there."
+
+
 def test_a_curve_is_the_measure_at_every_instant() -> None:
     figure = turning()
-    turns = curve(figure, MEASURES[0], SET_NS)
+    turns = curve(figure, MEASURES[0], BOTH, errors=STATED)
 
     assert turns[0] == pytest.approx(-5.0, abs=0.01)
     assert np.all(np.diff(turns) > 0.0)
+
+
+def test_a_curve_goes_through_the_values_that_are_stated() -> None:
+    figure, off = turning(), {**STATED}
+    off[TOP_TURN] = Errors(u_random=2.0, u_systematic=3.0, offset=8.0)
+    turns = curve(figure, MEASURES[0], BOTH, errors=off)
+    results = {r.name: r for r in measure_all(figure, BOTH, errors=off)}
+
+    for moment, at_ns in ((Moment.SET, SET_NS), (Moment.TOP, TOP_NS)):
+        measured = results[full_name(MEASURES[0], moment)].measured
+        assert measured is not None
+        there = np.interp(at_ns, figure.times_ns, turns)
+        assert there == pytest.approx(measured.value, abs=0.1)
+
+
+def test_without_set_there_is_no_curve() -> None:
+    assert np.isnan(curve(turning(), MEASURES[0], BOTH[1:])).all()
 
 
 def test_the_table_that_comes_along_covers_every_measure() -> None:

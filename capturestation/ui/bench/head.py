@@ -18,6 +18,7 @@ _DRAWER_SHARE = 17
 # Width of an open panel in letters' heights: a short sentence to the line.
 _MOST_OF_PAGE, _SCROLLED_PX = 0.45, 30
 _LINE_SHARE = 1.4
+_VALUE_SHARE = 0.6
 
 
 class Head(QWidget):
@@ -42,15 +43,20 @@ class Head(QWidget):
         self.drawer.hide()
         self.words = QWidget()
         self.words.hide()
+        self.value = QLabel()
+        self.value.setTextFormat(Qt.TextFormat.PlainText)
+        self.value.setAccessibleName(say("measures.focus.value"))
+        self.value.hide()
         self._shown: str | None = None
-        self._said = ""
+        self._said = self._value = self._short = ""
         self._panels: dict[str, QWidget] = {}
         self._words: dict[str, QPushButton] = {}
         self._row = QHBoxLayout(self.words)
         self._row.setContentsMargins(0, 0, 0, 0)
         own = QHBoxLayout(self)
         own.setContentsMargins(0, 0, 0, 0)
-        own.addWidget(self.focus)
+        own.addWidget(self.focus, 1)
+        own.addWidget(self.value)
         look.changed.connect(self._look_changed)
         self._look_changed()
 
@@ -61,13 +67,30 @@ class Head(QWidget):
 
     @property
     def said(self) -> str:
-        """What the lesson works on, in one line."""
-        return self._said
+        """What the lesson works on, and how it is now, in one line."""
+        return "   ·   ".join(words for words in (self._said, self._value) if words)
 
     def set_focus(self, focus: tuple[str, ...]) -> None:
         """Write what the lesson works on."""
         self._said = "   ·   ".join(focus)
         self._fit()
+
+    def set_value(self, words: str, short: str = "") -> bool:
+        """Write how that is at the moment shown.
+
+        Args:
+            words: With what it was before.
+            short: Without, where there is no room for both.
+
+        Returns:
+            Whether that is another than before.
+        """
+        if words == self._value:
+            return False
+        self._value, self._short = words, short or words
+        self.value.setVisible(bool(words))
+        self._fit()
+        return True
 
     def add_panel(self, name: str, widget: QWidget, *, by_key: bool = False) -> None:
         """Take a panel in, closed; one that only a key opens has no word."""
@@ -110,7 +133,8 @@ class Head(QWidget):
 
     def _fit(self) -> None:
         """Smaller letters before words are cut short."""
-        room, px = self.focus.width(), self.look.px("title")
+        taken = self._fit_value()
+        room, px = self.width() - taken, self.look.px("title")
         while px > self.look.px("note"):
             if metrics_of(px, bold=True).horizontalAdvance(self._said) <= room:
                 break
@@ -120,6 +144,17 @@ class Head(QWidget):
         self.focus.setText(metrics.elidedText(self._said, Qt.TextElideMode.ElideRight, room))
         self.focus.setToolTip(self._said if self.focus.text() != self._said else "")
         self.focus.setAccessibleDescription(self._said)
+
+    def _fit_value(self) -> int:
+        """Give the value its room, at most most of it; says how much that is."""
+        px, most = self.look.px("body"), max(round(_VALUE_SHARE * self.width()), 1)
+        metrics = metrics_of(px, bold=True)
+        fits = metrics.horizontalAdvance(self._value) <= most
+        words = self._value if fits else self._short
+        self.value.setFont(type_of(px, bold=True))
+        self.value.setText(metrics.elidedText(words, Qt.TextElideMode.ElideRight, most))
+        self.value.setToolTip("" if fits else self._value)
+        return self.value.sizeHint().width() + self.look.px("margin") if self._value else 0
 
     def _look_changed(self) -> None:
         for word in self._words.values():

@@ -28,6 +28,7 @@ from capturestation.ui.bench.bar import Bar
 from capturestation.ui.bench.canvas import Canvas
 from capturestation.ui.bench.commands import bench_commands
 from capturestation.ui.bench.contact import ContactHere
+from capturestation.ui.bench.curves import CurvePane
 from capturestation.ui.bench.fitting import Fitter
 from capturestation.ui.bench.head import Head
 from capturestation.ui.bench.notes import Notes
@@ -85,6 +86,9 @@ class BenchPlace(Place):
         self.head.add_panel(NOTES, self.notes, by_key=True)
         self.room = Room.ROOMY
         self.is_bare = False
+        self.focus: tuple[str, ...] = ()
+        self.below: CurvePane | None = None
+        self.wants_below = False
         self.contact = ContactHere(self)
         self.remote = RemoteSteps(
             self.state.transport,
@@ -122,6 +126,17 @@ class BenchPlace(Place):
     def add_panel(self, name: str, widget: QWidget) -> None:
         """Take a tool's panel; the word `bench.panel.<name>` at the top opens and closes it."""
         self.head.add_panel(name, widget)
+
+    def add_below(self, pane: CurvePane) -> None:
+        """Take what stands below the bar when it is asked for."""
+        self.below = pane
+        pane.hide()
+        self._rows.addWidget(pane)
+
+    def show_below(self, *, is_on: bool) -> None:
+        """Show what stands below the bar, or don't."""
+        self.wants_below = is_on
+        self._fit()
 
     def show_panel(self, name: str | None) -> None:
         """Open one panel, or none."""
@@ -300,6 +315,7 @@ class BenchPlace(Place):
         """Show what was opened."""
         if opened.now is not None:
             self.canvas.room.show(Side.NOW, opened.now.frames)
+            self.focus = opened.focus
             self.state.open_now(opened.now)
             self.head.set_focus(opened.focus)
             self._fit()
@@ -341,6 +357,9 @@ class BenchPlace(Place):
         # Beside a page there is no room for the bar of time; keys and the wheel still move.
         has_room = self.room is not Room.BARE and not (is_tight and panel)
         self.transport.setVisible(has_room and not self.is_bare)
+        if self.below is not None:
+            self.below.fit_to(self.height())
+            self.below.setVisible(self.wants_below and has_room and not self.is_bare)
         self.stands.emit(self.standing())
         self._fit_fields()
 

@@ -164,6 +164,15 @@ class Projection:
             told[cell] = tuple(layer.ordinal for layer in layers if layer is not None)
         return told
 
+    def shown_ns(self, cell: Cell) -> int | None:
+        """When the frame that stands in a field was, its own swing's clock; None without one."""
+        side, view = cell
+        seen, held = self.state.seen(side), self._held.get(cell)
+        for layer in () if held is None else (held.wish.base, held.wish.over):
+            if layer is not None and layer.side is side and seen is not None:
+                return int(seen.frames[view].times_ns[layer.ordinal])
+        return None
+
     def words(self, cell: Cell) -> FieldWords:
         """What is written at a field."""
         side, view = cell

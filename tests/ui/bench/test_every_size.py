@@ -20,8 +20,10 @@ from capturestation.station.desk import Desk
 from capturestation.station.undo import UndoList
 from capturestation.ui.bench.bar import Bar
 from capturestation.ui.bench.canvas import Canvas
+from capturestation.ui.bench.curves import CurvePane
 from capturestation.ui.bench.place import NOTES
 from capturestation.ui.bench.room import Room
+from capturestation.ui.bench.seeing import MEASURES
 from capturestation.ui.bench.tools import EARLIER, SEND, SKETCH
 from capturestation.ui.bench.whole import Bench
 from capturestation.ui.look import SCALES, Look
@@ -124,11 +126,13 @@ def test_pictures_have_nearly_half_of_the_height(
     assert at_every_size(window, qapp, too_little) == {}
 
 
-@pytest.mark.parametrize("panel", [None, SKETCH, EARLIER, SEND, NOTES])
+@pytest.mark.parametrize("panel", [None, SKETCH, EARLIER, SEND, NOTES, MEASURES])
 def test_nothing_overlaps_sticks_out_or_is_cut_short(
-    window: Window, qapp: QApplication, panel: str | None
+    window: Window, qapp: QApplication, panel: str | None, qtbot: QtBot
 ) -> None:
     bench_of(window).show_panel(panel)
+    read = bench_of(window).seeing.measures.is_read
+    qtbot.waitUntil(lambda: panel != MEASURES or read(), timeout=10_000)
 
     def amiss() -> list[str]:
         return [
@@ -136,6 +140,18 @@ def test_nothing_overlaps_sticks_out_or_is_cut_short(
             *sticking_out(window, *ON_BENCH),
             *cut_short(window),
         ]
+
+    assert at_every_size(window, qapp, amiss) == {}
+
+
+def test_a_curve_below_the_bar_leaves_pictures_a_third(window: Window, qapp: QApplication) -> None:
+    bench_of(window).seeing.toggle_curve()
+
+    def amiss() -> list[str]:
+        share = picture_share(window)
+        kinds = (*ON_BENCH, CurvePane)
+        too_little = [f"{share:.3f}"] if share < 0.33 else []
+        return [*too_little, *overlapping(window, *kinds), *sticking_out(window, *kinds)]
 
     assert at_every_size(window, qapp, amiss) == {}
 

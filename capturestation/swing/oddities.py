@@ -1,0 +1,117 @@
+"""What is odd about how a golfer was seen: nobody, cut off, another hand, exchanged views.
+
+Owns the sentences and what decides them: where feet and hands are as he stands, in both pictures.
+Says nothing where the pictures don't decide it. Refuses pictures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from capturestation.records import NS_PER_S, BoolArray, Hand, View
+from capturestation.swing.body import HIDDEN, tall_px
+from capturestation.swing.tracks import BodyTrack, Joint
+
+_BEFORE_NS, _AFTER_NS = round(0.3 * NS_PER_S), round(0.1 * NS_PER_S)
+_SEEN_SHARE = 0.2
+# Of the pictures: seen in fewer, nobody stands there.
+_WIDE, _WIDER = 0.15, 1.5
+# Of the golfer's height: feet seen from the front; and how much wider than from behind they are.
+_HANDS = 0.08
+# Likewise, how far hands hang from over the feet to the ball's side, at the least.
+_FEET = (Joint.LEAD_ANKLE, Joint.TRAIL_ANKLE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenBody:
+    """One view's body as the network said it.
+
+    Args:
+        track: On the swing's clock.
+        height_px: Of the picture.
+    """
+
+    track: BodyTrack
+    height_px: int
+
+
+def oddities(views: Mapping[View, SeenBody], *, hand: Hand, set_ns: int | None) -> tuple[str, ...]:
+    """What a coach should look at, a sentence each.
+
+    Args:
+        views: Those that were looked through.
+        hand: As it is written in the Book.
+        set_ns: When he stands at set; None where that isn't known: the beginning counts.
+    """
+    told = []
+    whole: dict[View, BodyTrack] = {}
+    for view, one in views.items():
+        why = _unseen(view, one, set_ns)
+        if why:
+            told.append(why)
+        else:
+            whole[view] = one.track
+    front, behind = whole.get(View.FACE_ON), whole.get(View.DOWN_THE_LINE)
+    if front is not None and behind is not None and _are_exchanged(front, behind, set_ns):
+        return (*told, "The two views look exchanged: feet stand wider in the one down the line. "
+                "If so, add the swing again with the files the other way round.")  # fmt: skip
+    if behind is not None and _stands_other_way(behind, hand, set_ns):
+        other = Hand.LEFT if hand is Hand.RIGHT else Hand.RIGHT
+        told.append(
+            f"The golfer stands as a {other}-handed one does, and the Book says {hand}-handed. "
+            "If the Book is wrong, change it and analyse again."
+        )
+    return tuple(told)
+
+
+def _unseen(view: View, one: SeenBody, set_ns: int | None) -> str:
+    """Why a view doesn't show a whole golfer; empty where it does."""
+    track = one.track
+    surely = np.median(track.seen, axis=1) >= HIDDEN if len(track.seen) else np.zeros(0, np.bool_)
+    if not len(surely) or surely.mean() < _SEEN_SHARE:
+        return f"Nobody is seen in the {view} picture for long enough: nothing is measured by it."
+    still = _still(track, set_ns)
+    feet = np.stack([track.at(joint)[still, 1] for joint in _FEET])
+    nose = track.at(Joint.NOSE)[still, 1]
+    if not np.isfinite(feet).any() or np.nanmedian(feet) > one.height_px - 1:
+        return f"The feet are cut off in the {view} picture: aim that camera lower."
+    if not np.isfinite(nose).any() or np.nanmedian(nose) < 0:
+        return f"The head is cut off in the {view} picture: aim that camera higher."
+    return ""
+
+
+def _still(track: BodyTrack, set_ns: int | None) -> BoolArray:
+    """The pictures in which he stands at set."""
+    times = track.times_ns
+    if set_ns is not None:
+        near = (times >= set_ns - _BEFORE_NS) & (times <= set_ns + _AFTER_NS)
+        if near.any():
+            return np.asarray(near, dtype=np.bool_)
+    return np.arange(len(times)) < max(len(times) // 5, 1)
+
+
+def _feet_apart(track: BodyTrack, set_ns: int | None) -> float:
+    """How far the feet stand apart across the picture, in heights."""
+    still = _still(track, set_ns)
+    across = np.abs(track.at(_FEET[0])[still, 0] - track.at(_FEET[1])[still, 0])
+    known = across[np.isfinite(across)]
+    return float(np.median(known)) / tall_px(track) if len(known) else float("nan")
+
+
+def _are_exchanged(front: BodyTrack, behind: BodyTrack, set_ns: int | None) -> bool:
+    near, far = _feet_apart(front, set_ns), _feet_apart(behind, set_ns)
+    return far > _WIDE and far > _WIDER * near
+
+
+def _stands_other_way(behind: BodyTrack, hand: Hand, set_ns: int | None) -> bool:
+    """Seen down the line a right-handed golfer's hands hang to the right of his feet."""
+    still = _still(behind, set_ns)
+    hands, feet = (behind.middle(j)[still, 0] for j in (Joint.LEAD_WRIST, Joint.LEAD_ANKLE))
+    known = (hands - feet)[np.isfinite(hands - feet)]
+    if not len(known):
+        return False
+    to_right = float(np.median(known)) / tall_px(behind)
+    return to_right * (1.0 if hand is Hand.RIGHT else -1.0) < -_HANDS

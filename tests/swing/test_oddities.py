@@ -1,0 +1,97 @@
+"""What is odd about how a golfer was seen is said, and nothing where nothing is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from capturestation.records import Hand, View
+from capturestation.swing.oddities import SeenBody, oddities
+from capturestation.swing.tracks import Joint
+from sample_sessions.golfer import Golfer
+from sample_sessions.people import somebody
+from tests.helpers.invented_tracks import projected
+
+SET_NS = -1_300_000_000
+BOTH = (View.FACE_ON, View.DOWN_THE_LINE)
+
+
+def seen(seed: int = 3, hand: Hand = Hand.RIGHT) -> dict[View, SeenBody]:
+    golfer = Golfer(somebody(seed, hand=hand))
+    return {view: SeenBody(track=projected(view, golfer=golfer), height_px=720) for view in BOTH}
+
+
+@pytest.mark.parametrize("hand", list(Hand))
+@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("set_ns", [SET_NS, None])
+def test_an_ordinary_golfer_is_not_odd(seed: int, hand: Hand, set_ns: int | None) -> None:
+    assert oddities(seen(seed, hand), hand=hand, set_ns=set_ns) == ()
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_hand_that_was_entered_wrongly_is_noticed(seed: int) -> None:
+    (said,) = oddities(seen(seed, Hand.LEFT), hand=Hand.RIGHT, set_ns=SET_NS)
+
+    assert said.startswith("The golfer stands as a left-handed one does")
+
+
+@pytest.mark.parametrize("hand", list(Hand))
+@pytest.mark.parametrize("seed", range(8))
+def test_exchanged_views_are_noticed(seed: int, hand: Hand) -> None:
+    views = seen(seed, hand)
+    exchanged = dict(zip(BOTH, [views[view] for view in reversed(BOTH)], strict=True))
+
+    (said,) = oddities(exchanged, hand=hand, set_ns=SET_NS)
+
+    assert said.startswith("The two views look exchanged")
+
+
+def test_nobody_is_said_of_that_view_alone() -> None:
+    views = seen()
+    track = views[View.FACE_ON].track
+    empty = replace(
+        track, joints_px=np.full_like(track.joints_px, np.nan), seen=np.zeros_like(track.seen)
+    )
+
+    said = oddities(
+        views | {View.FACE_ON: SeenBody(track=empty, height_px=720)}, hand=Hand.RIGHT, set_ns=SET_NS
+    )
+
+    assert len(said) == 1
+    assert said[0].startswith("Nobody is seen in the face-on picture")
+
+
+@pytest.mark.parametrize(
+    ("joints", "way", "word"),
+    [((Joint.LEAD_ANKLE, Joint.TRAIL_ANKLE), 400.0, "feet"), ((Joint.NOSE,), -400.0, "head")],
+)
+def test_half_a_body_is_said(joints: tuple[Joint, ...], way: float, word: str) -> None:
+    views = seen()
+    track = views[View.DOWN_THE_LINE].track
+    moved = track.joints_px.copy()
+    for joint in joints:
+        moved[:, joint.place, 1] += way
+
+    said = oddities(
+        views
+        | {View.DOWN_THE_LINE: replace(views[View.FACE_ON], track=replace(track, joints_px=moved))},
+        hand=Hand.RIGHT,
+        set_ns=SET_NS,
+    )
+
+    assert said[0].startswith(f"The {word} ")
+
+
+def test_a_track_without_pictures_shows_nobody() -> None:
+    track = seen()[View.FACE_ON].track
+    none = replace(
+        track, times_ns=track.times_ns[:0], joints_px=track.joints_px[:0], seen=track.seen[:0]
+    )
+
+    said = oddities(
+        {View.FACE_ON: SeenBody(track=none, height_px=720)}, hand=Hand.RIGHT, set_ns=None
+    )
+
+    assert len(said) == 1
