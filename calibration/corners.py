@@ -148,16 +148,15 @@ def _why_not(grey: Grey, board: Board) -> Refused:
     half = cv2.resize(grey, (width // 2, height // 2), interpolation=cv2.INTER_AREA)
     if _shows(half, board.inner):
         return Refused.BLURRED
-    less = (max(across - 2, 3), max(up - 2, 3))
-    if any(_shows(one, less, cv2.CALIB_CB_LARGER) for one in (half, *lively)):
-        return Refused.CUT_OFF
+    for less in ((across - 2, up), (across, up - 2), (across - 2, up - 2)):
+        if min(less) >= 3 and any(_shows(one, less) for one in (half, *lively)):
+            return Refused.CUT_OFF
     return Refused.NOT_THERE
 
 
-def _shows(grey: cv2.typing.MatLike, inner: tuple[int, int], flags: int = 0) -> bool:
+def _shows(grey: cv2.typing.MatLike, inner: tuple[int, int]) -> bool:
     """Whether a board of so many corners is in a picture."""
-    sought = np.asarray(grey, dtype=np.uint8)
-    return bool(cv2.findChessboardCornersSB(sought, inner, flags=flags)[0])
+    return bool(cv2.findChessboardCornersSB(np.asarray(grey, dtype=np.uint8), inner)[0])
 
 
 def _lively(grey: Grey) -> list[Grey]:

@@ -16,6 +16,7 @@ from calibration.standing import BayCalibration
 from capturestation.drawing.bay_plan import PlanCamera, bay_plan
 from capturestation.errors import OutputError
 from capturestation.records import Plain
+from capturestation.station.bay.standing_order import looks
 from capturestation.station.from_pictures import Unused
 
 VERSION = 1
@@ -103,6 +104,7 @@ def _camera_plain(bay: BayCalibration, camera: Camera) -> dict[str, Plain]:
         "camera": camera.name,
         "size_px": list(camera.size_px),
         "lens_m": [x, y, z],
+        "looks": looks(camera),
         "u_place_mm": error.mm,
         "u_turn_deg": error.deg,
         "world_from_camera_m": [list(row) for row in camera.world_from_camera],
@@ -117,6 +119,7 @@ def bay_text(bay: BayCalibration, unused: tuple[Unused, ...] = ()) -> str:
         x, y, z = camera.lens_m.tolist()
         lines.append(
             f"{camera.name}: {math.hypot(x, y):.2f} m from the mat mark, {z:.2f} m high, "
+            f"looks {looks(camera)}, "
             f"{_PM} {error.mm:.0f} mm, {_PM} {error.deg:.2f}\N{DEGREE SIGN}."
         )
     lines.append(f"The target line may lie {bay.line_u_deg:g}\N{DEGREE SIGN} off the true one.")

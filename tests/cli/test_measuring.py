@@ -141,6 +141,8 @@ def test_a_bay_is_measured_kept_and_checked(
     done = typed(*words, "--json")
 
     assert "m from the mat mark" in dry.out
+    assert "looks across the line" in dry.out
+    assert told(done, "cameras", 1, "looks") == "along the line, to the target"
     assert done.code == 0, done.err
     for place, camera in enumerate((FACE, BEHIND)):
         at_m = np.array([number(done, "cameras", place, "lens_m", axis) for axis in range(3)])

@@ -67,6 +67,7 @@ class LinePage(QWidget):
         words.addWidget(flowing(4, self.work, self.back_one))
         words.addStretch(1)
         two_halves(self, look, (self.title, self.back), (self.pictures, scrolled(inside)))
+        look.changed.connect(self._fit)
         self.marks.changed.tell(self._changed)
         self._changed()
 
@@ -78,6 +79,9 @@ class LinePage(QWidget):
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Where there is little room, what is to be done comes before why."""
         super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
         give_way(self, self._look, (self._words, self.text, self.figures))
 
     @property
@@ -120,6 +124,7 @@ class LinePage(QWidget):
         """Say what came out."""
         level = _LEVELS.get(found.verdict, Level.LOOK)
         shape = SHAPES[level]
+        self.next.setText("")
         verdict = found.verdict
         if level is Level.LOOK and View.DOWN_THE_LINE not in self.marked:
             verdict += ".down_the_line"

@@ -6,6 +6,7 @@ taken, and what is worked out of it, is the station's.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from PyQt6.QtCore import QTimer, pyqtSignal
@@ -72,6 +73,8 @@ class MeasurePage(QWidget):
         # Corners are looked for all the time: that never waits behind another job.
         self._workers = Workers(self)
         self._expects: object = None
+        self._asked: tuple[object, Callable[[], Outlook]] | None = None
+        # Which errors to expect; corners and they are worked out one after the other.
         self.outlook: Outlook | None = None
         self.pictures = MarkingPictures(bay, look)
         self.pictures.measured = measuring
@@ -87,6 +90,7 @@ class MeasurePage(QWidget):
         self._timer.setInterval(LOOK_MS)
         self._timer.timeout.connect(self.look_now)
         self._lay_out(look)
+        look.changed.connect(self._fit)
         measuring.changed.tell(self.show_state)
         self.show_state()
 
@@ -135,6 +139,9 @@ class MeasurePage(QWidget):
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Where there is little room, what is seen now comes before what is to be done."""
         super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
         give_way(self, self._look, (self._words, self.text, self.taken))
 
     def begin(self) -> None:
@@ -183,6 +190,7 @@ class MeasurePage(QWidget):
             # What was looked for one step before tells nothing of this one.
             if self.measuring.wanted == wanted:
                 self.measuring.take(sights)
+            self._ask_what_to_expect()
 
         def failed(_error: StationError) -> None:
             self._is_searching = False
@@ -257,14 +265,25 @@ class MeasurePage(QWidget):
         if about != self._expects:
             self._expects = about
             self._show_outlook(None)
-            if op is not None:
-                done = partial(self._take_outlook, about)
-                self._workers.run(say("bay.measure.looking"), lambda _watch: op(), done, _nothing)
+            self._asked = None if op is None else (about, op)
+        if self._asked is not None and not self._is_searching:
+            asked, wanted = self._asked
+            self._asked, self._is_searching = None, True
+            done = partial(self._take_outlook, asked)
+            self._workers.run(
+                say("bay.measure.looking"), lambda _watch: wanted(), done, self._not_told
+            )
 
     def _take_outlook(self, about: object, outlook: Outlook) -> None:
         """What was asked one step before tells nothing of this one."""
+        self._is_searching = False
         if about == self._expects:
             self._show_outlook(outlook)
+        self._ask_what_to_expect()
+
+    def _not_told(self, _error: StationError) -> None:
+        """Which errors to expect is only not said."""
+        self._is_searching = False
 
     def _show_outlook(self, outlook: Outlook | None) -> None:
         self.outlook = outlook
@@ -288,7 +307,3 @@ class MeasurePage(QWidget):
     def _lens_anew(self) -> None:
         for aim in self.measuring.aims:
             self.measuring.measure_lens(aim.view)
-
-
-def _nothing(_error: StationError) -> None:
-    """It is only not said."""

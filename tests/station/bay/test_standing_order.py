@@ -10,7 +10,7 @@ import pytest
 from calibration.standing import BayCalibration
 from calibration.sticks import calibrate_sticks
 from capturestation.records import View
-from capturestation.station.bay.standing_order import Odd, odd_order
+from capturestation.station.bay.standing_order import Odd, looks, odd_order
 from tests.helpers.laid_sticks import marked_sticks
 from tests.helpers.made_bays import made_bay
 
@@ -47,4 +47,7 @@ def test_exchanged_cameras_are_noticed(found: BayCalibration, views: tuple[View,
 
 
 def test_a_target_on_the_wrong_side_is_noticed(found: BayCalibration) -> None:
-    assert odd_order(turned_about(found), NAMES) is Odd.BACKWARDS
+    turned = turned_about(found)
+
+    assert odd_order(turned, NAMES) is Odd.BACKWARDS
+    assert looks(turned.cameras[1]) == "along the line, away from the target"

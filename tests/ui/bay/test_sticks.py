@@ -206,3 +206,20 @@ def test_a_camera_that_was_not_measured_is_told_when_its_picture_is_marked(
 
     assert "was not measured yet" in str(measuring.troubles[0])
     assert line.marks.ends == ALONG
+
+
+@pytest.mark.parametrize(("scale", "is_first"), [(1.0, True), (2.0, False)])
+def test_with_large_letters_what_is_to_be_done_stands_before_why(
+    measuring: Opened, bay: MadeBay, scale: float, is_first: bool
+) -> None:
+    measuring.library.add_calibration(calibration_row(bay.cameras[1], "behind"))
+    measuring.place.measuring.state.use_means(Means.STICKS)
+    page = measuring.place.measure_page
+    measuring.place.look.enlarge(scale)
+    measuring.qtbot.waitUntil(lambda: (page.text.y() < page.next.y()) is is_first)
+    measuring.place.measuring.begin_line()
+    line = measuring.place.line_page
+    measuring.qtbot.waitUntil(lambda: (line.text.y() < line.next.y()) is is_first)
+
+    assert line.isVisible()
+    assert line.next.text()
