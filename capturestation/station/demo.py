@@ -233,6 +233,7 @@ def record_session(
     """
     session = session or load_session()
     student = _student(library, session)
+    calibrate_invented(library, session)
     *earlier, last = session.lessons
     today = _lesson(library, student, last)
     swings: list[Swing] = []

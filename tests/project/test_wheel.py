@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from sample_sessions.session import load_session
+
 ROOT = Path(__file__).parents[2]
 
 
@@ -69,7 +71,13 @@ def test_the_demo_runs_from_the_wheel_in_an_empty_folder(wheel: Path, tmp_path: 
         [sys.executable, "-m", "capturestation", "demo", "--out", "demo", "--json"], here, env
     )
 
+    listed = [sys.executable, "-m", "capturestation", "calibrations", "list", "--json"]
+    measured = quiet([*listed, "--library", "demo/library"], here, env)
+
     assert where.startswith(str(site))
+    # By these the Bench lays the best over today's as today's cameras see it.
+    names = set(load_session().camera_names.values())
+    assert {one["camera"] for one in json.loads(measured)} == names
     assert json.loads(told) == json.loads((here / "demo/summary.json").read_text(encoding="utf-8"))
     assert (here / "demo/comparison.mp4").stat().st_size > 100_000
     assert sorted(p.name for p in here.iterdir()) == ["demo"]
