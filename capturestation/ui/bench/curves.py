@@ -30,7 +30,7 @@ from capturestation.ui.texts import say
 _MINUS = "\N{MINUS SIGN}"
 _READING = "measures.curve.reading"
 _LETTERS_HIGH = 5.5
-_MOST_OF_PAGE = 0.15
+_MOST_OF_PAGE = 0.135
 # Of the height of the place: pictures come first.
 
 
