@@ -22,6 +22,16 @@ from capturestation.station import clips, comparing
 
 NOW = click.argument("now", default="latest", required=False)
 THEN = click.argument("then", required=False)
+SLOW = click.option(
+    "--slow", type=click.IntRange(1, 32), default=4, show_default=True, help="Times slower."
+)
+HOLD = click.option(
+    "--hold",
+    type=Number(0, 10),
+    default=0.8,
+    show_default=True,
+    help="Seconds to stand at each moment.",
+)
 
 
 @click.command()
@@ -59,16 +69,8 @@ def compare(now: str, then: str | None, library: Path, as_json: bool) -> None:
     show_default=True,
     help="What is shown, for a wide screen or upright for a phone.",
 )
-@click.option(
-    "--slow", type=click.IntRange(1, 32), default=4, show_default=True, help="Times slower."
-)
-@click.option(
-    "--hold",
-    type=Number(0, 10),
-    default=0.8,
-    show_default=True,
-    help="Seconds to stand at each moment.",
-)
+@SLOW
+@HOLD
 @click.option(
     "--at",
     "at_one",

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
-from capturestation.cli.compare import NOW, THEN
-from capturestation.cli.parameters import Folder, Number
+from capturestation.cli.compare import HOLD, NOW, SLOW, THEN
+from capturestation.cli.parameters import Folder
 from capturestation.cli.say import put_aside
 from capturestation.cli.show import json_option, library_option, opened, show, watching
 from capturestation.drawing.code_square import code_words
@@ -30,16 +30,8 @@ _LOOK_S = 0.2
 @click.option("--out", type=Folder(), required=True, help="Folder for the files.")
 @click.option("--upright", is_flag=True, help="A clip that fills a phone held upright.")
 @click.option("--alone", is_flag=True, help="This swing without an earlier one beside it.")
-@click.option(
-    "--slow", type=click.IntRange(1, 32), default=4, show_default=True, help="Times slower."
-)
-@click.option(
-    "--hold",
-    type=Number(0, 10),
-    default=0.8,
-    show_default=True,
-    help="Seconds to stand at each moment.",
-)
+@SLOW
+@HOLD
 @click.option(
     "--paper",
     type=click.Choice(_PAPERS, case_sensitive=False),

@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PyQt6.QtCore import QBuffer, QIODevice, QSize
-from PyQt6.QtGui import QImage, QPainter
-from PyQt6.QtPdf import QPdfDocument
 from PyQt6.QtWidgets import QApplication
 
 from capturestation.drawing.board_pages import BoardPage, PageWord, board_pdf
 from capturestation.records import FrameArray
-from tests.helpers.pixels import pixels
+from tests.helpers.pdf_pages import DOTS_PER_MM, sides_of
 
-DOTS_PER_MM = 4
 WIDE = BoardPage(
     size_mm=(297.0, 210.0),
     dark=np.array([[20.0, 30.0, 60.0, 40.0], [200.0, 100.0, 32.0, 32.0]]),
@@ -30,24 +26,8 @@ def _application(qapp: QApplication) -> None:
 
 
 def read_back(pdf: bytes) -> list[FrameArray]:
-    """Each page on white paper, four pixels a millimetre."""
-    document, kept = QPdfDocument(None), QBuffer()
-    kept.setData(pdf)
-    kept.open(QIODevice.OpenModeFlag.ReadOnly)
-    document.load(kept)
-    found = []
-    for number in range(document.pageCount()):
-        points = document.pagePointSize(number)
-        mm = points.width() * 25.4 / 72, points.height() * 25.4 / 72
-        size = QSize(*(round(side * DOTS_PER_MM) for side in mm))
-        paper = QImage(size, QImage.Format.Format_RGB32)
-        paper.fill(0xFFFFFFFF)
-        painter = QPainter(paper)
-        painter.drawImage(0, 0, document.render(number, size))
-        painter.end()
-        found.append(pixels(paper))
-    document.close()
-    return found
+    """Each page on white paper."""
+    return [side.rgb for side in sides_of(pdf)]
 
 
 def test_dark_squares_stand_where_they_are_asked_for_to_a_quarter_of_a_millimetre() -> None:

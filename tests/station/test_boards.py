@@ -12,7 +12,8 @@ from calibration.boards import LENS_BOARD
 from calibration.corners import find_corners
 from capturestation.errors import OutputError
 from capturestation.station.boards import Paper, write_boards
-from tests.drawing.test_board_pages import DOTS_PER_MM, read_back
+from tests.drawing.test_board_pages import read_back
+from tests.helpers.pdf_pages import DOTS_PER_MM
 
 
 @pytest.fixture(autouse=True)
