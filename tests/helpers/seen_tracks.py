@@ -19,7 +19,8 @@ def tracks_of(swing: Swing) -> dict[View, Looked]:
         recording = swing.recording(sync.view)
         assert recording is not None
         share = recording.width_px / camera_of(sync.view).lens.width_px
-        body, club = (see(sync.view, golfer=golfer) for see in (projected, club_projected))
+        body = projected(sync.view, golfer=golfer)
+        club = club_projected(sync.view, golfer=golfer)
         motion = moved(golfer)
         seen[sync.view] = Looked(
             motion=MotionTrack(times_ns=sync.to_media(motion.times_ns), energy=motion.energy),
