@@ -77,14 +77,9 @@ def handout(
     NOW is the latest swing unless named, THEN the student's own best. Refused without the consent
     to sharing; of somebody who may be under 18 no name goes along.
     """
-    if alone and over:
-        raise BadInputError(
-            "A swing alone has no other laid over it.", try_next="Leave out --alone or --over."
-        )
-    shape = LayoutName.BOTH_ANGLES if alone or over else LayoutName.ALL_FOUR
     wish = HomeWish(
         clip=ClipWish(
-            layout=LayoutName(f"{shape}-upright") if upright else shape,
+            layout=_layout(upright=upright, alone=alone, over=over),
             slow=Fraction(1, slow),
             hold_s=hold,
             note=note,
@@ -101,6 +96,16 @@ def handout(
         _lend(made.files[_LENT.index(nearby)])
     lines = [f"{path}  {path.stat().st_size / 1e6:.1f} MB" for path in made.files]
     show(made.plain(), as_json=as_json, text="\n".join([*lines, *made.said]))
+
+
+def _layout(*, upright: bool, alone: bool, over: bool) -> LayoutName:
+    """Two fields where today's pictures show all there is, else four."""
+    if alone and over:
+        raise BadInputError(
+            "A swing alone has no other laid over it.", try_next="Leave out --alone or --over."
+        )
+    shape = LayoutName.BOTH_ANGLES if alone or over else LayoutName.ALL_FOUR
+    return LayoutName(f"{shape}-upright") if upright else shape
 
 
 def _lend(file: Path) -> None:
