@@ -27,13 +27,13 @@ def test_all_of_them_come_at_once_and_the_hidden_place_goes(tmp_path: Path) -> N
 def test_a_full_disk_leaves_no_folder_and_names_the_one_that_was_asked_for(tmp_path: Path) -> None:
     folder = tmp_path / "new" / "deep"
 
-    with (
-        pytest.raises(OutputError, match="There is no room left") as refused,
-        files_up_to(1000),
-        gathered(folder) as place,
-    ):
-        atomic_write_text(place / "small.txt", "a")
-        atomic_write_text(place / "large.txt", "a" * 2000)
+    def two_files() -> None:
+        with gathered(folder) as place:
+            atomic_write_text(place / "small.txt", "a")
+            atomic_write_text(place / "large.txt", "a" * 2000)
+
+    with pytest.raises(OutputError, match="There is no room left") as refused, files_up_to(1000):
+        two_files()
 
     assert f"write {folder / 'large.txt'}." in refused.value.what
     assert refused.value.subject == str(folder / "large.txt")
@@ -44,9 +44,13 @@ def test_stopped_it_leaves_a_folder_that_was_there_as_it_was(tmp_path: Path) -> 
     (tmp_path / "mine.txt").write_text("mine")
     (tmp_path / "a.txt").write_text("old")
 
-    with pytest.raises(CancelledError), gathered(tmp_path) as place:
-        atomic_write_text(place / "a.txt", "new")
-        raise CancelledError("Stopped.", try_next="")
+    def stopped() -> None:
+        with gathered(tmp_path) as place:
+            atomic_write_text(place / "a.txt", "new")
+            raise CancelledError("Stopped.", try_next="")
+
+    with pytest.raises(CancelledError):
+        stopped()
 
     assert {path.name: path.read_text() for path in tmp_path.iterdir()} == {
         "mine.txt": "mine",
@@ -57,9 +61,13 @@ def test_stopped_it_leaves_a_folder_that_was_there_as_it_was(tmp_path: Path) -> 
 def test_what_somebody_put_into_the_new_folder_meanwhile_stays(tmp_path: Path) -> None:
     folder = tmp_path / "new" / "deep"
 
-    with pytest.raises(CancelledError), gathered(folder) as place:
-        (place / "a.txt").write_text("a")
-        (tmp_path / "new" / "theirs.txt").write_text("theirs")
-        raise CancelledError("Stopped.", try_next="")
+    def stopped() -> None:
+        with gathered(folder) as place:
+            (place / "a.txt").write_text("a")
+            (tmp_path / "new" / "theirs.txt").write_text("theirs")
+            raise CancelledError("Stopped.", try_next="")
+
+    with pytest.raises(CancelledError):
+        stopped()
 
     assert [path.name for path in (tmp_path / "new").iterdir()] == ["theirs.txt"]

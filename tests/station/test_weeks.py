@@ -98,7 +98,7 @@ def test_table_and_charts_are_written_and_none_into_the_library(
         write_weeks(found, library.folder / "out", library, Quiet())
     with pytest.raises(CancelledError):
         write_weeks(found, tmp_path / "other", library, StopAfter(0.0))
-    with pytest.raises(OutputError, match="no room left to write .*other.pelvis-turn-top.png"):
-        with files_up_to(1000):
-            write_weeks(found, tmp_path / "other", library, Quiet())
+    with pytest.raises(OutputError, match="no room left") as refused, files_up_to(1000):
+        write_weeks(found, tmp_path / "other", library, Quiet())
+    assert str(tmp_path / "other" / names[1]) in refused.value.what
     assert not (tmp_path / "other").exists()
