@@ -34,6 +34,8 @@ _HEADING, _VALUE, _UNIT = 1.62, 1.06, 0.94
 # All of it in letters' heights: a chart of another size has other letters.
 _ROOM = 0.12
 # Of the values' span, above and below.
+_APART = 3.2
+# Letters from one round value to the next, about.
 _BAND_COVER = 56
 _DEGREE = {"deg": "°", "ratio": ""}
 
@@ -213,7 +215,9 @@ class _Chart:
     def _paint_values(self) -> None:
         """Lines at round values, and their numbers."""
         size, (low, high) = self.size, self._ends
-        step = _round_step((high - low) / max((size.bottom - size.top) / (5 * size.letters), 2.0))
+        step = _round_step(
+            (high - low) / max((size.bottom - size.top) / (_APART * size.letters), 2.0)
+        )
         value = math.ceil(low / step) * step
         places = max(-math.floor(math.log10(step)), 0)
         name = self.course.unit

@@ -24,8 +24,8 @@ from capturestation.ui.look import ColourName, Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, label
 
-_WIDE, _HIGH = 34, 15
-# The chart's least size in letters: it stays readable, and the page scrolls where it has no room.
+_HIGH = 12
+# The chart's least height in letters: it stays readable, and the page scrolls where it has no room.
 
 
 class ChartPane(QWidget):
@@ -112,8 +112,8 @@ class WeeksPage(Sheet):
         self.rows.addWidget(self.title)
         self.rows.addWidget(flowing(look.px("gap"), self.groups, self.measures))
         self.rows.addWidget(self.empty)
-        self.rows.addWidget(self.words)
         self.rows.addWidget(self.chart, 1)
+        self.rows.addWidget(self.words)
         self.rows.addWidget(self.legend)
         self.rows.addWidget(flowing(look.px("gap"), self.save, back))
         look.changed.connect(self._size_choosers)

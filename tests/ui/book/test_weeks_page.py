@@ -19,7 +19,7 @@ from tests.helpers.pixels import pixels
 from tests.helpers.station_library import NAME
 from tests.ui.book.conftest import Opened
 
-TURN, SWAY = "pelvis turn, top", "pelvis sway, top"
+TURN, SWAY = "pelvis turn, top", "pelvis to the target, top"
 LEFT = Qt.MouseButton.LeftButton
 
 
@@ -82,7 +82,7 @@ def test_the_same_key_and_the_arrows_go_on_to_the_next_measure(weeks: Opened, qt
     after_key = page.measures.currentText()
     qtbot.keyClick(page.measures, Qt.Key.Key_Up)
 
-    assert after_key == "Pelvis sway at the top"
+    assert after_key == "Pelvis to the target at the top"
     assert page.measures.currentText() == "Pelvis turn at the top"
     assert weeks.place.leave()
     assert weeks.over is None
@@ -90,9 +90,9 @@ def test_the_same_key_and_the_arrows_go_on_to_the_next_measure(weeks: Opened, qt
 
 def test_what_the_lesson_works_on_comes_first(weeks: Opened, qtbot: QtBot) -> None:
     lesson = weeks.library.lesson(weeks.library.swing(weeks.filled.today.id).book.lesson_id)
-    weeks.library.save_lesson(replace(lesson, focus=("less sway of the pelvis",)))
+    weeks.library.save_lesson(replace(lesson, focus=("pelvis to the target: no slide",)))
 
-    assert opened(weeks, qtbot).measures.currentText() == "Pelvis sway at the top"
+    assert opened(weeks, qtbot).measures.currentText() == "Pelvis to the target at the top"
 
 
 def test_another_group_of_swings_is_gathered_when_it_is_chosen(weeks: Opened, qtbot: QtBot) -> None:
