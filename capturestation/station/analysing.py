@@ -113,20 +113,26 @@ class Analyst:
         watch.report(1.0, "analysed")
         return tuple(found)
 
-    def measure_again(self, swing: Swing) -> Swing | None:
+    def measure_again(self, swing: Swing, *, moments_too: bool = False) -> Swing | None:
         """Take the measures anew from kept tracks, as after a mark by hand; None without tracks.
 
         Where marks are changed meanwhile nothing is written: whoever did that asks anew.
+
+        Args:
+            swing: Which.
+            moments_too: Whether its moments are found anew too; a hand's stay.
         """
         seen = kept_tracks(self.cache.folder(swing.id))
         if not seen:
             return None
         known = self.library.swing(swing.id).book
-        fresh = self._measured(known, swing, seen, marks_too=False).results
+        fresh = self._measured(known, swing, seen, marks_too=moments_too)
 
         def changed(book: SwingBook) -> SwingBook:
-            is_same = book.marks == known.marks and book.syncs == known.syncs
-            return with_results(book, of_measures(fresh)) if is_same else book
+            if book.marks != known.marks or book.syncs != known.syncs:
+                return book
+            with_marks = with_tempo(replace(book, marks=fresh.marks))
+            return with_results(with_marks, of_measures(fresh.results))
 
         return self.library.change_book(swing.id, changed)
 

@@ -19,9 +19,9 @@ from capturestation.drawing.grid import Cell, Side
 from capturestation.drawing.stick import paint_sticks
 from capturestation.errors import CancelledError, StationError
 from capturestation.records import Mark, Moment, Swing, SwingId, Watch
-from capturestation.station.analysing import Analyst
 from capturestation.station.analysing_apart import analyse_apart
 from capturestation.station.bench.measures import BenchMeasures, ReadMeasures, read_measures
+from capturestation.station.measuring_again import measure_again
 from capturestation.station.models import BodyModel, body_model, fetch_body_model
 from capturestation.ui.bench.curves import CurvePane
 from capturestation.ui.bench.measures import SETTLE_MS, MeasuresPanel, focus_words
@@ -231,8 +231,8 @@ class Seeing(QObject):
     def _measured(self, swing_id: SwingId, _watch: Watch | None = None) -> Swing | None:
         """Measure from kept tracks; takes its time."""
         library = self.place.library
-        analyst = Analyst(library=library, cache=self.place.cache, model=body_model(), workers=1)
-        return analyst.measure_again(library.swing(swing_id))
+        found = measure_again(library, library.swing(swing_id), self.place.cache)
+        return found.swing if found.done else None
 
     def _take_measured(self, swing: Swing | None) -> None:
         if swing is not None and not self.place.saver.is_busy:
