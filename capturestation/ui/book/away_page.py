@@ -84,8 +84,10 @@ class AwayPage(QWidget):
         self.model = Proposals()
         self.list = ListPane(self.model, say("book.away.title"), Words(look, _ROWS))
         self.keep_word = button(say("book.away.keep"), partial(self._for, self.keeps), role="main")
-        self.give_word = button(say("book.give"), partial(self._for, self.gives))
-        self.forget_word = button(say("book.forget"), partial(self._for, self.forgets))
+        self.give_word, self.forget_word = (
+            button(say(f"book.away.{word}"), partial(self._for, signal), name=say(f"book.{word}"))
+            for word, signal in (("give", self.gives), ("forget", self.forgets))
+        )
         self.back_word = button(say("book.back"), self.left.emit, role="quiet")
         self._lay_out(look)
         look.changed.connect(self.list.scheduleDelayedItemsLayout)
