@@ -25,6 +25,7 @@ from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
 from capturestation.records import BallResult, Plain, Swing, SwingKind, View, Zero, to_plain
 from capturestation.station import comparing, intake, marking, reading
+from capturestation.station.exchanging import exchange_views
 from capturestation.station.finding import latest_or
 from capturestation.station.measuring_again import measure_again
 from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
@@ -235,6 +236,23 @@ def change(
         )
         told = _card(book, changed)
     show(changed, as_json=as_json, text=told)
+
+
+@swings.command("exchange")
+@click.argument("swing")
+@library_option
+@json_option
+def exchange(swing: str, library: Path, as_json: bool) -> None:
+    """Exchange the two views of a SWING: face-on is down the line and the other way round.
+
+    Moments and measures follow; done again, all is as before.
+    """
+    with opened(library) as book:
+        again = exchange_views(book, latest_or(book, swing))
+        card = _card(book, again.swing)
+    if again.said:
+        put_aside(again.said)
+    show(again.swing, as_json=as_json, text=card)
 
 
 @click.command()

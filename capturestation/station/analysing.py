@@ -158,7 +158,7 @@ class Analyst:
             swing.id, lambda book: self._measured(book, swing, seen, marks_too=bool(seen))
         )
         odd = odd_about(seen, changed, self._hand(changed)) if seen and self.model.is_there else ()
-        return Analysed(swing=changed, done=True, said=(*said, *odd))
+        return Analysed(swing=changed, done=True, said=(*said, *(one.said for one in odd)))
 
     def _measured(
         self, book: SwingBook, swing: Swing, seen: Mapping[View, Looked], *, marks_too: bool
@@ -179,13 +179,15 @@ class Analyst:
 def with_results(book: SwingBook, fresh: Sequence[Result]) -> SwingBook:
     """The book with these results in the place of those of the same names, and of older methods."""
     names = {result.name for result in fresh}
+    others = without_measures(book.results)
+    kept = tuple(result for result in others if result.name not in names)
+    return replace(book, results=(*kept, *fresh))
+
+
+def without_measures(results: Sequence[Result]) -> tuple[Result, ...]:
+    """Results of all other kinds; measures of older methods are left out too."""
     kind = METHOD.split(" ")[0]
-    others = tuple(
-        result
-        for result in book.results
-        if result.name not in names and not result.method.startswith(f"{kind} ")
-    )
-    return replace(book, results=(*others, *fresh))
+    return tuple(result for result in results if not result.method.startswith(f"{kind} "))
 
 
 def of_measures(results: Sequence[Result]) -> tuple[Result, ...]:

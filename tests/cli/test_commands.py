@@ -57,6 +57,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "swings list": ("zoe", "7 iron"),
     "swings show": ("latest", "contact at 1.29"),
     "swings change": ("latest --rating 4 --start left", "left, 4 of 5"),
+    "swings exchange": ("latest", "down-the-line"),
     "swings delete": ("latest", "Back with: capturestation swings restore "),
     "swings restore": ("", "contact at 1.29"),
     "swings trash": ("", "7 iron, full, 2026-10-30"),

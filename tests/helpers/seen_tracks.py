@@ -3,25 +3,31 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from capturestation.records import Swing, View
 from capturestation.station.seeing import Looked
-from capturestation.swing.tracks import MotionTrack
+from capturestation.swing.tracks import BodyTrack, ClubTrack, MotionTrack
 from sample_sessions.golfer import Golfer
 from sample_sessions.parameters import SwingParameters
 from tests.helpers.invented_tracks import camera_of, club_projected, moved, projected
 
 
+@lru_cache
+def _perfect(view: View) -> tuple[MotionTrack, BodyTrack, ClubTrack]:
+    golfer = Golfer(SwingParameters())
+    seen = projected(view, golfer=golfer), club_projected(view, golfer=golfer)
+    return moved(golfer), *seen
+
+
 def tracks_of(swing: Swing) -> dict[View, Looked]:
     """A perfect network's tracks of each placed recording, on its own clock and in its pixels."""
-    golfer, seen = Golfer(SwingParameters()), {}
+    seen = {}
     for sync in swing.book.syncs:
         recording = swing.recording(sync.view)
         assert recording is not None
         share = recording.width_px / camera_of(sync.view).lens.width_px
-        body = projected(sync.view, golfer=golfer)
-        club = club_projected(sync.view, golfer=golfer)
-        motion = moved(golfer)
+        motion, body, club = _perfect(sync.view)
         seen[sync.view] = Looked(
             motion=MotionTrack(times_ns=sync.to_media(motion.times_ns), energy=motion.energy),
             body=replace(

@@ -24,9 +24,15 @@ from capturestation.station.desktop_entry import (
 from tests.helpers.library_records import files_below
 
 
+class Keys(configparser.ConfigParser):
+    """As a desktop reads them: large and small letters differ."""
+
+    def optionxform(self, optionstr: str) -> str:
+        return optionstr
+
+
 def entry_of(path: Path) -> configparser.SectionProxy:
-    read = configparser.ConfigParser(interpolation=None)
-    read.optionxform = str  # type: ignore[assignment,method-assign] - keys keep their capitals
+    read = Keys(interpolation=None)
     read.read(path, encoding="utf-8")
     return read["Desktop Entry"]
 
