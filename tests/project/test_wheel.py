@@ -84,14 +84,14 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     above = tmp_path_factory.mktemp("offline")
     quiet([sys.executable, "-m", "venv", "--without-pip", "it"], above)
     scripts = above / "it" / "bin"
-    # What it needs lies beside: of the wheels there is only our own.
-    library = next((above / "it" / "lib").glob("python*")) / "site-packages"
-    (library / "beside.pth").write_text(f"{sysconfig.get_path('purelib')}\n", encoding="utf-8")
     (above / "wheels").symlink_to(wheel.parent)
     # Its own Python has no pip, so ours installs there.
     _, pip, *words = told_lines()[1]
     into = ["--disable-pip-version-check", "--python", str(scripts / "python")]
     quiet([sys.executable, "-m", pip, *into, *words, "--no-deps", "-q"], above)
+    # What it needs lies beside: of the wheels there is only our own.
+    library = next((above / "it" / "lib").glob("python*")) / "site-packages"
+    (library / "beside.pth").write_text(f"{sysconfig.get_path('purelib')}\n", encoding="utf-8")
     return scripts
 
 
