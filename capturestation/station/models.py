@@ -35,7 +35,7 @@ from capturestation.tracking.body_network import (
 
 _LOOK_S = 0.1
 _TELLS_SHARE = (24, 1)
-# From this version on pip tells its progress so that a program can read it: its own list of changes.
+# From this version on pip's progress can be read by a program: its own list of changes.
 _UNPACKED_BYTES = 100 << 20
 # The file is 6 MB; what claims to unpack to more than this is something else.
 
