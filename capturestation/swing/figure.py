@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from capturestation.records import NS_PER_S, FloatArray, Hand, IntArray, View
-from capturestation.swing.body import points_at, tall_px
+from capturestation.swing.body import LONGEST_GAP_NS, points_at, tall_px
 from capturestation.swing.tracks import JOINTS, BodyTrack, ClubTrack, Joint
 
 GRIP, HEAD, BALL = "grip", "club head", "ball"
@@ -46,16 +46,25 @@ class Figure:
 
     def at(self, time_ns: int) -> dict[str, FloatArray]:
         """All points at a time, (3,) each; NaN outside and where nothing is known near by."""
-        found = {}
-        for place, name in enumerate(POINTS):
-            axes = [
-                points_at(
-                    self.times_ns, self.points[:, place, axis : axis + 1], np.array([time_ns])
-                )[0, 0]
-                for axis in range(3)
-            ]
-            found[name] = np.array(axes)
-        return found
+        near = self.times_ns.searchsorted([time_ns - LONGEST_GAP_NS, time_ns + LONGEST_GAP_NS + 1])
+        part = slice(int(near[0]), int(near[1]))
+        found = _between(self.times_ns[part], self.points[part], time_ns)
+        return dict(zip(POINTS, found, strict=True))
+
+
+def _between(stamps_ns: IntArray, points: FloatArray, time_ns: int) -> FloatArray:
+    """Each coordinate on the straight line from when it was last known to when it is next."""
+    if len(stamps_ns) == 0:
+        return np.full(points.shape[1:], np.nan)
+    known = np.isfinite(points)
+    until = (known & (stamps_ns <= time_ns)[:, None, None])[::-1]
+    since = known & (stamps_ns >= time_ns)[:, None, None]
+    before, after = len(stamps_ns) - 1 - until.argmax(axis=0), since.argmax(axis=0)
+    gap_ns = stamps_ns[after] - stamps_ns[before]
+    share = (time_ns - stamps_ns[before]) / np.maximum(gap_ns, 1)
+    first, last = (np.take_along_axis(points, at[None], 0)[0] for at in (before, after))
+    there = until.any(axis=0) & since.any(axis=0) & (gap_ns <= LONGEST_GAP_NS)
+    return np.where(there, first + share * (last - first), np.nan)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
