@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import random
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 
 from tests.bench._recording_soak import kills_50, memory_growth, strikes_300
@@ -67,9 +67,12 @@ SOAKS: tuple[Callable[[], Soaked], ...] = (
 """One bar each; a new one is added here."""
 
 
-def run() -> BenchReport:
-    """Run them all, one after the other."""
-    soaked = [(soak.__name__, *soak()) for soak in SOAKS]
+PARTS = tuple(soak.__name__ for soak in SOAKS)
+
+
+def run(parts: Collection[str] = PARTS) -> BenchReport:
+    """Run them all, one after the other, or these alone."""
+    soaked = [(soak.__name__, *soak()) for soak in SOAKS if soak.__name__ in parts]
     return BenchReport(
         bench="soak",
         bars=tuple(bar for _, bar, _ in soaked),
