@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from capturestation.ui.asking import AskPage
+from capturestation.ui.book.away_page import AwayPage
 from capturestation.ui.book.ball_page import BallPage
 from capturestation.ui.book.contact_page import ContactPage
 from capturestation.ui.book.files_page import FilesPage
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from capturestation.ui.book.changing import Changing
     from capturestation.ui.book.choosing import Choosing
     from capturestation.ui.book.keeping import Keeping
+    from capturestation.ui.book.long_away import LongAway
     from capturestation.ui.book.taking import Taking
     from capturestation.ui.book.weekly import Weekly
 
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
 class Overs(Sheets):
     """The Book with the pages over it."""
 
+    away: LongAway
     changing: Changing
     choosing: Choosing
     keeping: Keeping
@@ -43,7 +46,8 @@ class Overs(Sheets):
         """A student is written down."""
         page = StudentForm(self.look)
         page.saved.connect(self.keeping.save)
-        page.forgets.connect(self.keeping.ask_forget)
+        page.forgets.connect(self.keeping.ask_forget_written)
+        page.gives.connect(self.keeping.give_out)
         page.left.connect(self.close_over)
         return self.laid_over(page)
 
@@ -112,6 +116,17 @@ class Overs(Sheets):
         page = WeeksPage(self.look)
         page.wanted.connect(self.weekly.look_at)
         page.saves.connect(self.weekly.save)
+        page.left.connect(self.close_over)
+        return self.laid_over(page)
+
+    @cached_property
+    def away_page(self) -> AwayPage:
+        """Whom to keep, of those who were away for long."""
+        page = AwayPage(self.look)
+        page.months.connect(self.away.count_from)
+        page.keeps.connect(self.away.keep)
+        page.gives.connect(self.away.give_out_proposed)
+        page.forgets.connect(self.away.forget)
         page.left.connect(self.close_over)
         return self.laid_over(page)
 

@@ -32,6 +32,7 @@ from capturestation.ui.book.ball_page import BallPage
 from capturestation.ui.book.changing import Changing
 from capturestation.ui.book.choosing import Choosing
 from capturestation.ui.book.keeping import Keeping
+from capturestation.ui.book.long_away import LongAway
 from capturestation.ui.book.move_page import MovePage
 from capturestation.ui.book.overs import Overs
 from capturestation.ui.book.panes import Part
@@ -82,6 +83,7 @@ class BookPlace(Overs):
         self.changing = Changing(self)
         self.choosing = Choosing(self)
         self.keeping = Keeping(self)
+        self.away = LongAway(self)
         self.taking = Taking(self)
         self.weekly = Weekly(self)
         self._looks = QTimer(self)
@@ -99,6 +101,7 @@ class BookPlace(Overs):
         self.index.begun.connect(self.finding.read_soon)
         self.index.typed.connect(lambda _text: self._show_students())
         self.index.new_wanted.connect(self.keeping.new_student)
+        self.index.away_wanted.connect(self.away.show)
         self.index.list.chosen.connect(self._choose_student)
         self.index.list.entered.connect(lambda _line: self.show_part(Part.LEAF))
         self.page.list.chosen.connect(self._choose_line)
@@ -132,6 +135,7 @@ class BookPlace(Overs):
             "book.add_files": self.taking.ask,
             "book.find": self.look_for,
             "book.to_bay": self.send_to_bay,
+            "book.away": self.away.show,
             "remote.previous": partial(self.step, -1),
             "remote.next": partial(self.step, 1),
             "remote.play": self.open_chosen,
@@ -349,6 +353,7 @@ class BookPlace(Overs):
         super().showEvent(event)
         if self._was_hidden and not self.is_over:
             self.refresh()
+        self.away.remind()
         self._looks.start()
 
     def hideEvent(self, event: QHideEvent | None) -> None:
@@ -359,7 +364,7 @@ class BookPlace(Overs):
 
     def kept(self) -> dict[str, str]:
         """What was chosen."""
-        kept = {"club": self.taking.club, "by": self.keeping.by}
+        kept = {"club": self.taking.club, "by": self.keeping.by, **self.away.memory()}
         if self.student is not None:
             kept["student"] = self.student.id
         if (key := self._key()) is not None:
@@ -370,6 +375,7 @@ class BookPlace(Overs):
         """Leaf to where one was."""
         self.taking.club = kept.get("club", "")
         self.keeping.by = kept.get("by", "")
+        self.away.remember(kept)
         student = kept.get("student", "")
         if self.index.model.row_of(student) >= 0:
             self.wanted = kept.get("line")
