@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from capturestation.cli.parameters import Number, OneMoment
+from capturestation.cli.say import put_aside
 from capturestation.cli.show import (
     json_option,
     library_option,
@@ -16,9 +17,11 @@ from capturestation.cli.show import (
     watching,
 )
 from capturestation.cli.words import marks_table
+from capturestation.library import Library
 from capturestation.records import Moment, Swing, View
 from capturestation.station import marking
 from capturestation.station.finding import latest_or
+from capturestation.station.measuring_again import MeasuredAgain, find_again, measure_again
 
 
 @click.group()
@@ -75,6 +78,7 @@ def set_(
             at_ns=at_ns,
             u_ns=None if error is None else to_ns(error),
         )
+        changed = measured(book, changed)
     _show(changed, as_json=as_json)
 
 
@@ -86,7 +90,7 @@ def set_(
 def none(swing: str, moment: Moment, library: Path, as_json: bool) -> None:
     """Say that a MOMENT does not occur in a SWING."""
     with opened(library) as book:
-        changed = marking.mark_absent(book, latest_or(book, swing), moment)
+        changed = measured(book, marking.mark_absent(book, latest_or(book, swing), moment))
     _show(changed, as_json=as_json)
 
 
@@ -98,7 +102,7 @@ def none(swing: str, moment: Moment, library: Path, as_json: bool) -> None:
 def clear(swing: str, moment: Moment, library: Path, as_json: bool) -> None:
     """Take the hand's mark of a MOMENT away; a found one counts again."""
     with opened(library) as book:
-        changed = marking.clear_mark(book, latest_or(book, swing), moment)
+        changed = measured(book, marking.clear_mark(book, latest_or(book, swing), moment))
     _show(changed, as_json=as_json)
 
 
@@ -109,7 +113,7 @@ def clear(swing: str, moment: Moment, library: Path, as_json: bool) -> None:
 def find(swing: str, library: Path, as_json: bool) -> None:
     """Find the moments of a SWING again; marks by hand stay."""
     with opened(library) as book, watching() as watch:
-        changed = marking.find_again(book, latest_or(book, swing), watch)
+        changed = told(find_again(book, latest_or(book, swing), watch))
     _show(changed, as_json=as_json)
 
 
@@ -121,8 +125,21 @@ def find(swing: str, library: Path, as_json: bool) -> None:
 def carry(swing: str, other: str, library: Path, as_json: bool) -> None:
     """Propose in a SWING the moments marked by hand in another."""
     with opened(library) as book, watching() as watch:
-        changed = marking.carry_over(book, latest_or(book, swing), latest_or(book, other), watch)
+        mine, theirs = latest_or(book, swing), latest_or(book, other)
+        changed = measured(book, marking.carry_over(book, mine, theirs, watch))
     _show(changed, as_json=as_json)
+
+
+def measured(library: Library, swing: Swing) -> Swing:
+    """The swing measured anew where its marks stand now."""
+    return told(measure_again(library, swing))
+
+
+def told(again: MeasuredAgain) -> Swing:
+    """The swing as it is now; beside the answer why values are not those of now."""
+    if again.said:
+        put_aside(again.said)
+    return again.swing
 
 
 def _show(swing: Swing, *, as_json: bool) -> None:

@@ -10,6 +10,7 @@ from typing import TypedDict, Unpack
 import click
 
 from capturestation.cli.parameters import WHEN, NamedCamera, Number, OfView, by_view
+from capturestation.cli.say import put_aside
 from capturestation.cli.show import (
     json_option,
     library_option,
@@ -24,7 +25,9 @@ from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
 from capturestation.records import BallResult, Plain, Swing, SwingKind, View, Zero, to_plain
 from capturestation.station import comparing, intake, marking, reading
+from capturestation.station.exchanging import exchange_views
 from capturestation.station.finding import latest_or
+from capturestation.station.measuring_again import measure_again
 from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
 
 VIEWS = click.Choice([view.value for view in View])
@@ -235,6 +238,23 @@ def change(
     show(changed, as_json=as_json, text=told)
 
 
+@swings.command("exchange")
+@click.argument("swing")
+@library_option
+@json_option
+def exchange(swing: str, library: Path, as_json: bool) -> None:
+    """Exchange the two views of a SWING: face-on is down the line and the other way round.
+
+    Moments and measures follow; done again, all is as before.
+    """
+    with opened(library) as book:
+        again = exchange_views(book, latest_or(book, swing))
+        card = _card(book, again.swing)
+    if again.said:
+        put_aside(again.said)
+    show(again.swing, as_json=as_json, text=card)
+
+
 @click.command()
 @click.argument("swing")
 @click.option("--off", is_flag=True, help="Take the star away.")
@@ -271,7 +291,10 @@ def offset(
             u_ns=None if error is None else to_ns(error),
             watch=watch,
         )
-        told = _card(book, changed)
+        again = measure_again(book, changed, moments_too=True)
+        changed, told = again.swing, _card(book, again.swing)
+    if again.said:
+        put_aside(again.said)
     if len(changed.book.syncs) > 1 and any(m.source == "hand" for m in changed.book.marks):
         told += "\n\nMarks by hand stayed at their times: look at them again in this view."
     show(changed, as_json=as_json, text=told)

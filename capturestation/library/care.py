@@ -158,7 +158,9 @@ def _swing_findings(folder: Path, swing: Swing, watch: Watch) -> Iterator[Findin
     if not folder.is_dir():
         yield Finding(problem=Problem.NO_FOLDER, path=folder)
         return
-    yield from file_findings(folder / FACTS_FILE, lambda _: read_swing_facts(folder), swing.facts)
+    yield from file_findings(
+        folder / FACTS_FILE, lambda _: read_swing_facts(folder), swing.kept_facts
+    )
     yield from file_findings(folder / BOOK_FILE, lambda _: read_book(folder), swing.book)
     yield from leftover_findings(folder)
     yield from recording_findings(folder, swing.facts.recordings, watch)

@@ -43,6 +43,7 @@ from capturestation.records import (
     Swing,
     SwingId,
     Watch,
+    facts_by_book,
 )
 
 _DELETED_IN_ORDER = (Subject.SWING, Subject.LESSON, Subject.STUDENT)
@@ -160,7 +161,7 @@ class Merge(MergeDesk):
         else:
             facts, book = read_swing_facts(path), read_book(path)
             need_key(path, path.name, facts.id, book.id)
-            self._take_swing(path, Swing(facts=facts, book=book), watch)
+            self._take_swing(path, Swing(facts=facts_by_book(facts, book), book=book), watch)
 
     def _take_student(self, path: Path, theirs: Person) -> None:
         key = theirs.student.id
@@ -211,8 +212,8 @@ class Merge(MergeDesk):
     def _take_swing(self, folder: Path, theirs: Swing, watch: Watch) -> None:
         key, book = theirs.id, theirs.book
         ours = or_none(lambda: self.into.swing(key))
-        if ours is not None and ours.facts != theirs.facts:
-            told = differences(ours.facts, theirs.facts) + differences(ours.book, book)
+        if ours is not None and ours.kept_facts != theirs.kept_facts:
+            told = differences(ours.kept_facts, theirs.kept_facts) + differences(ours.book, book)
             why = "recordings are facts and are not replaced"
             self.add(Subject.SWING, key, Outcome.OURS, told, said=why)
         elif not self.has_lesson(book.lesson_id, book.student_id):

@@ -232,7 +232,7 @@ def swing_from(row: Row, children: Mapping[str, list[Row]]) -> Swing:
     }
     book["ball"] = {name: row[f"ball_{name}"] for name in _BALL}
     book |= {name: listed(row[name]) for name in _LISTED_IN_SWING}
-    book["starred"] = bool(row["starred"])
+    book |= {name: bool(row[name]) for name in ("starred", "exchanged")}
     book["syncs"] = [_sync_plain(r) for r in children["syncs"]]
     book["marks"] = [_bare(r) | {"occurs": bool(r["occurs"])} for r in children["marks"]]
     book["results"] = [_result_plain(r) for r in children["results"]]

@@ -80,6 +80,11 @@ STEPS = (
         "Calibrations of a bay with their errors and picture, withdrawn ones, cameras moved since.",
         _run_all(tables.BAYS),
     ),
+    Step(
+        9,
+        "Swings whose two views were named the other way round.",
+        _run_all(tables.EXCHANGED),
+    ),
 )
 NEWEST = STEPS[-1].number
 _LEDGER = (

@@ -31,7 +31,7 @@ from capturestation.library.rows import (
     put_person,
     put_swing,
 )
-from capturestation.records import CalibrationRow, Lesson, Swing
+from capturestation.records import CalibrationRow, Lesson, Swing, facts_by_book
 
 _log = logging.getLogger(__name__)
 
@@ -106,7 +106,7 @@ def take_from_folder(
         if path != places.trashed(key) and (path / FACTS_FILE).exists():
             facts, book = read_swing_facts(path), read_book(path)
             need_key(path, key, facts.id, book.id)
-            put_swing(db, Swing(facts=facts, book=book), folder)
+            put_swing(db, Swing(facts=facts_by_book(facts, book), book=book), folder)
         elif places.trashed(key).exists():
             drop(db, subject, key)
         return

@@ -34,6 +34,7 @@ from capturestation.records import (
     SwingId,
     View,
     Watch,
+    facts_by_book,
 )
 
 _COPIED = 0.95
@@ -71,7 +72,7 @@ class Swings(SwingAnswers):
             with SwingFolder(final) as building:
                 _copy_all(building, facts, media, Part(watch, 0.0, _COPIED))
                 building.add_book(book)
-                building.seal(facts)
+                building.seal(swing.kept_facts)
                 watch.report(_COPIED, "writing down")
                 with self._finishing(Subject.SWING, swing.id) as db:
                     put_swing(db, swing, folder)
@@ -94,7 +95,7 @@ class Swings(SwingAnswers):
             CancelledError: If the watch stops it. In each case the folder stays where it was.
         """
         facts = read_swing_facts(source)
-        swing = self._checked_new(facts, book)
+        swing = self._checked_new(facts_by_book(facts, book), book)
         check_recordings(source, facts, Part(watch, 0.0, _COPIED))
         folder = swing_place(facts)
         final = self.places.root / folder
@@ -138,7 +139,7 @@ class Swings(SwingAnswers):
             OutputError: If it can't be written; the old stands.
         """
         folder = self._folder(book.id)
-        swing = Swing(facts=self.swing(book.id).facts, book=book)
+        swing = _with_book(self.swing(book.id), book)
         self._need_lesson_of(book)
         with self._changing(Subject.SWING, book.id, folder) as db:
             put_swing(db, swing, folder)
@@ -161,7 +162,7 @@ class Swings(SwingAnswers):
         with self._changing(Subject.SWING, swing_id, folder) as db:
             old = self.swing(swing_id)
             book = change(old.book)
-            swing = Swing(facts=old.facts, book=book)
+            swing = _with_book(old, book)
             self._need_lesson_of(book)
             if book != old.book:
                 put_swing(db, swing, folder)
@@ -186,6 +187,11 @@ class Swings(SwingAnswers):
             if remove_media(self.places, Subject.SWING, swing_id, folder):
                 with self._finishing(Subject.SWING, swing_id):
                     pass
+
+
+def _with_book(old: Swing, book: SwingBook) -> Swing:
+    """A swing with another book; what was kept of it stays."""
+    return Swing(facts=facts_by_book(old.kept_facts, book), book=book)
 
 
 def _copy_all(

@@ -28,7 +28,7 @@ from capturestation.library.rows import put_swing
 from capturestation.library.settle import TRASHED_FILE, drop, need_key
 from capturestation.library.store import missing
 from capturestation.library.swings import Swings
-from capturestation.records import LessonId, StudentId, Swing, SwingId
+from capturestation.records import LessonId, StudentId, Swing, SwingId, facts_by_book
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +87,7 @@ class Trash(Swings):
             raise missing(Subject.SWING, swing_id)
         facts, book = read_swing_facts(place), read_book(place)
         need_key(place, swing_id, facts.id, book.id)
-        return Swing(facts=facts, book=book)
+        return Swing(facts=facts_by_book(facts, book), book=book)
 
     def restore_swing(self, swing_id: SwingId, *, lesson_id: LessonId | None = None) -> Swing:
         """Bring a swing back from the trash, with its marks and its star.

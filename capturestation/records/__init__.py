@@ -48,6 +48,7 @@ from capturestation.records.swings import (
     SwingFacts,
     SwingKind,
     club_group,
+    facts_by_book,
 )
 from capturestation.records.times import (
     NS_PER_S,
@@ -118,6 +119,7 @@ __all__ = [
     "Zero",
     "around",
     "club_group",
+    "facts_by_book",
     "from_plain",
     "hand_mark",
     "new_id",

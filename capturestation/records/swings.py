@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
 from fractions import Fraction
@@ -181,7 +181,8 @@ class SwingBook:
     """What `book.json` holds: the library's part, replaced whole on each change.
 
     `moved` names the views whose camera no longer stood as its calibration says: that one does
-    not count for this swing.
+    not count for this swing. `exchanged`: the files of face-on and down the line were named the
+    other way round when the swing was kept; everything else of a book is said of them as they are.
     """
 
     id: SwingId
@@ -199,6 +200,7 @@ class SwingBook:
     drawings: tuple[Drawing, ...] = ()
     spots: tuple[SpotMark, ...] = ()
     moved: tuple[View, ...] = ()
+    exchanged: bool = False
 
     def __post_init__(self) -> None:
         views = [sync.view for sync in self.syncs]
@@ -215,9 +217,27 @@ class SwingBook:
             raise ValueError(msg)
 
 
+def facts_by_book(facts: SwingFacts, book: SwingBook) -> SwingFacts:
+    """A swing's facts as its book puts them right, or back as they are kept: each is the other."""
+    if not book.exchanged:
+        return facts
+    held = {recording.view: recording for recording in facts.recordings}
+    # The order of the views stays: where face-on stood first it does so again.
+    recordings = tuple(
+        replace(held[view.across], view=view)
+        if view.across in held
+        else replace(recording, view=view.across)
+        for view, recording in held.items()
+    )
+    return replace(facts, recordings=recordings)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swing:
-    """A swing as every layer above the folders sees it: the kept facts and the book's part."""
+    """A swing as every layer above the folders sees it: the kept facts and the book's part.
+
+    The facts are those that the book has put right (`facts_by_book`).
+    """
 
     facts: SwingFacts
     book: SwingBook
@@ -231,6 +251,11 @@ class Swing:
     def id(self) -> SwingId:
         """The swing's id."""
         return self.facts.id
+
+    @property
+    def kept_facts(self) -> SwingFacts:
+        """The facts as they were written when it was kept."""
+        return facts_by_book(self.facts, self.book)
 
     @property
     def club_group(self) -> ClubGroup:

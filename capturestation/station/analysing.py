@@ -114,20 +114,26 @@ class Analyst:
         watch.report(1.0, "analysed")
         return tuple(found)
 
-    def measure_again(self, swing: Swing) -> Swing | None:
+    def measure_again(self, swing: Swing, *, moments_too: bool = False) -> Swing | None:
         """Take the measures anew from kept tracks, as after a mark by hand; None without tracks.
 
         Where marks are changed meanwhile nothing is written: whoever did that asks anew.
+
+        Args:
+            swing: Which.
+            moments_too: Whether its moments are found anew too; a hand's stay.
         """
         seen = kept_tracks(self.cache.folder(swing.id))
         if not seen:
             return None
         known = self.library.swing(swing.id).book
-        fresh = self._measured(known, swing, seen, marks_too=False).results
+        fresh = self._measured(known, swing, seen, marks_too=moments_too)
 
         def changed(book: SwingBook) -> SwingBook:
-            is_same = book.marks == known.marks and book.syncs == known.syncs
-            return with_results(book, of_measures(fresh)) if is_same else book
+            if book.marks != known.marks or book.syncs != known.syncs:
+                return book
+            with_marks = with_tempo(replace(book, marks=fresh.marks))
+            return with_results(with_marks, of_measures(fresh.results))
 
         return self.library.change_book(swing.id, changed)
 
@@ -155,7 +161,8 @@ class Analyst:
             lambda book: self._measured(book, swing, seen, marks_too=bool(seen), told=told),
         )
         odd = odd_about(seen, changed, self._hand(changed)) if seen and self.model.is_there else ()
-        return Analysed(swing=changed, done=True, said=(*said, *told[-1:], *odd))
+        odd_said = tuple(one.said for one in odd)
+        return Analysed(swing=changed, done=True, said=(*said, *told[-1:], *odd_said))
 
     def _measured(
         self,
@@ -186,13 +193,15 @@ class Analyst:
 def with_results(book: SwingBook, fresh: Sequence[Result]) -> SwingBook:
     """The book with these results in the place of those of the same names, and of older methods."""
     names = {result.name for result in fresh}
+    others = without_measures(book.results)
+    kept = tuple(result for result in others if result.name not in names)
+    return replace(book, results=(*kept, *fresh))
+
+
+def without_measures(results: Sequence[Result]) -> tuple[Result, ...]:
+    """Results of all other kinds; measures of older methods are left out too."""
     kind = METHOD.split(" ")[0]
-    others = tuple(
-        result
-        for result in book.results
-        if result.name not in names and not result.method.startswith(f"{kind} ")
-    )
-    return replace(book, results=(*others, *fresh))
+    return tuple(result for result in results if not result.method.startswith(f"{kind} "))
 
 
 def of_measures(results: Sequence[Result]) -> tuple[Result, ...]:

@@ -144,8 +144,7 @@ def _stills_before(library: Library, watch: Watch) -> list[tuple[View, FrameArra
 
 def swapped(by_view: Mapping[View, Path]) -> dict[View, Path]:
     """The same files, each as the other view."""
-    turned = {View.FACE_ON: View.DOWN_THE_LINE, View.DOWN_THE_LINE: View.FACE_ON}
-    return {turned.get(view, view): path for view, path in by_view.items()}
+    return {view.across: path for view, path in by_view.items()}
 
 
 def _view_in(name: str) -> View | None:

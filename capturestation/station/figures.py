@@ -20,7 +20,7 @@ from capturestation.swing.body import cleaned
 from capturestation.swing.figure import Figure, Pictured, upright
 from capturestation.swing.finding import Watched
 from capturestation.swing.marks import effective_marks
-from capturestation.swing.oddities import SeenBody, oddities
+from capturestation.swing.oddities import Oddity, SeenBody, oddities
 
 _STEP_NS = 8_333_333
 
@@ -102,8 +102,8 @@ def _ball_px(swing: Swing, view: View) -> FloatArray | None:
     return np.array([at.x * recording.width_px - 0.5, at.y * recording.height_px - 0.5])
 
 
-def odd_about(seen: Mapping[View, Looked], swing: Swing, hand: Hand) -> tuple[str, ...]:
-    """What a coach should look at in how a swing was filmed, a sentence each."""
+def odd_about(seen: Mapping[View, Looked], swing: Swing, hand: Hand) -> tuple[Oddity, ...]:
+    """What a coach should look at in how a swing was filmed."""
     views = {}
     for view, looked in seen.items():
         sync, recording = swing.sync(view), swing.recording(view)

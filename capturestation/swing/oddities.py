@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -22,6 +23,10 @@ _WIDE, _WIDER = 0.15, 1.5
 # Of the golfer's height: feet seen from the front; and how much wider than from behind they are.
 _HANDS = 0.08
 # Likewise, how far hands hang from over the feet to the ball's side, at the least.
+_EXCHANGED = (
+    "The two views look exchanged: feet stand wider in the one down the line. If they are, "
+    "exchange them: beside the measures on the Bench, or with swings exchange."
+)
 _FEET = (Joint.LEAD_ANKLE, Joint.TRAIL_ANKLE)
 
 
@@ -38,8 +43,33 @@ class SeenBody:
     height_px: int
 
 
-def oddities(views: Mapping[View, SeenBody], *, hand: Hand, set_ns: int | None) -> tuple[str, ...]:
-    """What a coach should look at, a sentence each.
+class Odd(StrEnum):
+    """What can be odd."""
+
+    UNSEEN = "unseen"
+    EXCHANGED = "exchanged"
+    OTHER_HAND = "other hand"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Oddity:
+    """One thing that a coach should look at.
+
+    Args:
+        odd: What.
+        said: A sentence or two: what was seen, and what to do.
+        view: In whose pictures; None where it is both.
+    """
+
+    odd: Odd
+    said: str
+    view: View | None = None
+
+
+def oddities(
+    views: Mapping[View, SeenBody], *, hand: Hand, set_ns: int | None
+) -> tuple[Oddity, ...]:
+    """What a coach should look at.
 
     Args:
         views: Those that were looked through.
@@ -51,19 +81,19 @@ def oddities(views: Mapping[View, SeenBody], *, hand: Hand, set_ns: int | None) 
     for view, one in views.items():
         why = _unseen(view, one, set_ns)
         if why:
-            told.append(why)
+            told.append(Oddity(odd=Odd.UNSEEN, said=why, view=view))
         else:
             whole[view] = one.track
     front, behind = whole.get(View.FACE_ON), whole.get(View.DOWN_THE_LINE)
     if front is not None and behind is not None and _are_exchanged(front, behind, set_ns):
-        return (*told, "The two views look exchanged: feet stand wider in the one down the line. "
-                "If so, add the swing again with the files the other way round.")  # fmt: skip
+        return (*told, Oddity(odd=Odd.EXCHANGED, said=_EXCHANGED))
     if behind is not None and _stands_other_way(behind, hand, set_ns):
         other = Hand.LEFT if hand is Hand.RIGHT else Hand.RIGHT
-        told.append(
+        said = (
             f"The golfer stands as a {other}-handed one does, and the Book says {hand}-handed. "
             "If the Book is wrong, change it and analyse again."
         )
+        told.append(Oddity(odd=Odd.OTHER_HAND, said=said))
     return tuple(told)
 
 

@@ -57,6 +57,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "swings list": ("zoe", "7 iron"),
     "swings show": ("latest", "contact at 1.29"),
     "swings change": ("latest --rating 4 --start left", "left, 4 of 5"),
+    "swings exchange": ("latest", "down-the-line"),
     "swings delete": ("latest", "Back with: capturestation swings restore "),
     "swings restore": ("", "contact at 1.29"),
     "swings trash": ("", "7 iron, full, 2026-10-30"),
@@ -99,9 +100,10 @@ BEFORE = {
 """What has to be done for it to have something to do."""
 ELSEWHERE = {
     "window", "demo", "record", "doctor", "backup restore", "models fetch", "checks stick",
+    "desktop add", "desktop remove",
 }  # fmt: skip
 """The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
-The window, recording, the doctor and the stick have their own tests and journeys."""
+The window, recording, the doctor, the stick and the desktop's entry have their own tests."""
 MEASURING = {
     f"calibrations {name}"
     for name in ("withdraw", "board", "lens", "bay", "sticks", "expect", "check", "line")

@@ -24,7 +24,7 @@ from tests.helpers.made_swings import made_swing
 
 LATER = {
     "syncs": ("contact_seen_ns", "contact_seen_u_ns", "media_per_swing"),
-    "swings": ("drawings", "spots", "moved"),
+    "swings": ("drawings", "spots", "moved", "exchanged"),
 }
 """Columns that the first version did not have."""
 

@@ -125,7 +125,7 @@ def test_how_a_swing_was_filmed_is_looked_at(looked_at: Room) -> None:
     told = odd_about(tracks, swing, Hand.RIGHT)
 
     # The invented golfer was drawn for larger pictures: his feet lie below these.
-    assert [words.startswith("The feet are cut off") for words in told] == [True] * len(tracks)
+    assert [one.said.startswith("The feet are cut off") for one in told] == [True] * len(tracks)
 
 
 def test_tracks_come_back_as_they_were_kept(tmp_path: Path, looked_at: Room) -> None:

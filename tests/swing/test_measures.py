@@ -84,7 +84,7 @@ def test_turn_is_the_first_angle_about_the_vertical_as_scipy_has_it(turn_deg: fl
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_turn_is_the_first_of_the_rotations_that_a_pelvis_frame_is_taken_apart_in(
+def test_turn_is_the_first_rotation_that_a_pelvis_frame_is_taken_apart_in(
     seed: int,
 ) -> None:
     """Frame by the hips' line and the trunk, as the ISB builds it from known points (Wu et al.).
@@ -123,8 +123,11 @@ def test_where_the_shaft_s_line_meets_the_ground_is_told_unless_it_is_nearly_lev
 
 
 def test_feet_that_were_taken_for_one_another_tell_no_stance() -> None:
-    feet = {f"{side}_{part}": (0.25 * sign, 0.5, 0.0)
-            for side, sign in (("lead", 1), ("trail", -1)) for part in ("ankle", "heel", "toe")}  # fmt: skip
+    feet = {
+        f"{side}_{part}": (0.25 * sign, 0.5, 0.0)
+        for side, sign in (("lead", 1), ("trail", -1))
+        for part in ("ankle", "heel", "toe")
+    }
     at = stands(**feet)
     mixed = stands(**{**feet, "lead_ankle": (-0.2, 0.5, 0.0)})
 

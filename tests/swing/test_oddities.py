@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from capturestation.records import Hand, View
-from capturestation.swing.oddities import SeenBody, oddities
+from capturestation.swing.oddities import Odd, SeenBody, oddities
 from capturestation.swing.tracks import Joint
 from sample_sessions.golfer import Golfer
 from sample_sessions.people import somebody
@@ -32,9 +32,9 @@ def test_an_ordinary_golfer_is_not_odd(seed: int, hand: Hand, set_ns: int | None
 
 @pytest.mark.parametrize("seed", range(8))
 def test_a_hand_that_was_entered_wrongly_is_noticed(seed: int) -> None:
-    (said,) = oddities(seen(seed, Hand.LEFT), hand=Hand.RIGHT, set_ns=SET_NS)
+    (odd,) = oddities(seen(seed, Hand.LEFT), hand=Hand.RIGHT, set_ns=SET_NS)
 
-    assert said.startswith("The golfer stands as a left-handed one does")
+    assert odd.said.startswith("The golfer stands as a left-handed one does")
 
 
 @pytest.mark.parametrize("hand", list(Hand))
@@ -43,9 +43,10 @@ def test_exchanged_views_are_noticed(seed: int, hand: Hand) -> None:
     views = seen(seed, hand)
     exchanged = dict(zip(BOTH, [views[view] for view in reversed(BOTH)], strict=True))
 
-    (said,) = oddities(exchanged, hand=hand, set_ns=SET_NS)
+    (odd,) = oddities(exchanged, hand=hand, set_ns=SET_NS)
 
-    assert said.startswith("The two views look exchanged")
+    assert odd.odd is Odd.EXCHANGED
+    assert odd.said.startswith("The two views look exchanged")
 
 
 def test_nobody_is_said_of_that_view_alone() -> None:
@@ -60,7 +61,7 @@ def test_nobody_is_said_of_that_view_alone() -> None:
     )
 
     assert len(said) == 1
-    assert said[0].startswith("Nobody is seen in the face-on picture")
+    assert said[0].said.startswith("Nobody is seen in the face-on picture")
 
 
 @pytest.mark.parametrize(
@@ -81,7 +82,7 @@ def test_half_a_body_is_said(joints: tuple[Joint, ...], way: float, word: str) -
         set_ns=SET_NS,
     )
 
-    assert said[0].startswith(f"The {word} ")
+    assert said[0].said.startswith(f"The {word} ")
 
 
 def test_a_track_without_pictures_shows_nobody() -> None:

@@ -12,16 +12,26 @@ from capturestation.errors import NotFoundError, RefusedError
 from capturestation.library import Library
 from capturestation.records import Swing, SwingBook, SwingId, View, Watch
 from capturestation.station.bench.seen import SeenSwing
+from capturestation.station.cache import Cache
 from capturestation.station.intake import place_by_hand
+from capturestation.station.measuring_again import measure_again
 from capturestation.station.undo import Step
 
 _FIELDS = ("syncs", "marks", "results", "zero")
 
 
 def contact_here(
-    library: Library, seen: SeenSwing, view: View, at_ns: int, watch: Watch
+    library: Library,
+    seen: SeenSwing,
+    view: View,
+    at_ns: int,
+    watch: Watch,
+    *,
+    cache: Cache | None = None,
 ) -> tuple[Swing, Swing]:
     """Say that the frame of a view that is shown for a time is contact, and find the moments anew.
+
+    What was measured is measured again.
 
     Args:
         library: Where the swing is.
@@ -29,6 +39,7 @@ def contact_here(
         view: The angle that shows contact.
         at_ns: The time that is looked at, swing clock.
         watch: Gets the progress.
+        cache: Where tracks are kept; the library's own unless given.
 
     Returns:
         The swing before and after.
@@ -46,7 +57,8 @@ def contact_here(
             subject=before.id,
         )
     media_ns = sync.to_media(seen.shown(view, at_ns).at_ns)
-    return before, place_by_hand(library, before, view, media_ns, None, watch)
+    placed = place_by_hand(library, before, view, media_ns, None, watch)
+    return before, measure_again(library, placed, cache, moments_too=True).swing
 
 
 def contact_step(

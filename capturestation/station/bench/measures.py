@@ -21,13 +21,14 @@ from capturestation.station.bench.notice import Notice
 from capturestation.station.bench.state import BenchState
 from capturestation.station.cache import Cache
 from capturestation.station.comparing import ChangeRow, changes
-from capturestation.station.figures import Figures, figures_of
+from capturestation.station.figures import Figures, figures_of, odd_about
 from capturestation.station.seen_tracks import kept_tracks
 from capturestation.swing.body import cleaned
 from capturestation.swing.focus import spoken_of
 from capturestation.swing.measures import MEASURES, Measure, full_name, sides_of
 from capturestation.swing.measuring import IN_SPACE, METHOD, curve, scale_of
 from capturestation.swing.measuring_in_space import offsets
+from capturestation.swing.oddities import Oddity
 from capturestation.swing.tracks import BodyTrack
 
 _MINUS = "\N{MINUS SIGN}"
@@ -95,6 +96,7 @@ class ReadMeasures:
         curves: By swing and measure.
         bodies: The cleaned tracks of each picture, for a stick figure.
         has_tracks: Whether curves and bodies were asked for.
+        odd: What a coach should look at in how today's swing was filmed.
     """
 
     swings: Mapping[Side, Swing]
@@ -102,6 +104,7 @@ class ReadMeasures:
     curves: Mapping[Side, Mapping[str, SeenCurve]] = field(default_factory=dict)
     bodies: Mapping[Cell, BodyTrack] = field(default_factory=dict)
     has_tracks: bool = False
+    odd: tuple[Oddity, ...] = ()
 
 
 class BenchMeasures:
@@ -237,6 +240,11 @@ class BenchMeasures:
                 found.append(ChangeLine(name=name, moment=at, words=words, is_focus=is_focus))
         return tuple(sorted(found, key=lambda line: not line.is_focus))
 
+    def odd(self) -> tuple[Oddity, ...]:
+        """What a coach should look at in how today's swing was filmed."""
+        read = self._fitting()
+        return () if read is None else read.odd
+
     @property
     def has_compared(self) -> bool:
         """Whether the two were compared, so that no change means that none is clear."""
@@ -296,8 +304,9 @@ def read_measures(
     """
     now, then = swings.get(Side.NOW), swings.get(Side.THEN)
     rows = changes(library, now, then) if now is not None and then is not None else ()
+    odd = () if now is None else _odd(library, cache, now)
     if not with_tracks:
-        return ReadMeasures(swings=swings, changes=rows)
+        return ReadMeasures(swings=swings, changes=rows, odd=odd)
     curves: dict[Side, Mapping[str, SeenCurve]] = {}
     bodies: dict[Cell, BodyTrack] = {}
     for side, swing in swings.items():
@@ -305,7 +314,15 @@ def read_measures(
         by_view, by_name = _tracks(library, cache, swing, hand)
         bodies |= {(side, view): body for view, body in by_view.items()}
         curves[side] = by_name
-    return ReadMeasures(swings=swings, changes=rows, curves=curves, bodies=bodies, has_tracks=True)
+    return ReadMeasures(
+        swings=swings, changes=rows, curves=curves, bodies=bodies, has_tracks=True, odd=odd
+    )
+
+
+def _odd(library: Library, cache: Cache, swing: Swing) -> tuple[Oddity, ...]:
+    """What is odd about how today's swing was filmed, by what was seen of it."""
+    seen = kept_tracks(cache.folder(swing.id))
+    return odd_about(seen, swing, library.student(swing.book.student_id).hand)
 
 
 def _tracks(

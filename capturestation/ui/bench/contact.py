@@ -63,7 +63,7 @@ class ContactHere:
 
         place.workers.run(
             say("bench.contact_job"),
-            lambda watch: contact_here(library, now, view, at_ns, watch),
+            lambda watch: contact_here(library, now, view, at_ns, watch, cache=place.cache),
             done,
             place.trouble.emit,
         )

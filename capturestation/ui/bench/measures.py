@@ -14,6 +14,7 @@ from PyQt6.QtWidgets import QGridLayout, QPushButton, QWidget
 from capturestation.drawing.grid import Side
 from capturestation.records import Moment
 from capturestation.station.bench.measures import BenchMeasures
+from capturestation.swing.oddities import Odd
 from capturestation.ui.bench.measure_lines import Changes, Values, list_of
 from capturestation.ui.bench.wordings import column_of, stretch, with_key
 from capturestation.ui.look import Look
@@ -34,6 +35,7 @@ class MeasuresPanel(QWidget):
         wants_analysis: Today's swing, and the one beside it, are to be analysed.
         wants_curve: The curve below the bar is to be there, or not.
         wants_sticks: The stick figure is to be there, or not.
+        wants_exchange: The two views of today's swing are to be exchanged.
 
     Args:
         measures: What is known.
@@ -45,6 +47,7 @@ class MeasuresPanel(QWidget):
     wants_analysis = pyqtSignal()
     wants_curve = pyqtSignal()
     wants_sticks = pyqtSignal()
+    wants_exchange = pyqtSignal()
 
     def __init__(self, measures: BenchMeasures, look: Look) -> None:
         super().__init__()
@@ -56,6 +59,8 @@ class MeasuresPanel(QWidget):
         self.since = label(soft=True, wraps=True)
         self.changes = list_of(self.changes_model, look, say("measures.changes"))
         self.told = label(soft=True, wraps=True)
+        self.odd = label(wraps=True)
+        self.exchange = button(say("measures.exchange"), self.wants_exchange.emit)
         self.fetch = button(say("measures.fetch"), self.wants_model.emit)
         self.analyse = button(
             with_key(say("measures.analyse"), "measures.analyse"), self.wants_analysis.emit
@@ -122,6 +127,15 @@ class MeasuresPanel(QWidget):
             told = say("measures.no_model")
         self.told.setText(told if now is not None else say("bench.empty"))
         self.told.setVisible(bool(self.told.text()))
+        self._show_odd()
+
+    def _show_odd(self) -> None:
+        """Say what is odd about how it was filmed, and offer to put it right."""
+        odd = self.measures.odd()
+        self.odd.setText("\n".join(one.said for one in odd))
+        self.odd.setVisible(bool(odd))
+        self.exchange.setVisible(any(one.odd is Odd.EXCHANGED for one in odd))
+        self.exchange.setEnabled(not self._busy)
 
     def _connect(self) -> None:
         state = self.measures.state
@@ -170,6 +184,8 @@ class MeasuresPanel(QWidget):
         asked = QGridLayout()
         asked.addWidget(self.curve, 0, 0)
         asked.addWidget(self.sticks, 1, 0)
+        column.addWidget(self.odd)
+        column.addWidget(stretch(self.exchange))
         for widget in (self.where, self.values, self.since, self.changes, self.told):
             column.addWidget(widget)
         column.setStretchFactor(self.values, 3)

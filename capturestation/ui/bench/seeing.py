@@ -19,9 +19,10 @@ from capturestation.drawing.grid import Cell, Side
 from capturestation.drawing.stick import paint_sticks
 from capturestation.errors import CancelledError, StationError
 from capturestation.records import Mark, Moment, Swing, SwingId, Watch
-from capturestation.station.analysing import Analyst
 from capturestation.station.analysing_apart import analyse_apart
 from capturestation.station.bench.measures import BenchMeasures, ReadMeasures, read_measures
+from capturestation.station.exchanging import exchange_step, exchange_views
+from capturestation.station.measuring_again import MeasuredAgain, measure_again
 from capturestation.station.models import BodyModel, body_model, fetch_body_model
 from capturestation.ui.bench.curves import CurvePane
 from capturestation.ui.bench.measures import SETTLE_MS, MeasuresPanel, focus_words
@@ -112,6 +113,31 @@ class Seeing(QObject):
 
         self._run(say("measures.analysing"), op, self._analysed)
 
+    def exchange(self) -> None:
+        """Call the two views of today's swing the other way round, as a step."""
+        now, place = self.measures.swings.get(Side.NOW), self.place
+        if now is None or self._job is not None:
+            return
+        library, cache = place.library, place.cache
+
+        def op(_watch: Watch) -> tuple[Swing, MeasuredAgain]:
+            before = library.swing(now.id)
+            return before, exchange_views(library, before, cache)
+
+        def done(answer: object) -> None:
+            assert isinstance(answer, tuple)
+            before, again = answer
+            words = say("measures.step.exchange")
+            place.run(exchange_step(library, before, again.swing, words, self._named, cache))
+            place.says.emit(again.said or say("measures.exchanged"))
+
+        self._run(say("measures.exchanging"), op, done)
+
+    def _named(self, swing: SwingId) -> None:
+        """Its pictures have other names now: open it anew, if it is still looked at."""
+        if swing == self.place.swing:
+            self.place.look_at(swing)
+
     def fetch(self) -> None:
         """Have the body model fetched."""
         if self._job is None:
@@ -158,6 +184,7 @@ class Seeing(QObject):
         self.panel.wants_analysis.connect(self.analyse)
         self.panel.wants_curve.connect(self.toggle_curve)
         self.panel.wants_sticks.connect(self.toggle_sticks)
+        self.panel.wants_exchange.connect(self.exchange)
         self.curve.pressed.connect(self.next_curve)
 
     def _opened(self) -> None:
@@ -231,8 +258,8 @@ class Seeing(QObject):
     def _measured(self, swing_id: SwingId, _watch: Watch | None = None) -> Swing | None:
         """Measure from kept tracks; takes its time."""
         library = self.place.library
-        analyst = Analyst(library=library, cache=self.place.cache, model=body_model(), workers=1)
-        return analyst.measure_again(library.swing(swing_id))
+        found = measure_again(library, library.swing(swing_id), self.place.cache)
+        return found.swing if found.done else None
 
     def _take_measured(self, swing: Swing | None) -> None:
         if swing is not None and not self.place.saver.is_busy:

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-import numpy as np
 import pytest
 from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtGui import QImage, QPainter
@@ -28,17 +27,13 @@ from capturestation.records import (
     hand_mark,
 )
 from capturestation.station.models import BodyModel
-from capturestation.station.seeing import Looked
 from capturestation.station.seen_tracks import keep_tracks
 from capturestation.swing.measuring import METHOD
-from capturestation.swing.tracks import MotionTrack
 from capturestation.ui.bench import seeing as module
 from capturestation.ui.bench.place import BenchPlace
 from capturestation.ui.bench.seeing import MEASURES, Seeing
-from sample_sessions.golfer import Golfer
-from sample_sessions.parameters import SwingParameters
-from tests.helpers.invented_tracks import camera_of, club_projected, projected
 from tests.helpers.pixels import pixels
+from tests.helpers.seen_tracks import tracks_of
 from tests.helpers.station_library import Filled
 
 MS = 1_000_000
@@ -112,20 +107,7 @@ def painted(seeing: Seeing, place: BenchPlace, cell: Cell) -> FrameArray:
 
 def keep_seen(place: BenchPlace, swing: Swing) -> None:
     """Tracks of an invented golfer as if that swing had been looked through."""
-    golfer, seen = Golfer(SwingParameters()), {}
-    for sync in swing.book.syncs:
-        body, recording = projected(sync.view, golfer=golfer), swing.recording(sync.view)
-        assert recording is not None
-        # Those recordings are smaller than what the invented cameras draw.
-        joints = body.joints_px * recording.width_px / camera_of(sync.view).lens.width_px
-        club = club_projected(sync.view, golfer=golfer)
-        times_ns = sync.to_media(body.times_ns)
-        seen[sync.view] = Looked(
-            motion=MotionTrack(times_ns=times_ns, energy=np.zeros(len(times_ns))),
-            body=replace(body, times_ns=times_ns, joints_px=joints),
-            club=replace(club, times_ns=times_ns),
-        )
-    keep_tracks(place.cache.made_folder(swing.id), seen)
+    keep_tracks(place.cache.made_folder(swing.id), tracks_of(swing))
 
 
 def test_the_panel_shows_the_values_of_the_moment_that_is_shown(
@@ -342,3 +324,25 @@ def test_without_the_model_it_says_so_and_offers_it(
     assert not before
     assert offered[0]
     assert offered[1].startswith("Without the body model")
+
+
+def test_exchanged_views_are_said_and_exchanged_by_a_word_that_can_be_taken_back(
+    seeing: Seeing, place: BenchPlace, filled: Filled, library: Library, qtbot: QtBot
+) -> None:
+    swing = library.swing(filled.today.id)
+    wrong = {view.across: one for view, one in tracks_of(swing).items()}
+    keep_tracks(place.cache.made_folder(swing.id), wrong)
+    seeing.commands()["measures.panel"]()
+    qtbot.waitUntil(lambda: seeing.panel.exchange.isVisible(), timeout=10_000)
+    said = seeing.panel.odd.text()
+
+    seeing.panel.exchange.click()
+    qtbot.waitUntil(lambda: place.steps.undo_words == "exchange of the two views", timeout=20_000)
+    exchanged = library.swing(swing.id)
+    qtbot.waitUntil(lambda: seeing.panel.exchange.isHidden(), timeout=20_000)
+    place.steps.undo()
+
+    assert said.startswith("The two views look exchanged")
+    assert exchanged.book.exchanged
+    assert not library.swing(swing.id).book.exchanged
+    qtbot.waitUntil(lambda: seeing.panel.exchange.isVisible(), timeout=20_000)
