@@ -41,6 +41,8 @@ def holding_words(held: forgetting.Holding) -> str:
     words = [counted(held.swings, "swing")]
     if held.trashed:
         words.append(f"{held.trashed} in the trash")
+    if held.waiting:
+        words.append(f"{held.waiting} not taken in yet")
     words += [counted(held.lessons, "lesson"), counted(held.answers, "answer")]
     return f"{', '.join(words[:-1])} and {words[-1]}"
 
