@@ -58,12 +58,16 @@ def forgotten_page(report: forgetting.Forgotten) -> str:
     lines = [
         f"Deleted the student {report.student_id} with {holding_words(went)}.",
         f"recordings    {counted(went.files, 'file')}, {megabytes(went.size_bytes)}",
-        f"to look at    {counted(made.files, 'file')}, {megabytes(made.size_bytes)}",
+        f"made of them  {counted(made.files, 'file')}, {megabytes(made.size_bytes)}: working "
+        "copies, small pictures, what was seen in them, clips to hand on",
     ]
     lines += [f"earlier rows  {path}, deleted too" for path in report.old_copies]
     lines += [f"STILL THERE   {one.path}  {one.said}" for one in report.left]
     if report.is_gone:
-        lines.append("Looked afterwards: nothing is left but ids without a name.")
+        lines.append(
+            "Looked afterwards in rows, folders, trash and what was made: nothing is left but ids "
+            "without a name."
+        )
     return "\n".join([*lines, *report.said])
 
 
