@@ -29,15 +29,12 @@ def bench(qtbot: QtBot, library: Library, steps: UndoList, tmp_path: Path) -> It
 def test_the_shared_folder_is_chosen_once_and_takes_the_next_clip_with_one_press(
     bench: Bench, tmp_path: Path
 ) -> None:
+    folder, hand_on = tmp_path / "shared with students", bench.tools.send.hand_on
     at_first = bench.kept()
-    bench.tools.sending.folder = tmp_path / "shared with students"
-    kept = bench.kept()
-    bench.tools.sending.folder = None
 
-    bench.restore(kept)
+    bench.restore({"folder": str(folder)})
+    hand_on.show_files((tmp_path / "a.mp4",), bench.tools.sending.folder)
 
     assert "folder" not in at_first
-    assert bench.tools.sending.folder == tmp_path / "shared with students"
-    hand_on = bench.tools.send.hand_on
-    hand_on.show_files((tmp_path / "a.mp4",), bench.tools.sending.folder)
+    assert bench.kept()["folder"] == str(folder)
     assert hand_on.save.text() == "Save in “shared with students”"
