@@ -140,6 +140,11 @@ def _printed(window: Window) -> bool:
     return all(book.pictures.picture(one.swing) is not None for one in prints)
 
 
+def _gathered(window: Window) -> bool:
+    page = _book(window).weeks_page
+    return bool(page.courses) or page.empty.text() != say("book.weeks.reading")
+
+
 SCREENS = (
     Screen(name="book", show=lambda window: _nothing(_book(window)), ready=_printed, leave=_leave),
     Screen(name="book-student", show=_form, leave=_leave),
@@ -147,6 +152,7 @@ SCREENS = (
         Screen(name=f"book-{name}", show=partial(_ask, name), leave=_leave)
         for name in ("ball", "club", "move", "focus")
     ),
+    Screen(name="book-weeks", show=partial(_ask, "weeks"), ready=_gathered, leave=_leave),
     Screen(name="book-away", show=_away, leave=_leave),
     Screen(name="bench", show=_at_top, ready=_at_focus, leave=_leave),
     Screen(name="bench-over", show=_show_over, ready=_at_focus, leave=_leave),

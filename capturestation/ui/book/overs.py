@@ -18,6 +18,7 @@ from capturestation.ui.book.lesson_form import LessonForm
 from capturestation.ui.book.move_page import MovePage
 from capturestation.ui.book.sheets import Sheets
 from capturestation.ui.book.student_form import StudentForm
+from capturestation.ui.book.weeks_page import WeeksPage
 from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.texts import say
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from capturestation.ui.book.keeping import Keeping
     from capturestation.ui.book.long_away import LongAway
     from capturestation.ui.book.taking import Taking
+    from capturestation.ui.book.weekly import Weekly
 
 
 class Overs(Sheets):
@@ -37,6 +39,7 @@ class Overs(Sheets):
     choosing: Choosing
     keeping: Keeping
     taking: Taking
+    weekly: Weekly
 
     @cached_property
     def student_form(self) -> StudentForm:
@@ -105,6 +108,15 @@ class Overs(Sheets):
         page = ForgetPage(self.look)
         page.sure.connect(self.keeping.forget)
         page.left.connect(self.keeping.stay)
+        return self.laid_over(page)
+
+    @cached_property
+    def weeks_page(self) -> WeeksPage:
+        """A measure over the lessons."""
+        page = WeeksPage(self.look)
+        page.wanted.connect(self.weekly.look_at)
+        page.saves.connect(self.weekly.save)
+        page.left.connect(self.close_over)
         return self.laid_over(page)
 
     @cached_property

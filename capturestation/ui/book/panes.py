@@ -229,7 +229,7 @@ class LeafPane(QWidget):
     def _lay_out(self) -> None:
         self.words = [
             button(say(f"book.{word}"), partial(self.asked.emit, f"book.{word}"), role="quiet")
-            for word in ("to_bay", "new_lesson", "add_files", "change")
+            for word in ("to_bay", "new_lesson", "add_files", "weeks", "change")
         ]
         self.head = QWidget()
         head = QVBoxLayout(self.head)

@@ -37,6 +37,8 @@ from capturestation.ui.book.move_page import MovePage
 from capturestation.ui.book.overs import Overs
 from capturestation.ui.book.panes import Part
 from capturestation.ui.book.taking import Taking
+from capturestation.ui.book.weekly import Weekly
+from capturestation.ui.book.weeks_page import WeeksPage
 from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.book.wording import RATINGS
 from capturestation.ui.look import Look
@@ -83,6 +85,7 @@ class BookPlace(Overs):
         self.keeping = Keeping(self)
         self.away = LongAway(self)
         self.taking = Taking(self)
+        self.weekly = Weekly(self)
         self._looks = QTimer(self)
         self._looks.setInterval(LOOK_MS)
         self._looks.timeout.connect(self.look_again)
@@ -140,8 +143,10 @@ class BookPlace(Overs):
         }
         rates = {f"book.rate_{n}": partial(does.rate, n) for n in RATINGS}
         asks = {"book.club": self.choosing.ask_club, "book.kind": self.choosing.ask_kind}
+        weeks = {"book.weeks": self.weekly.ask}
         heard: dict[str, Callable[[], None]] = {}
-        for page, named in ((None, acts), (BallPage, rates), (WordPage, asks)):
+        pages = ((None, acts), (BallPage, rates), (WordPage, asks), (WeeksPage, weeks))
+        for page, named in pages:
             heard |= {name: partial(self._unless_over, act, page) for name, act in named.items()}
         return heard
 
