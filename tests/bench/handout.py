@@ -86,7 +86,7 @@ def _make_grainy(library: Library, swings: Sequence[Swing], folder: Path) -> Non
             shutil.move(with_noise(kept, folder, crf=CAMERA_CRF), kept)
 
 
-def _mbit_s(library: Library, swings: Sequence[Swing]) -> list[float]:
+def _mbit_s(library: Library, swings: Sequence[Swing]) -> list[Detail]:
     """What the recordings take of a disk each second."""
     return [
         round(library.media_path(swing, one.view).stat().st_size * 8e3 / one.duration_ns, 1)
