@@ -9,7 +9,7 @@ to one another (shares of the golfer's height). Refuses pictures.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -38,6 +38,9 @@ class Figure:
     times_ns: IntArray
     points: FloatArray
     metres: float | None = None
+    _known: dict[int, dict[str, FloatArray]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def __post_init__(self) -> None:
         if self.points.shape != (len(self.times_ns), len(POINTS), 3):
@@ -45,7 +48,15 @@ class Figure:
             raise ValueError(msg)
 
     def at(self, time_ns: int) -> dict[str, FloatArray]:
-        """All points at a time, (3,) each; NaN outside and where nothing is known near by."""
+        """All points at a time, (3,) each; NaN outside and where nothing is known near by.
+
+        Every measure of a moment asks for the same few instants: they are worked out once.
+        """
+        if time_ns not in self._known:
+            self._known[time_ns] = self._at(time_ns)
+        return dict(self._known[time_ns])
+
+    def _at(self, time_ns: int) -> dict[str, FloatArray]:
         found = {}
         for place, name in enumerate(POINTS):
             axes = [
