@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from capturestation.records import NS_PER_S, BoolArray, FloatArray, Hand, IntArray, View
+from capturestation.records import BoolArray, FloatArray, Hand, IntArray, View
 from capturestation.swing.tracks import JOINTS, BodyTrack, Joint
 
 HIDDEN = 0.3
@@ -23,7 +23,8 @@ _SIGMA_S = {"nose": 0.035, "ear": 0.035, "shoulder": 0.025, "elbow": 0.014, "wri
             "toe": 0.05}  # fmt: skip
 # Half width of the smoothing: hands turn round in 50 ms, feet hardly move.
 _FRAME_SIGMAS = 0.9
-_LONGEST_GAP_S = 0.12
+LONGEST_GAP_NS = 120_000_000
+"""Over a longer one nothing is said of what lies between."""
 _WRONG_SIDE = 0.05
 # Of the golfer's height, what standing on the wrong side costs in each picture.
 _AS_LEGS = 0.01
@@ -283,7 +284,7 @@ def points_at(known_ns: IntArray, at_px: FloatArray, times_ns: IntArray) -> Floa
     after = np.clip(np.searchsorted(stamps, times_ns), 1, len(stamps) - 1)
     gap = stamps[after] - stamps[after - 1]
     exact = (times_ns == stamps[after]) | (times_ns == stamps[after - 1])
-    near = (gap <= _LONGEST_GAP_S * NS_PER_S) | exact
+    near = (gap <= LONGEST_GAP_NS) | exact
     good = (times_ns >= stamps[0]) & (times_ns <= stamps[-1]) & near
     for axis in range(at_px.shape[1]):
         found[good, axis] = np.interp(times_ns[good], stamps, at_px[fine, axis])

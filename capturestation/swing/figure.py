@@ -9,12 +9,12 @@ to one another (shares of the golfer's height). Refuses pictures.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
 from capturestation.records import NS_PER_S, FloatArray, Hand, IntArray, View
-from capturestation.swing.body import points_at, tall_px
+from capturestation.swing.body import LONGEST_GAP_NS, points_at, tall_px
 from capturestation.swing.tracks import JOINTS, BodyTrack, ClubTrack, Joint
 
 GRIP, HEAD, BALL = "grip", "club head", "ball"
@@ -38,9 +38,6 @@ class Figure:
     times_ns: IntArray
     points: FloatArray
     metres: float | None = None
-    _known: dict[int, dict[str, FloatArray]] = field(
-        default_factory=dict, init=False, repr=False, compare=False
-    )
 
     def __post_init__(self) -> None:
         if self.points.shape != (len(self.times_ns), len(POINTS), 3):
@@ -48,25 +45,26 @@ class Figure:
             raise ValueError(msg)
 
     def at(self, time_ns: int) -> dict[str, FloatArray]:
-        """All points at a time, (3,) each; NaN outside and where nothing is known near by.
+        """All points at a time, (3,) each; NaN outside and where nothing is known near by."""
+        near = self.times_ns.searchsorted([time_ns - LONGEST_GAP_NS, time_ns + LONGEST_GAP_NS + 1])
+        part = slice(int(near[0]), int(near[1]))
+        found = _between(self.times_ns[part], self.points[part], time_ns)
+        return dict(zip(POINTS, found, strict=True))
 
-        Every measure of a moment asks for the same few instants: they are worked out once.
-        """
-        if time_ns not in self._known:
-            self._known[time_ns] = self._at(time_ns)
-        return dict(self._known[time_ns])
 
-    def _at(self, time_ns: int) -> dict[str, FloatArray]:
-        found = {}
-        for place, name in enumerate(POINTS):
-            axes = [
-                points_at(
-                    self.times_ns, self.points[:, place, axis : axis + 1], np.array([time_ns])
-                )[0, 0]
-                for axis in range(3)
-            ]
-            found[name] = np.array(axes)
-        return found
+def _between(stamps_ns: IntArray, points: FloatArray, time_ns: int) -> FloatArray:
+    """Each coordinate on the straight line from when it was last known to when it is next."""
+    if len(stamps_ns) == 0:
+        return np.full(points.shape[1:], np.nan)
+    known = np.isfinite(points)
+    until = (known & (stamps_ns <= time_ns)[:, None, None])[::-1]
+    since = known & (stamps_ns >= time_ns)[:, None, None]
+    before, after = len(stamps_ns) - 1 - until.argmax(axis=0), since.argmax(axis=0)
+    gap_ns = stamps_ns[after] - stamps_ns[before]
+    share = (time_ns - stamps_ns[before]) / np.maximum(gap_ns, 1)
+    first, last = (np.take_along_axis(points, at[None], 0)[0] for at in (before, after))
+    there = until.any(axis=0) & since.any(axis=0) & (gap_ns <= LONGEST_GAP_NS)
+    return np.where(there, first + share * (last - first), np.nan)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

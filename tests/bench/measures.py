@@ -3,13 +3,15 @@
 The body network looks at rendered pictures of each golfer at his moments, from cameras off their
 places; club and ball are the true ones, a little off. Stated errors are taken as they are for
 rendered golfers: on people they are widened. None of these golfers is among those by whom the
-stated errors were found. With BENCH_QUICK set there are fewer of them.
+stated errors were found. With BENCH_QUICK set there are fewer of them. Every look at a
+golfer is a piece of work by itself, for as many processes as there are cores.
 """
 
 from __future__ import annotations
 
 import os
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from math import hypot, sqrt
 
@@ -21,10 +23,10 @@ from capturestation.swing.measures import LENGTH, MEASURES, full_name
 from capturestation.swing.measuring import measure_all, table
 from sample_sessions.parameters import Departures, SwingParameters
 from sample_sessions.people import pitching, somebody
+from tests.bench._many import answers, one_network
 from tests.bench._measured import value_of
 from tests.bench._moment_pictures import Posed, cameras_of, posed
 from tests.bench.report import Bar, BenchReport, Detail
-from tests.helpers.body_pictures import network
 
 FIRST_SEED, GOLFERS, DEPARTING = 9200, 40, 10
 _QUICK = (6, 2)
@@ -48,26 +50,61 @@ class _Tally:
     named: dict[str, list[bool]] = field(default_factory=lambda: defaultdict(list))
 
 
-def run() -> BenchReport:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Look:
+    """One look at one golfer.
+
+    Args:
+        seed: Which golfer.
+        turn: Which cameras.
+        departures: What is put into his swing.
+    """
+
+    seed: int
+    turn: int
+    departures: Departures = field(default_factory=Departures)
+
+    @property
+    def swing(self) -> SwingParameters:
+        """What he does."""
+        swing = somebody(self.seed)
+        swing = pitching(swing) if self.seed % 6 == 5 else swing
+        return replace(swing, departures=self.departures)
+
+
+def run(*, workers: int | None = None) -> BenchReport:
     """Look at every golfer twice, and at some with departures put in."""
     golfers, departing = _QUICK if os.environ.get("BENCH_QUICK") else (GOLFERS, DEPARTING)
+    seeds = range(FIRST_SEED, FIRST_SEED + golfers)
+    looks = [_Look(seed=seed, turn=turn) for seed in seeds for turn in range(2)]
+    looks += [
+        _Look(seed=seed, turn=2, departures=departures)
+        for seed in seeds[:departing]
+        for departures, _ in _DEPARTURES
+        if _Look(seed=seed, turn=2).swing.is_full
+    ]
+    seen = dict(zip(looks, answers(_seen, looks, workers=workers), strict=True))
+    return _report(_weighed(seen), golfers)
+
+
+def _seen(look: _Look) -> Posed:
+    swing = look.swing
+    cameras = cameras_of(swing.hand, 3 * look.seed + look.turn)
+    return posed(one_network(), swing, cameras=cameras, shirt=look.seed)
+
+
+def _weighed(seen: Mapping[_Look, Posed]) -> _Tally:
     tally = _Tally()
-    for seed in range(FIRST_SEED, FIRST_SEED + golfers):
-        swing = somebody(seed)
-        swing = pitching(swing) if seed % 6 == 5 else swing
-        first, second = (_seen(swing, seed, turn) for turn in range(2))
-        for one in (first, second):
-            _weigh(tally, one)
-        tally.changes += [change_is_clear(a, b) for a, b in _both(first, second)]
-        if seed - FIRST_SEED < departing and swing.is_full:
-            for departures, name in _DEPARTURES:
-                departed = _seen(replace(swing, departures=departures), seed, 2)
-                _name(tally, first, departed, name)
-    return _report(tally, golfers)
-
-
-def _seen(swing: SwingParameters, seed: int, turn: int) -> Posed:
-    return posed(network(), swing, cameras=cameras_of(swing.hand, 3 * seed + turn), shirt=seed)
+    for look, one in seen.items():
+        first = seen[_Look(seed=look.seed, turn=0)]
+        if look.turn == 2:
+            name = next(name for put_in, name in _DEPARTURES if put_in == look.departures)
+            _name(tally, first, one, name)
+            continue
+        _weigh(tally, one)
+        if look.turn == 1:
+            tally.changes += [change_is_clear(a, b) for a, b in _both(first, one)]
+    return tally
 
 
 def _values(one: Posed) -> dict[str, Measured]:

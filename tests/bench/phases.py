@@ -10,7 +10,8 @@ from __future__ import annotations
 import os
 import tempfile
 from collections import defaultdict
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass, field, fields
 from fractions import Fraction
 from pathlib import Path
 
@@ -20,7 +21,6 @@ import numpy as np
 from capturestation.errors import TimingRefusedError
 from capturestation.records import Mark, Moment, Quiet, Sync, SyncSource, View
 from capturestation.station.figures import watched
-from capturestation.station.models import body_model
 from capturestation.station.motion import motion_of
 from capturestation.station.pacing import Paced
 from capturestation.station.seeing import Looked, Lookers, look_through
@@ -31,6 +31,7 @@ from capturestation.timing.air import Microphone
 from capturestation.tracking.body_network import BodyNetwork
 from capturestation.tracking.club import ClubTracker
 from sample_sessions.moments import find_moments
+from tests.bench._many import answers, one_network
 from tests.bench._seen_swings import SeenSwing, rendered
 from tests.bench.report import Bar, BenchReport, Detail
 
@@ -48,7 +49,7 @@ _ARMS = {
 
 
 @dataclass
-class _Tally:
+class Tally:
     """What was counted over all swings."""
 
     tolerated: list[bool] = field(default_factory=list)
@@ -64,21 +65,35 @@ class _Tally:
     swings: int = 0
 
 
-def run() -> BenchReport:
+def run(*, workers: int | None = None) -> BenchReport:
     """Render, look through, find, compare; two swings only where BENCH_QUICK is set."""
     quick = bool(os.environ.get("BENCH_QUICK"))
-    tally = _Tally()
-    network = BodyNetwork(body_model().path)
+    seeds = range(FIRST_SEED, FIRST_SEED + (QUICK if quick else SWINGS))
+    return report(together(answers(tallied, seeds, workers=workers)))
+
+
+def tallied(seed: int) -> Tally:
+    """What one swing adds."""
+    tally = Tally()
     with tempfile.TemporaryDirectory(prefix="phases-") as above:
-        for seed in range(FIRST_SEED, FIRST_SEED + (QUICK if quick else SWINGS)):
-            swing = rendered(Path(above), seed)
-            weigh(tally, swing, network)
-            for file in swing.files.values():
-                file.unlink()
-    return report(tally)
+        weigh(tally, rendered(Path(above), seed), one_network())
+    return tally
 
 
-def weigh(tally: _Tally, swing: SeenSwing, network: BodyNetwork) -> None:
+def together(tallies: Iterable[Tally]) -> Tally:
+    """What all swings add up to."""
+    whole = Tally()
+    for one in tallies:
+        for moment, off_ms in one.by_moment.items():
+            whole.by_moment[moment] += off_ms
+        for counted in fields(one):
+            if counted.name != "by_moment":
+                more = getattr(one, counted.name)
+                setattr(whole, counted.name, getattr(whole, counted.name) + more)
+    return whole
+
+
+def weigh(tally: Tally, swing: SeenSwing, network: BodyNetwork) -> None:
     """Look at one swing and count."""
     hand = swing.golfer.swing.hand
     placed: dict[View, Looked] = {}
@@ -96,7 +111,7 @@ def weigh(tally: _Tally, swing: SeenSwing, network: BodyNetwork) -> None:
     tally.contact_frames += contact_frames(swing)
 
 
-def count(tally: _Tally, swing: SeenSwing, marks: dict[Moment, Mark]) -> None:
+def count(tally: Tally, swing: SeenSwing, marks: dict[Moment, Mark]) -> None:
     """Hold the marks of one swing against its truth."""
     truth = find_moments(swing.golfer)
     start_s, set_s = truth[Moment.CLUB_STARTS], truth[Moment.SET]
@@ -117,7 +132,7 @@ def count(tally: _Tally, swing: SeenSwing, marks: dict[Moment, Mark]) -> None:
 
 
 def _count_one(
-    tally: _Tally, swing: SeenSwing, mark: Mark, true_s: float, near_s: float, span_s: float
+    tally: Tally, swing: SeenSwing, mark: Mark, true_s: float, near_s: float, span_s: float
 ) -> None:
     at_s, early_s, late_s = ((t or 0) / 1e9 for t in (mark.at_ns, mark.early_ns, mark.late_ns))
     off_s = at_s - true_s
@@ -173,7 +188,7 @@ def _silent(path: Path) -> Path:
     return target
 
 
-def report(tally: _Tally) -> BenchReport:
+def report(tally: Tally) -> BenchReport:
     """The bars."""
 
     def pct(held: list[bool]) -> float:

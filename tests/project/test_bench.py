@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import math
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from tests.bench._many import answers
+from tests.bench.phases import Tally, together
 from tests.bench.report import Bar, BenchReport
 
 ROOT = Path(__file__).parents[2]
@@ -43,3 +46,22 @@ def test_an_unknown_benchmark_is_refused_with_the_known_ones() -> None:
 
     assert done.returncode == 2
     assert "demo" in done.stderr
+
+
+def test_answers_come_in_the_order_of_the_questions_by_any_number_of_processes() -> None:
+    asked = (90.0, 1.0, 25.0, 4.0)
+
+    told = [answers(math.sqrt, asked, workers=workers) for workers in (1, 2)]
+
+    assert told[0] == told[1] == [math.sqrt(one) for one in asked]
+
+
+def test_what_single_swings_add_up_to_is_what_all_of_them_are() -> None:
+    one, other = Tally(swings=1, tolerated=[True], contact_frames=[0.5]), Tally(swings=2)
+    one.by_moment["top"].append(3.0)
+    other.by_moment["top"] += [4.0, 5.0]
+
+    both = together([one, other])
+
+    assert (both.swings, both.tolerated, both.contact_frames) == (3, [True], [0.5])
+    assert both.by_moment == {"top": [3.0, 4.0, 5.0]}

@@ -7,7 +7,8 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from capturestation.records import FloatArray, Hand, Moment, View
-from capturestation.swing.figure import BALL, GRIP, HEAD, Figure, Pictured, upright
+from capturestation.swing.body import points_at
+from capturestation.swing.figure import BALL, GRIP, HEAD, POINTS, Figure, Pictured, upright
 from capturestation.swing.measures import (
     MEASURES,
     angle_between,
@@ -124,6 +125,23 @@ def test_a_shaft_over_the_plane_is_outside() -> None:
 def test_an_angle_leaves_out_what_is_not_known() -> None:
     assert angle_between(np.array([1.0, np.nan, 0.0]), np.array([0.0, 5.0, 1.0])) == 90.0
     assert np.isnan(angle_between(np.full(3, np.nan), np.ones(3)))
+
+
+def test_a_figure_at_one_time_is_what_its_points_are_on_the_way() -> None:
+    random = np.random.default_rng(7)
+    stamps = np.cumsum(random.integers(4_000_000, 40_000_000, 60))
+    points = random.normal(size=(60, len(POINTS), 3))
+    points[random.uniform(size=points.shape) < 0.5] = np.nan
+    figure = Figure(times_ns=stamps, points=points)
+    asked = [*stamps[::7], *random.integers(stamps[0] - 10**8, stamps[-1] + 10**8, 20)]
+
+    there = [figure.at(int(time_ns)) for time_ns in asked]
+
+    for place, name in enumerate(POINTS):
+        for axis in range(3):
+            straight = points_at(stamps, points[:, place, axis : axis + 1], np.array(asked))[:, 0]
+            ours = [at[name][axis] for at in there]
+            assert ours == pytest.approx(straight, nan_ok=True), (name, axis)
 
 
 @pytest.mark.parametrize("hand", Hand)
