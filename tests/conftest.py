@@ -19,6 +19,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 # How long an example takes says how busy the machine is, never whether the code is right.
 settings.register_profile("station", deadline=None)
 settings.load_profile("station")
+_PATIENCE_MS = 30_000
 
 
 @pytest.hookimpl(wrapper=True)
@@ -61,6 +62,12 @@ class KeepingBot(QtBot):
         """Hold it, and close it when the test ends."""
         self._kept.append(widget)
         super().addWidget(widget, before_close_func=before_close_func)
+
+    def waitUntil(  # noqa: N802 - Qt's name
+        self, callback: Callable[[], bool | None], *, timeout: int = _PATIENCE_MS
+    ) -> None:
+        """Wait for what must become so; a computer that has much else to do needs longer."""
+        super().waitUntil(callback, timeout=timeout)
 
 
 @pytest.fixture

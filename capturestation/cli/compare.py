@@ -19,6 +19,7 @@ from capturestation.cli.words import comparison_page
 from capturestation.drawing.layout import LayoutName
 from capturestation.records import Moment
 from capturestation.station import clips, comparing
+from capturestation.station.laying import Over
 
 NOW = click.argument("now", default="latest", required=False)
 THEN = click.argument("then", required=False)
@@ -31,6 +32,11 @@ HOLD = click.option(
     default=0.8,
     show_default=True,
     help="Seconds to stand at each moment.",
+)
+OVER = click.option(
+    "--over",
+    is_flag=True,
+    help="Lay THEN over NOW's pictures, by where the cameras stood or by what was pointed out.",
 )
 
 
@@ -77,6 +83,7 @@ def compare(now: str, then: str | None, library: Path, as_json: bool) -> None:
     type=OneMoment(),
     help="Lay the two together at this one moment only, each at its own speed.",
 )
+@OVER
 @click.option("--sound", is_flag=True, help="Let the strike be heard; else the clip is silent.")
 @click.option("--replace", is_flag=True, help="Write over a file that is there.")
 @library_option
@@ -89,6 +96,7 @@ def clip(
     slow: int,
     hold: float,
     at_one: Moment | None,
+    over: bool,
     sound: bool,
     replace: bool,
     library: Path,
@@ -96,14 +104,15 @@ def clip(
 ) -> None:
     """Make a clip of NOW beside THEN.
 
-    Both angles of both swings stand at the same moments. NOW is the latest swing unless named,
-    THEN the student's own best.
+    Both angles of both swings stand at the same moments, beside each other or laid over one
+    another. NOW is the latest swing unless named, THEN the student's own best.
     """
     wish = clips.ClipWish(
         layout=LayoutName(layout),
         slow=Fraction(1, slow),
         hold_s=hold,
         at_one=at_one,
+        over=Over() if over else None,
         sound=sound,
         replace=replace,
     )

@@ -7,15 +7,17 @@ from pathlib import Path
 
 import click
 
-from capturestation.cli.compare import HOLD, NOW, SLOW, THEN
+from capturestation.cli.compare import HOLD, NOW, OVER, SLOW, THEN
 from capturestation.cli.parameters import Folder
 from capturestation.cli.say import put_aside
 from capturestation.cli.show import json_option, library_option, opened, show, watching
 from capturestation.drawing.code_square import code_words
 from capturestation.drawing.layout import LayoutName
+from capturestation.errors import BadInputError
 from capturestation.station.boards import Paper
 from capturestation.station.clips import ClipWish
 from capturestation.station.going_home import HomeWish, take_home
+from capturestation.station.laying import Over
 from capturestation.station.nearby import Nearby
 
 _PAPERS = ("A4", "Letter")
@@ -30,6 +32,7 @@ _LOOK_S = 0.2
 @click.option("--out", type=Folder(), required=True, help="Folder for the files.")
 @click.option("--upright", is_flag=True, help="A clip that fills a phone held upright.")
 @click.option("--alone", is_flag=True, help="This swing without an earlier one beside it.")
+@OVER
 @SLOW
 @HOLD
 @click.option(
@@ -56,6 +59,7 @@ def handout(
     out: Path,
     upright: bool,
     alone: bool,
+    over: bool,
     slow: int,
     hold: float,
     paper: str,
@@ -73,13 +77,13 @@ def handout(
     NOW is the latest swing unless named, THEN the student's own best. Refused without the consent
     to sharing; of somebody who may be under 18 no name goes along.
     """
-    shape = LayoutName.BOTH_ANGLES if alone else LayoutName.ALL_FOUR
     wish = HomeWish(
         clip=ClipWish(
-            layout=LayoutName(f"{shape}-upright") if upright else shape,
+            layout=_layout(upright=upright, alone=alone, over=over),
             slow=Fraction(1, slow),
             hold_s=hold,
             note=note,
+            over=Over() if over else None,
         ),
         paper=Paper(paper),
         practise=practise,
@@ -92,6 +96,16 @@ def handout(
         _lend(made.files[_LENT.index(nearby)])
     lines = [f"{path}  {path.stat().st_size / 1e6:.1f} MB" for path in made.files]
     show(made.plain(), as_json=as_json, text="\n".join([*lines, *made.said]))
+
+
+def _layout(*, upright: bool, alone: bool, over: bool) -> LayoutName:
+    """Two fields where today's pictures show all there is, else four."""
+    if alone and over:
+        raise BadInputError(
+            "A swing alone has no other laid over it.", try_next="Leave out --alone or --over."
+        )
+    shape = LayoutName.BOTH_ANGLES if alone or over else LayoutName.ALL_FOUR
+    return LayoutName(f"{shape}-upright") if upright else shape
 
 
 def _lend(file: Path) -> None:

@@ -19,6 +19,7 @@ from capturestation.cli import (
     checks,
     compare,
     demo,
+    desktop,
     doctor,
     going_home,
     keeping,
@@ -69,6 +70,7 @@ for group in (
     checks.checks,
     care.calibrations,
     backing_up.backup,
+    desktop.desktop,
 ):
     root.add_command(group)
 for command in keeping.COMMANDS:

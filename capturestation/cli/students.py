@@ -29,7 +29,9 @@ from capturestation.library.rows import fold
 from capturestation.records import Consent, Giver, Hand, Purpose, Student
 from capturestation.station import forgetting, given_out, people, retention
 from capturestation.station.cache import cache_of
+from capturestation.station.retention import Reason
 
+_WHY = {Reason.REFUSED: "no to filming", Reason.AWAY: "long away"}
 HANDS = click.Choice([hand.value for hand in Hand])
 
 
@@ -167,11 +169,17 @@ def consent(
 @library_option
 @json_option
 def idle(months: int, library: Path, as_json: bool) -> None:
-    """List who had no lesson for long, and what is kept of them: proposals, nothing is deleted."""
+    """List who had no lesson for long, and what is kept of them: proposals, nothing is deleted.
+
+    Whoever said no to being filmed comes first, however short the time.
+    """
     with opened(library) as book:
-        found = retention.proposals(book, months)
-    rows = [(one.student, one.name, one.last or "never", holding_words(one.held)) for one in found]
-    text = table(rows, ("id", "name", "last lesson", "kept"))
+        found = retention.proposals(book, retention.Wish(months=months))
+    rows = [
+        (one.student, one.name, one.last or "never", _WHY[one.reason], holding_words(one.held))
+        for one in found
+    ]
+    text = table(rows, ("id", "name", "last lesson", "why", "kept"))
     if found:
         text += "\n\nTo give it out: students zip; to forget: students delete --everything."
     else:

@@ -59,6 +59,16 @@ class Placing:
             msg = f"a map is (2, 3) or (3, 3), got {self.now_from_then.shape}"
             raise ValueError(msg)
 
+    @property
+    def from_edges(self) -> FloatArray:
+        """The same map, (3, 3), both pictures counted from their edges, not the pixels' middles."""
+        whole = np.eye(3)
+        whole[: len(self.now_from_then)] = self.now_from_then
+        to_middles, to_edges = np.eye(3), np.eye(3)
+        to_middles[:2, 2], to_edges[:2, 2] = -0.5, 0.5
+        moved: FloatArray = to_edges @ whole @ to_middles
+        return moved
+
     def to_now(self, then_px: FloatArray) -> FloatArray:
         """Where points of the earlier picture come to lie in today's.
 

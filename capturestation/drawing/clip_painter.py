@@ -10,13 +10,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QPainter
 
 from capturestation.drawing import theme
-from capturestation.drawing.grid import Side
+from capturestation.drawing.clip_captions import Caption, captions_px, write_caption
 from capturestation.drawing.layout import Field, Layout, column
 from capturestation.drawing.placing import KEEP_WIDTH, Picture, Placement, middle, place
-from capturestation.drawing.rect import Rect, even, stacked
+from capturestation.drawing.rect import Rect, even
 from capturestation.drawing.sheet import (
     Ink,
     Line,
@@ -27,41 +26,15 @@ from capturestation.drawing.sheet import (
     scaled,
     text_width,
     wrapped,
-    write,
 )
 from capturestation.drawing.strip import Tick, draw_marker, paint_bar, phase_words
 from capturestation.drawing.theme import Size
 from capturestation.records import NS_PER_S, Box, FrameArray, Moment
 
-SIDE_COLOUR = {Side.NOW: theme.BLUE, Side.THEN: theme.VERMILLION}
-_RULE_SHARE = 1 / 120
-# The coloured rule under a caption, of the canvas's shorter side.
 _TITLE_SHARE, _ROW_SHARE = 0.76, 0.8
 _LEAST_TITLE = 0.3
 # The title's row grows with the room left over; the longest name decides how large it is written.
 # Letters of the held moment's name and of a time, of their row's height.
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caption:
-    """What stands above a picture.
-
-    Args:
-        whose: Such as "today"; empty where the day says it all.
-        view: Such as "face-on".
-        day: Such as "30 Oct 2026"; empty where it goes without saying.
-        missing: What stands in the field while it has no picture.
-    """
-
-    whose: str
-    view: str
-    day: str = ""
-    missing: str = "no picture from here in this swing"
-
-    @property
-    def dated(self) -> str:
-        """Whose and from when, on one line."""
-        return ", ".join(word for word in (self.whose, self.day) if word)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,49 +195,14 @@ class ClipPainter:
 
     def _paint_base(self) -> FrameArray:
         sheet = Sheet(self.layout.width_px, self.layout.height_px)
-        caption_px = self._caption_px()
+        caption_px = captions_px(self.layout, self.labels.captions)
         with sheet.painter() as painter:
             for spot in self.layout.fields:
                 fill(painter, spot.rect, theme.PAPER_SHADE)
-                self._write_caption(painter, spot, caption_px)
+                caption = self.labels.captions[spot.name]
+                write_caption(painter, self.layout, spot, caption, caption_px)
             paint_bar(painter, self.layout, self.labels.ticks, *self._ends)
         return sheet.pixels()
-
-    def _caption_px(self) -> int:
-        """One size for all captions of a clip: the one at which the longest fits."""
-        ink = Ink(px=self._px(Size.CAPTION), bold=True)
-        width_px = min(spot.caption.width for spot in self.layout.fields)
-        lines = [
-            line
-            for spot in self.layout.fields
-            for line in self._caption_lines(self.labels.captions[spot.name])
-        ]
-        return fitting_px(lines, ink, width_px)
-
-    def _caption_lines(self, caption: Caption) -> tuple[str, ...]:
-        """As many as the layout has; where it has one, the view stands at its other end."""
-        if self.layout.caption_lines == 1:
-            return (f"{caption.dated}  {caption.view}",)
-        if self.layout.caption_lines == 2:
-            return caption.dated, caption.view
-        if not caption.whose:
-            return caption.day, caption.view, ""
-        return caption.whose, caption.day, caption.view
-
-    def _write_caption(self, painter: QPainter, spot: Field, px: int) -> None:
-        """Whose and from where, over a rule in the side's colour."""
-        caption, box = self.labels.captions[spot.name], spot.caption
-        rule = max(even(_RULE_SHARE * self.layout.short_side_px), 2)
-        text = replace(box, height=box.height - rule)
-        whose, soft = Ink(px=px, bold=True), Ink(px=px, colour=theme.INK_SOFT)
-        if self.layout.caption_lines == 1:
-            write(painter, text, caption.dated, whose)
-            write(painter, text, caption.view, replace(soft, align=Qt.AlignmentFlag.AlignRight))
-        else:
-            lines = self._caption_lines(caption)
-            for place_of, line in enumerate(zip(stacked(text, len(lines)), lines, strict=True)):
-                write(painter, *line, soft if place_of else whose)
-        fill(painter, replace(box, top=box.bottom - rule, height=rule), SIDE_COLOUR[spot.side])
 
     def _missing(self, spot: Field) -> Patch:
         words = self.labels.captions[spot.name].missing

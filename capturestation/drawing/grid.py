@@ -18,6 +18,8 @@ from capturestation.records import View
 MARGIN, GAP = 16, 14
 CAPTIONS: tuple[tuple[int, int, float], ...] = ((1, 46, 430), (2, 78, 340), (3, 112, 0))
 """Lines of a caption, its height, and the column's width that it needs; on a canvas of 720."""
+CAPTIONS_OF_TWO: tuple[tuple[int, int, float], ...] = ((2, 78, 600), (3, 112, 0))
+"""The same where two swings are named above one picture: beside each other, or on a line each."""
 _PREFER_EARLIER = 1.05
 # A later arrangement has to be larger by this: the earlier ones set like beside like.
 

@@ -10,7 +10,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from capturestation.drawing.grid import MARGIN, Cell, Rows, Side, Spot, best_grid
+from capturestation.drawing.grid import (
+    CAPTIONS,
+    CAPTIONS_OF_TWO,
+    MARGIN,
+    Cell,
+    Rows,
+    Side,
+    Spot,
+    best_grid,
+)
 from capturestation.drawing.placing import Picture, middle
 from capturestation.drawing.rect import Rect, even, even_below
 from capturestation.records import View
@@ -123,6 +132,7 @@ def layout_of(
     *,
     short_side_px: int = _SHORT_PX,
     pictures: Mapping[View, Picture] | None = None,
+    names_both: bool = False,
 ) -> Layout:
     """Lay out a canvas of 16:9, or 9:16 for the upright ones.
 
@@ -132,6 +142,7 @@ def layout_of(
             only one, the others show no more than that one.
         short_side_px: Its shorter side; 720 or 1080 suit phones.
         pictures: What has to be seen in each view: it decides what stands beside what.
+        names_both: Whether a caption has to say of two swings whose and from when.
 
     Raises:
         ValueError: If there is no view, one stands there twice, or the canvas is too small to read.
@@ -147,7 +158,8 @@ def layout_of(
     strip_px = sum(even(row * u) for row in least) + even(_BELOW * u)
     area = Rect(left=0, top=0, width=width, height=height - strip_px)
     known = {view: (pictures or {}).get(view, UNKNOWN) for view in views}
-    grid = best_grid(_choices(name, views), area, known, u)
+    captions = CAPTIONS_OF_TWO if names_both else CAPTIONS
+    grid = best_grid(_choices(name, views), area, known, u, captions)
     spare = area.height - grid.height_px
     grown = even(min(max(spare, 0), _TITLE_GROWS * u))
     down = even_below(max(spare - grown, 0) / 2)

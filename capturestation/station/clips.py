@@ -28,6 +28,7 @@ from capturestation.station.clip_request import IMPACT_ON_IMPACT, ClipRequest, C
 from capturestation.station.comparing import Comparison, compare
 from capturestation.station.finding import latest_or
 from capturestation.station.handout import ClipReport, make_clip
+from capturestation.station.laying import Over, laid_over
 from capturestation.station.people import today
 from capturestation.station.places import refuse_inside
 from capturestation.swing.marks import effective_marks
@@ -72,6 +73,7 @@ class ClipWish:
         first: The view that comes first, and alone where one is shown.
         later_ns: How much later in the earlier swing each of its pictures is taken than the time
             map says: a hand's correction.
+        over: How the earlier swing is laid over today's pictures; None where it isn't.
     """
 
     layout: LayoutName = LayoutName.ALL_FOUR
@@ -85,11 +87,12 @@ class ClipWish:
     note: str = ""
     first: View | None = None
     later_ns: int = 0
+    over: Over | None = None
 
     @property
     def needs_then(self) -> bool:
         """Whether an earlier swing is shown."""
-        return not self.layout.startswith("both-angles")
+        return self.over is not None or not self.layout.startswith("both-angles")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +138,7 @@ def clip_of(
         report=report,
         comparison=comparison,
         said=(
-            *_one_view_words(wish.layout, request.views),
+            *_one_view_words(wish, request.views),
             *report.said,
             *_consent_words(library, swing),
         ),
@@ -160,6 +163,8 @@ def request_for(
     beside = comparison.then if comparison and wish.needs_then else None
     views = _views(swing, beside, wish.first)
     start_ns, stop_ns = _span(swing)
+    shown = views[:1] if "then-and-now" in wish.layout else views
+    over = laid_over(library, swing, beside, shown, wish.over) if beside and wish.over else {}
     return ClipRequest(
         now=replace(
             _side(library, swing, _word(library, swing, beside)),
@@ -176,6 +181,7 @@ def request_for(
             moments=_held(swing) if wish.moments is None else wish.moments,
         ),
         time_map=_later(comparison.time_map, wish.later_ns) if comparison else IMPACT_ON_IMPACT,
+        over=over,
         sound=wish.sound,
         cut_to_swing=True,
         note=wish.note.strip(),
@@ -224,10 +230,10 @@ def _listed(views: Sequence[View]) -> str:
     return " and ".join(views) or "nothing on the clock"
 
 
-def _one_view_words(layout: LayoutName, views: Sequence[View]) -> tuple[str, ...]:
+def _one_view_words(wish: ClipWish, views: Sequence[View]) -> tuple[str, ...]:
     if len(views) > 1:
         return ()
-    shown = "alone" if layout.startswith("both-angles") else "then and now"
+    shown = "then and now" if wish.needs_then else "alone"
     return (f"This swing was recorded {views[0]} only: the clip shows that view {shown}.",)
 
 
@@ -305,6 +311,10 @@ def plain(made: MadeClip) -> dict[str, Plain]:
                 "source_frames": [int(n) for n in frames],
             }
             for name, frames in report.sources.items()
+        },
+        "laid_over": {
+            str(view): {"source_frames": [int(n) for n in frames]}
+            for view, frames in report.over.items()
         },
         "said": to_plain(made.said),
     }

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from capturestation.drawing.grid import Side
-from capturestation.drawing.layout import cells_of, field_name
+from capturestation.drawing.layout import field_name
 from capturestation.drawing.placing import Picture, middle
 from capturestation.media.frames import FrameReader
 from capturestation.records import Box, View, Watch, around
@@ -53,7 +53,7 @@ def frame_swings(request: ClipRequest, readers: Mapping[str, FrameReader], watch
         CancelledError: If it was stopped.
     """
     boxes = _scanned(request, readers, watch) if request.cut_to_swing else {}
-    cells = cells_of(request.layout, request.views)
+    cells = request.cells
     for view in dict.fromkeys(view for _, view in cells):
         names = [field_name(side, view) for side in Side if field_name(side, view) in readers]
         both = around(boxes[name] for name in names if name in boxes)
@@ -102,7 +102,7 @@ def _scanned(
 def _shown(request: ClipRequest, name: str, reader: FrameReader) -> tuple[int, int]:
     """The recording's frames that the clip shows, first and one past the last."""
     ends = np.array([request.start_ns, request.stop_ns], dtype=np.int64)
-    for side, view in cells_of(request.layout, request.views):
+    for side, view in request.cells:
         if field_name(side, view) == name:
             sync = request.side(side).swing.sync(view)
             if sync is not None:

@@ -6,17 +6,14 @@ failed job leaves nothing behind. File names say the day and the club, never who
 
 from __future__ import annotations
 
-import shutil
-import tempfile
-from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from capturestation.drawing.app import ensure_app
 from capturestation.drawing.home_sides import home_pdf
-from capturestation.folders import atomic_write_bytes, make_folder
-from capturestation.folders.files import explained_writing
+from capturestation.folders import atomic_write_bytes
+from capturestation.folders.gathering import gathered
 from capturestation.library import Library
 from capturestation.media.encode import refuse_taken
 from capturestation.records import Part, Plain, Watch
@@ -37,6 +34,8 @@ from capturestation.station.stills import Sights
 __all__ = ["HomeWish", "TakenHome", "take_home"]
 _LOOKED, _PRINTED, _FILMED = 0.12, 0.18, 0.42
 # Of the whole job, when it is known how far the swings reach, the page is set, the film is made.
+_FILM = "the film of the web page.mp4"
+# As it is told if there is no room for it.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,36 +100,21 @@ def take_home(
     refuse_child_named(library, swing, job.texts)
     clip = clip_name(swing, found.then if found else None)
     names = tuple(f"{Path(clip).stem}{ending}" for ending in (".mp4", ".pdf", ".html"))
-    make_folder(folder)
     if not wish.replace:
         for name in names:
             refuse_taken(folder / name)
     ensure_app()
-    with _beside(folder) as place:
+    with gathered(folder) as place:
         report = _make(job, [place / name for name in names], watch)
         # The consent may have been taken back meanwhile.
         refuse_unless_shared(library, swing)
-        with explained_writing(folder):
-            for name in names:
-                (place / name).replace(folder / name)
     clip_path, page, web = (folder / name for name in names)
     return TakenHome(clip=replace(report, path=clip_path), page=page, web=web, said=report.said)
 
 
-@contextmanager
-def _beside(folder: Path) -> Iterator[Path]:
-    """A hidden folder that is gone afterwards: files come in by one rename each."""
-    with explained_writing(folder):
-        place = Path(tempfile.mkdtemp(prefix=".handout-", dir=folder))
-    try:
-        yield place
-    finally:
-        shutil.rmtree(place, ignore_errors=True)
-
-
 def _make(job: HomeJob, files: list[Path], watch: Watch) -> ClipReport:
     clip, page, web = files
-    film_path = clip.with_name("film.mp4")
+    film_path = clip.with_name(_FILM)
     with ExitStack() as stack:
         readers = open_readers(job.whole, stack)
         framing = frame_swings(job.whole, readers, Part(watch, 0.0, _LOOKED))
@@ -141,4 +125,6 @@ def _make(job: HomeJob, files: list[Path], watch: Watch) -> ClipReport:
         write_film(sights, film, film_path, Part(watch, _PRINTED, _FILMED))
         text = web_page(home_web(job, film), film_path.read_bytes())
         atomic_write_bytes(web, text.encode())
+    # It lies in the page.
+    film_path.unlink()
     return make_clip(job.request, clip, watch=Part(watch, _FILMED, 1.0), framing=framing)

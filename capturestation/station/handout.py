@@ -10,12 +10,13 @@ from collections.abc import Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 
 from capturestation.compare.pairing import refuse_unless_comparable
 from capturestation.drawing.clip_painter import ClipPainter, ClipState, Patch
 from capturestation.drawing.grid import Side
-from capturestation.drawing.layout import Layout, cells_of, field_name, layout_of
+from capturestation.drawing.layout import Layout, field_name, layout_of
 from capturestation.drawing.placing import Placement
 from capturestation.drawing.rect import Rect
 from capturestation.errors import ComparisonRefusedError, NotFoundError
@@ -23,9 +24,10 @@ from capturestation.media.canvas import Canvas, Cut
 from capturestation.media.encode import ClipWriter, refuse_taken
 from capturestation.media.frames import FrameReader
 from capturestation.media.overlay import Overlay
-from capturestation.records import FrameArray, IntArray, Part, Watch
+from capturestation.records import FrameArray, IntArray, Part, View, Watch
 from capturestation.station.clip_extras import Page, drawn_over, note_at_end
-from capturestation.station.clip_plan import ClipPlan, Track, plan_clip, why_missing
+from capturestation.station.clip_plan import ClipPlan, plan_clip, why_missing
+from capturestation.station.clip_reading import Reading, laid_track
 from capturestation.station.clip_request import ClipRequest, ClipSide
 from capturestation.station.clip_sound import ClipSound, clip_sound
 from capturestation.station.crew import Belt, Crew
@@ -51,6 +53,7 @@ class ClipReport:
         duration_s: How long it plays.
         sources: For each field the recording's frame in each frame of the clip, shape (n,); the
             page at its end has none.
+        over: Likewise the earlier swing's frame that is laid over today's, by view.
         said: What the coach should know, a sentence each.
     """
 
@@ -60,6 +63,7 @@ class ClipReport:
     frames: int
     duration_s: Fraction
     sources: Mapping[str, IntArray]
+    over: Mapping[View, IntArray]
     said: tuple[str, ...]
 
 
@@ -104,8 +108,9 @@ def make_clip(
             request.views,
             short_side_px=request.short_side_px,
             pictures=framing.pictures,
+            names_both=bool(request.over),
         )
-        plan = plan_clip(request, layout, readers)
+        plan = plan_clip(request, layout, readers, _open_over(request, layout, readers, stack))
         sound = clip_sound(request, plan.script) if request.sound else None
         writer = stack.enter_context(
             ClipWriter(
@@ -124,7 +129,7 @@ def make_clip(
 
 
 def open_readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReader]:
-    """Open every recording that is shown, by the field's name.
+    """Open every recording that is shown, by the name of the field that is its own.
 
     Raises:
         NotFoundError: If no field of the layout has a picture.
@@ -134,7 +139,7 @@ def open_readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReade
         field_name(side, view): stack.enter_context(
             FrameReader(request.side(side).media[view], cache_mb=16)
         )
-        for side, view in cells_of(request.layout, request.views)
+        for side, view in request.cells
         if not why_missing(request.side(side), view)
     }
     if not readers:
@@ -146,8 +151,26 @@ def open_readers(request: ClipRequest, stack: ExitStack) -> dict[str, FrameReade
     return readers
 
 
+def _open_over(
+    request: ClipRequest, layout: Layout, readers: Mapping[str, FrameReader], stack: ExitStack
+) -> dict[View, FrameReader]:
+    """What is laid over today's pictures; opened once more where it has a field too.
+
+    Two threads that ask one reader for frames far apart would have it decode them twice.
+    """
+    own = {field.name for field in layout.fields}
+    over = {}
+    for view in request.over:
+        name = field_name(Side.THEN, view)
+        if name in readers and name in own:
+            over[view] = stack.enter_context(FrameReader(readers[name].path, cache_mb=16))
+        elif name in readers:
+            over[view] = readers[name]
+    return over
+
+
 def _check(request: ClipRequest) -> None:
-    if any(side is Side.THEN for side, _ in cells_of(request.layout, request.views)):
+    if any(side is Side.THEN for side, _ in request.cells):
         if request.then is None:
             raise ComparisonRefusedError(
                 f'The layout "{request.layout}" shows an earlier swing and none was chosen.',
@@ -167,7 +190,7 @@ class _Job:
     plan: ClipPlan
     painter: ClipPainter
     places: Mapping[str, Placement]
-    overlays: Mapping[str, Overlay]
+    readings: Mapping[str, Reading]
     writer: ClipWriter
     sound: ClipSound | None
     page: Page | None
@@ -184,11 +207,9 @@ class _Job:
         watch.report(0.0, "making the clip")
         with Crew("clip") as crew:
             pictures: dict[str, Belt[FrameArray]] = {}
-            for name, track in self.plan.tracks.items():
+            for name, reading in self.readings.items():
                 pictures[name] = crew.belt(_ROOM)
-                cut, over = _cut(self.places[name]), self.overlays.get(name)
-                reading = _Reading(track, cut, over, pictures[name])
-                crew.start(f"read {name}", reading.run)
+                crew.start(f"read {name}", partial(reading.run, pictures[name]))
             wholes: Belt[FrameArray] = crew.belt(_ROOM)
             crew.start("write", lambda: self._write(wholes))
             for frame in range(count):
@@ -206,7 +227,7 @@ class _Job:
             now_ns=int(plan.script.now_ns[frame]),
             then_ns=None if plan.then_ns is None else int(plan.then_ns[frame]),
             held=plan.script.held_at(frame),
-            notes={name: track.note(frame) for name, track in plan.tracks.items()},
+            notes={field.name: plan.note(field, frame) for field in plan.layout.fields},
         )
         targets = {name: place.target for name, place in self.places.items()}
         patches = self.painter.patches(targets, state)
@@ -266,11 +287,31 @@ def _job(
         plan=plan,
         painter=painter,
         places=places,
-        overlays=drawn_over(request, layout, places, sizes),
+        readings=_readings(request, plan, places, drawn_over(request, layout, places, sizes)),
         writer=writer,
         sound=sound,
         page=note_at_end(request, layout),
     )
+
+
+def _readings(
+    request: ClipRequest,
+    plan: ClipPlan,
+    places: Mapping[str, Placement],
+    drawn: Mapping[str, Overlay],
+) -> dict[str, Reading]:
+    found = {}
+    for spot in plan.layout.fields:
+        track = plan.tracks.get(spot.name)
+        if track is None:
+            continue
+        place, laid = places[spot.name], None
+        if spot.side is Side.NOW and spot.view in plan.over:
+            laid = laid_track(plan.over[spot.view], request.over[spot.view], place)
+        found[spot.name] = Reading(
+            track=track, cut=_cut(place), laid=laid, drawn=drawn.get(spot.name)
+        )
+    return found
 
 
 def _cut(place: Placement) -> Cut:
@@ -283,26 +324,6 @@ def _cut(place: Placement) -> Cut:
         to_width=target.width,
         to_height=target.height,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class _Reading:
-    """One recording's pictures in the order of the clip, cut, scaled and drawn upon."""
-
-    track: Track
-    cut: Cut
-    over: Overlay | None
-    belt: Belt[FrameArray]
-
-    def run(self) -> None:
-        last, picture = -1, None
-        for ordinal in self.track.ordinals.tolist():
-            if picture is None or ordinal != last:
-                picture = self.track.reader.frame_planar(ordinal, self.cut)
-                if self.over is not None:
-                    picture = self.over.over(picture)
-                last = ordinal
-            self.belt.put(picture)
 
 
 def _cuts(layout: Layout, framing: Framing, placements: Mapping[str, Placement]) -> list[str]:
@@ -331,5 +352,6 @@ def _report(out: Path, job: _Job, said: tuple[str, ...]) -> ClipReport:
         frames=frames,
         duration_s=frames / plan.script.rate_hz,
         sources={name: track.ordinals for name, track in plan.tracks.items()},
+        over={view: track.ordinals for view, track in plan.over.items()},
         said=said,
     )

@@ -78,9 +78,9 @@ class HomeJob:
 
     @property
     def whole(self) -> ClipRequest:
-        """All pictures of both swings, laid together at every moment that both have."""
+        """All pictures of both swings beside each other, matched at every moment both have."""
         layout = LayoutName.ALL_FOUR if self.request.then else LayoutName.BOTH_ANGLES
-        whole = replace(self.request, layout=layout)
+        whole = replace(self.request, layout=layout, over={})
         if self.found is None or self.wish.clip.at_one is None:
             return whole
         marks = [effective_marks(one.book.marks) for one in (self.found.now, self.found.then)]

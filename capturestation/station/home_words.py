@@ -84,11 +84,21 @@ def change_words(name: str, words: str) -> str:
         >>> change_words("time back", "longer by 0.08 s ± 0.03 s")
         'The way back takes longer by 0.08 ± 0.03 s.'
     """
-    plain = _degrees(_ONE_UNIT.sub(r"\1 ± \3 \2", words))
+    plain = plain_words(words)
     if name in (BACK, DOWN):
         return f"{_TEMPO[name]} {plain}."
     told = _TEMPO.get(name) or capital(measure_words(name))
     return f"{told}: {plain}."
+
+
+def plain_words(words: str) -> str:
+    """A value or a change with its unit said once.
+
+    Example:
+        >>> plain_words("more closed by 13 deg ± 6 deg"), plain_words("24 deg open ± 8")
+        ('more closed by 13 ± 6°', '24° open ± 8')
+    """
+    return _degrees(_ONE_UNIT.sub(r"\1 ± \3 \2", words))
 
 
 def _degrees(words: str) -> str:

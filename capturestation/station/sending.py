@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -18,11 +18,12 @@ from capturestation.drawing.note_page import MOST_SIGNS
 from capturestation.errors import BadInputError, ConsentRefusedError, OutputError
 from capturestation.folders import copy_durably, make_folder, remove_file
 from capturestation.library import Library
-from capturestation.records import Moment, Part, Purpose, Swing, View, Watch
+from capturestation.records import Moment, Part, Purpose, Swing, SwingId, View, Watch
 from capturestation.station.bench.notice import Notice
 from capturestation.station.boards import Paper
 from capturestation.station.clips import HELD, ClipWish, MadeClip, clip_of, drawn_on
 from capturestation.station.home_wish import HomeWish
+from capturestation.station.laying import Over
 from capturestation.station.nameless import refuse_child_named
 from capturestation.station.people import consent_words, refused_by, today
 from capturestation.swing.marks import effective_marks
@@ -40,11 +41,15 @@ class Beside:
         swing: Which.
         at_one: The one moment at which both are matched; None where at all.
         later_ns: By how much a hand moved it in time.
+        over: How it lies over today's pictures, or would.
+        is_over: Whether it does.
     """
 
     swing: Swing
     at_one: Moment | None = None
     later_ns: int = 0
+    over: Over = field(default_factory=Over)
+    is_over: bool = False
 
 
 class Sending:
@@ -61,6 +66,7 @@ class Sending:
         held: At which moments it stands still.
         note: The page at its end; none where it is empty.
         with_drawings: Whether what is drawn is seen.
+        is_over: Whether the earlier swing is laid over today's pictures.
         with_page: Whether a page to print and a web page are made beside the clip.
         with_checks: Whether these say what has to work.
         practise: What they say to practise, a line each.
@@ -76,6 +82,7 @@ class Sending:
         self.held: frozenset[Moment] = frozenset()
         self.note = ""
         self.with_drawings = True
+        self.is_over = False
         self.with_page, self.with_checks = False, False
         self.practise = ""
         self.paper = Paper.A4
@@ -98,8 +105,13 @@ class Sending:
         if (now, beside, alone) == (self._now, self._beside, self._alone):
             return
         is_other = now is None or self._now is None or now.id != self._now.id
+        is_else = is_other or alone is not self._alone or _id(beside) != _id(self._beside)
+        is_laid_else = _is_over(beside) is not _is_over(self._beside)
         self._now, self._beside, self._alone = now, beside, alone
-        self.shape = self._fitting_shape()
+        if is_else or is_laid_else:
+            self.is_over = _is_over(beside)
+        if is_else or is_laid_else or self.shape not in self.shapes:
+            self.shape = self._fitting_shape()
         if now is not None and is_other:
             self.held = frozenset(self.moments)
             self.note = "\n".join(self._library.lesson(now.book.lesson_id).focus)
@@ -124,6 +136,11 @@ class Sending:
         return tuple(m for m in HELD if m in marked or m is Moment.IMPACT)
 
     @property
+    def has_earlier(self) -> bool:
+        """Whether there is an earlier swing to lay over."""
+        return self._beside is not None and bool(self._shared)
+
+    @property
     def has_drawings(self) -> bool:
         """Whether anything is drawn on today's pictures."""
         return self._now is not None and bool(drawn_on(self._library, self._now))
@@ -136,6 +153,7 @@ class Sending:
         slow: Fraction | None = None,
         held: frozenset[Moment] | None = None,
         with_drawings: bool | None = None,
+        is_over: bool | None = None,
     ) -> None:
         """Ask for something else; what is None stays."""
         self.shape = self.shape if shape is None else shape
@@ -143,6 +161,7 @@ class Sending:
         self.slow = self.slow if slow is None else slow
         self.held = self.held if held is None else held
         self.with_drawings = self.with_drawings if with_drawings is None else with_drawings
+        self.is_over = self.is_over if is_over is None else is_over
         self.changed()
 
     def ask_page(self, *, with_page: bool | None = None, with_checks: bool | None = None) -> None:
@@ -163,6 +182,7 @@ class Sending:
             later_ns=beside.later_ns if beside else 0,
             moments=tuple(moment for moment in HELD if moment in self.held),
             drawings=self.with_drawings,
+            over=beside.over if beside and self.is_over else None,
             note=self.note,
             first=self._alone,
         )
@@ -217,7 +237,7 @@ class Sending:
 
     @property
     def _shown_then(self) -> Swing | None:
-        is_shown = self._beside is not None and self.shape is not LayoutName.BOTH_ANGLES
+        is_shown = self.is_over or self.shape is not LayoutName.BOTH_ANGLES
         return self._beside.swing if self._beside and is_shown else None
 
     @property
@@ -227,8 +247,13 @@ class Sending:
         return [v for v in View if all(s is not None and _has(s, v) for s in both)]
 
     def _fitting_shape(self) -> LayoutName:
-        """What is looked at: one angle alone then and now, else all that is there."""
+        """What is looked at: one angle alone then and now, else all that is there.
+
+        Where one is laid over the other, today's pictures show both already.
+        """
         shapes = self.shapes
+        if self.is_over and self._alone is None:
+            return LayoutName.BOTH_ANGLES
         if self._alone is not None and LayoutName.THEN_AND_NOW in shapes:
             return LayoutName.THEN_AND_NOW
         return shapes[0]
@@ -251,6 +276,14 @@ class Order:
     wish: ClipWish
     name: str
     home: HomeWish | None = None
+
+
+def _id(beside: Beside | None) -> SwingId | None:
+    return None if beside is None else beside.swing.id
+
+
+def _is_over(beside: Beside | None) -> bool:
+    return beside is not None and beside.is_over
 
 
 def _has(swing: Swing, view: View) -> bool:

@@ -18,7 +18,8 @@ from capturestation.compare.weeks import Course, Taken, course
 from capturestation.drawing.app import ensure_app
 from capturestation.drawing.weeks_chart import chart_png, chart_svg
 from capturestation.errors import BadInputError, NotFoundError
-from capturestation.folders import atomic_write_bytes, atomic_write_text, make_folder
+from capturestation.folders import atomic_write_bytes, atomic_write_text
+from capturestation.folders.gathering import gathered
 from capturestation.library import Library
 from capturestation.records import LessonId, Plain, Swing, SwingKind, Watch, to_plain
 from capturestation.station.comparing import same_set_up
@@ -159,22 +160,27 @@ def write_weeks(weeks: Weeks, folder: Path, library: Library, watch: Watch) -> t
 
     Raises:
         OutputError: If the folder lies in the library or can't be written.
-        CancelledError: If stopped; what was written by then stays.
+        CancelledError: If stopped. Whatever the reason, nothing is left behind.
     """
     refuse_inside(library, folder)
-    make_folder(folder)
     ensure_app()
-    written = [folder / TABLE]
-    atomic_write_text(written[0], weeks_csv(weeks))
-    drawn = [one for one in weeks.courses if len(one.points) > 1]
-    for number, one in enumerate(drawn):
-        watch.report(number / len(drawn), "drawing charts")
-        stem = _NOT_IN_A_NAME.sub("-", one.name)
-        heading = capital(measure_words(one.name))
-        for ending, made in ((".png", chart_png(one, heading)), (".svg", chart_svg(one, heading))):
-            written.append(folder / f"{stem}{ending}")
-            atomic_write_bytes(written[-1], made)
-    return tuple(written)
+    names = [TABLE]
+    with gathered(folder) as place:
+        atomic_write_text(place / TABLE, weeks_csv(weeks))
+        drawn = [one for one in weeks.courses if len(one.points) > 1]
+        for number, one in enumerate(drawn):
+            watch.report(number / len(drawn), "drawing charts")
+            stem, heading = file_stem(one.name), capital(measure_words(one.name))
+            charts = ((".png", chart_png(one, heading)), (".svg", chart_svg(one, heading)))
+            for ending, made in charts:
+                names.append(f"{stem}{ending}")
+                atomic_write_bytes(place / names[-1], made)
+    return tuple(folder / name for name in names)
+
+
+def file_stem(name: str) -> str:
+    """A measure's name as part of a file's name."""
+    return _NOT_IN_A_NAME.sub("-", name)
 
 
 def since_words(one: Course) -> tuple[str, str]:

@@ -19,8 +19,9 @@ import numpy as np
 from capturestation.records import FloatArray, FrameArray, IntArray, View
 from capturestation.records.capture import Candidate, Confirmed, Look, Verdict
 from capturestation.tracking.ball import BallSpot, changed_spots
-from capturestation.tracking.leaving import Gone, Need, gone_in_time
+from capturestation.tracking.leaving import Gone, gone_in_time
 from capturestation.tracking.lying import lying_balls
+from capturestation.tracking.weighing import evidence, log_odds, signs, weights_of
 
 _BEFORE_NS = (-250_000_000, -50_000_000)
 _AFTER_NS = (90_000_000, 250_000_000)
@@ -28,19 +29,11 @@ _FEWEST = 8
 _LOOKED_AT = 8
 _HIGHEST = 0.4
 # Balls lie in the lower part of a picture that shows the feet.
-_BOTH = Need(like=0.35, at_once=0.45, still=0.035, bare=0.02, club=1.5, club_ratio=1.4, light=1.0)
-"""What is asked in each of two views: what is no ball hardly ever seems one in both at a time."""
-_ALONE = (
-    Need(like=0.58, at_once=0.65, still=0.02, bare=0.01, club=8.0, club_ratio=2.5, light=0.1),
-    Need(like=0.38, at_once=0.65, still=0.006, bare=0.003, club=15.0, club_ratio=5.0, light=0.1),
-)
-"""What is asked where no other view shows it as well, one or the other: where a club surely came by
-and nothing else stirred, a fainter ball will do. A spare ball that begins to roll just then was
-seen to take up to 7.2 squares of its radius; a club takes more.
-
-Of struck balls and of all else in the scenes on which settings are chosen; `tests.bench trigger`
-judges on others.
-"""
+_LEAST_LIKE = 0.2
+_LEAST_CLUB = 2.0
+"""In some view at least so many balls' areas of something quick pass: nothing is struck without."""
+_SHOWS = 0.7
+"""Evidence from which a view is named among those that show it: the strike twice as likely."""
 _LIKE_A_BALL = 0.65
 # What went like a ball, but not as if it was struck: a hand or a slow club took it.
 _SAME_PX = 2.5
@@ -60,10 +53,11 @@ class Saw(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Seen:
-    """What one view shows by itself, and whether it would do together with another."""
+    """What one view shows by itself, and how much that speaks for a strike."""
 
     saw: Saw
-    fairly: bool = False
+    evidence: float = 0.0
+    club: float = 0.0
 
 
 @dataclass(slots=True)
@@ -93,10 +87,12 @@ class BallConfirmer:
             looks: A quarter of a second or more either side, one for each view; may be none.
         """
         each = {look.view: self._seen(look, candidate.at_host_ns) for look in looks}
-        fairly = [view for view, one in each.items() if one.fairly]
         seen = {view: one.saw for view, one in each.items()}
-        if len(fairly) > 1:
-            seen |= dict.fromkeys(fairly, Saw.LEFT)
+        has_club = any(one.club >= _LEAST_CLUB for one in each.values())
+        if has_club and log_odds([one.evidence for one in each.values()]) > 0:
+            most = max(one.evidence for one in each.values())
+            shows = [view for view, one in each.items() if one.evidence >= min(_SHOWS, most)]
+            seen |= dict.fromkeys(shows, Saw.LEFT)
         verdict, said = _verdict(seen, any(known.has_left for known in self._known.values()))
         if verdict is Verdict.LEFT:
             for view, saw in seen.items():
@@ -107,26 +103,51 @@ class BallConfirmer:
         return self._known.setdefault(view, _Known(deque(maxlen=_REMEMBERED)))
 
     def _seen(self, look: Look, at_ns: int) -> _Seen:
-        since_ns = look.host_ns - at_ns
-        before, after = _usual(look, since_ns, _BEFORE_NS), _usual(look, since_ns, _AFTER_NS)
-        if before is None or after is None or len(look.host_ns) < _FEWEST:
+        usual = _before_and_after(look, at_ns)
+        if usual is None:
             return _Seen(saw=Saw.BLIND)
-        if float(before.max()) - float(before.min()) < _DARK_LEVEL:
-            return _Seen(saw=Saw.BLIND)
-        gone = _all_gone(look, at_ns, before, after)
-        if any(one.meets(need) for one in gone for need in _ALONE):
-            return _Seen(saw=Saw.LEFT, fairly=True)
-        fairly = any(one.meets(_BOTH) for one in gone)
-        if any(one.spot.confidence >= _LIKE_A_BALL for one in gone):
-            return _Seen(saw=Saw.TAKEN, fairly=fairly)
-        lies = self._lies(look.view, before, after)
-        return _Seen(saw=Saw.LIES if lies else Saw.NOTHING, fairly=fairly)
+        gone, lay, lies = self._gone(look, at_ns, *usual)
+        weights = weights_of([signs(one, clear, lay, lies, at_ns) for clear, one in gone])
+        club = gone[int(weights.argmax())][1].club if gone else 0.0
+        saw = Saw.NOTHING
+        if any(one.spot.confidence >= _LIKE_A_BALL for _, one in gone):
+            saw = Saw.TAKEN
+        elif any(_is_near(a, b, _SAME_PX) for a in lay for b in lies):
+            saw = Saw.LIES
+        return _Seen(saw=saw, evidence=evidence(weights), club=club)
 
-    def _lies(self, view: View, before: FloatArray, after: FloatArray) -> bool:
-        """Whether something like a ball lies in the same place before and after."""
-        early = [*lying_balls(before.astype(np.uint8)), *chain.from_iterable(self._of(view).lying)]
-        late = lying_balls(after.astype(np.uint8))
-        return any(_is_near(a, b, _SAME_PX) for a in early for b in late)
+    def signs_in(self, look: Look, at_ns: int) -> list[FloatArray]:
+        """What is weighed of each thing that went away in a view, for whoever finds the weights.
+
+        Args:
+            look: The pictures.
+            at_ns: The sound.
+
+        Returns:
+            Of each thing (signs,), as `tracking.weighing` orders them; empty where it is too dark.
+        """
+        usual = _before_and_after(look, at_ns)
+        if usual is None:
+            return []
+        gone, lay, lies = self._gone(look, at_ns, *usual)
+        return [signs(one, clear, lay, lies, at_ns) for clear, one in gone]
+
+    def _gone(
+        self, look: Look, at_ns: int, before: FloatArray, after: FloatArray
+    ) -> tuple[list[tuple[float, Gone]], list[BallSpot], list[BallSpot]]:
+        """What went away, where balls lay and where they lie."""
+        lay = [*lying_balls(before.astype(np.uint8)), *chain(*self._of(look.view).lying)]
+        return _all_gone(look, at_ns, before, after), lay, lying_balls(after.astype(np.uint8))
+
+
+def _before_and_after(look: Look, at_ns: int) -> tuple[FloatArray, FloatArray] | None:
+    """The usual picture of either side; None where too little is seen."""
+    since_ns = look.host_ns - at_ns
+    before, after = _usual(look, since_ns, _BEFORE_NS), _usual(look, since_ns, _AFTER_NS)
+    if before is None or after is None or len(look.host_ns) < _FEWEST:
+        return None
+    is_dark = float(before.max()) - float(before.min()) < _DARK_LEVEL
+    return None if is_dark else (before, after)
 
 
 def _verdict(seen: dict[View, Saw], has_left: bool) -> tuple[Verdict, str]:
@@ -145,16 +166,17 @@ def _verdict(seen: dict[View, Saw], has_left: bool) -> tuple[Verdict, str]:
     return Verdict.UNCLEAR, "No ball was seen here yet: it is not known where to look."
 
 
-def _all_gone(look: Look, at_ns: int, before: FloatArray, after: FloatArray) -> list[Gone]:
-    """All that is a little like a ball and went away then."""
+def _all_gone(
+    look: Look, at_ns: int, before: FloatArray, after: FloatArray
+) -> list[tuple[float, Gone]]:
+    """All that is a little like a ball and went away then, and how clearly each stands out."""
     light = float(np.median((after + 8) / (before + 8)))
     noise = float(np.median(np.abs((before + 8) * light - 8 - after))) / 0.6745
-    lamps = noise, abs(float(np.log(light)))
     found = []
-    for _, spot in changed_spots(before, after, highest=_HIGHEST * before.shape[0])[:_LOOKED_AT]:
-        if spot.confidence >= _BOTH.like:
-            gone = gone_in_time(look, spot, at_ns, lamps, _BOTH)
-            found += [] if gone is None else [gone]
+    spots = changed_spots(before, after, highest=_HIGHEST * before.shape[0])[:_LOOKED_AT]
+    for clear, spot in spots:
+        gone = gone_in_time(look, spot, at_ns, noise) if spot.confidence >= _LEAST_LIKE else None
+        found += [] if gone is None else [(clear, gone)]
     return found
 
 

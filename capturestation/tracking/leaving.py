@@ -2,12 +2,12 @@
 
 Owns what is measured about one place of one view, round the time of a sound: whether it went at
 once, whether nothing moved about it before and after, and whether something quick passed just then,
-as a club does. `tracking.confirm` weighs the views against each other.
+as a club does. `tracking.weighing` says what that is worth.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -33,29 +33,6 @@ _DARK = 8.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Need:
-    """What is asked of a thing that went away, for it to be a struck ball.
-
-    Args:
-        like: How like a ball it is, 0..1.
-        at_once: The bracket's confidence: how many pictures agree, and how few lie between.
-        still: At most this share of the ground about it differs before the club comes.
-        bare: And soon after.
-        club: At least so many balls' areas of something quick about it just then.
-        club_ratio: So many times what moves there otherwise.
-        light: The lamps change by less than this share.
-    """
-
-    like: float
-    at_once: float
-    still: float
-    bare: float
-    club: float
-    club_ratio: float
-    light: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Gone:
     """What was measured.
 
@@ -66,7 +43,6 @@ class Gone:
         bare: Middle share of it after.
         club: Of something quick about it just then, in balls' areas.
         otherwise: The same at other times.
-        light: By what share the lamps changed.
     """
 
     spot: BallSpot
@@ -75,35 +51,16 @@ class Gone:
     bare: float
     club: float
     otherwise: float
-    light: float
-
-    def meets(self, need: Need) -> bool:
-        """Whether it is all that is asked of it."""
-        least = max(need.club, need.club_ratio * self.otherwise)
-        return self.is_calm(need) and self.club >= least
-
-    def is_calm(self, need: Need) -> bool:
-        """Whether it is all that, but for the club."""
-        return (
-            self.spot.confidence >= need.like
-            and self.bracket.confidence >= need.at_once
-            and self.still <= need.still
-            and self.bare <= need.bare
-            and self.light <= need.light
-        )
 
 
-def gone_in_time(
-    look: Look, spot: BallSpot, at_ns: int, lamps: tuple[float, float], need: Need
-) -> Gone | None:
+def gone_in_time(look: Look, spot: BallSpot, at_ns: int, noise: float) -> Gone | None:
     """Measure how the thing at a place went.
 
     Args:
         look: The pictures.
         spot: The place.
         at_ns: The sound.
-        lamps: The pictures' noise, grey levels, and by what share the light changed meanwhile.
-        need: Where it is not calm enough for that, no club is looked for.
+        noise: Of the pictures, grey levels.
 
     Returns:
         None if it did not go, not then, or too near the end of the pictures to see how.
@@ -117,14 +74,11 @@ def gone_in_time(
     calm = _calm(look, spot, bracket)
     if calm is None:
         return None
-    noise, light = lamps
-    gone = Gone(
-        spot=spot, bracket=bracket, still=calm[0], bare=calm[1], club=0, otherwise=0, light=light
-    )  # fmt: skip
-    if not gone.is_calm(need):
-        return gone
     club, otherwise = _club(look, spot, bracket, noise)
-    return replace(gone, club=club, otherwise=otherwise)
+    return Gone(
+        spot=spot, bracket=bracket, still=calm[0], bare=calm[1],
+        club=club, otherwise=otherwise,
+    )  # fmt: skip
 
 
 def _calm(look: Look, spot: BallSpot, bracket: BallBracket) -> tuple[float, float] | None:

@@ -14,14 +14,16 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
 from PyQt6.QtCore import QSocketNotifier, QTimer
-from PyQt6.QtGui import QFontDatabase
+from PyQt6.QtGui import QFontDatabase, QIcon, QPixmap
 from PyQt6.QtWidgets import QApplication
 from PyQt6.sip import voidptr
 
 from capturestation.drawing.app import forget_cv2_qt, refuse_without_fonts
+from capturestation.drawing.icon import icon_image
 from capturestation.errors import OutputError
 from capturestation.folders import make_folder
 from capturestation.station.desk import Desk, desk_file, read_desk
+from capturestation.station.desktop_entry import NAME
 from capturestation.station.opening import chosen_library
 from capturestation.ui.bugs import BugHook
 from capturestation.ui.display import need_display
@@ -34,6 +36,7 @@ from capturestation.ui.window import PlaceKind, Window
 
 _LOG_BYTES = 256 << 10
 _LOG_FILE = "window.log"
+_ICON_PX = (16, 32, 64, 256)
 _log = logging.getLogger(__name__)
 
 
@@ -82,8 +85,19 @@ def _application(argv: Sequence[str]) -> QApplication:
         need_display()
         running = QApplication(list(argv))
     running.setApplicationName(say("shell.name"))
+    # Under this name a desktop finds its entry, and so the icon.
+    running.setDesktopFileName(NAME)
+    running.setWindowIcon(window_icon())
     refuse_without_fonts(QFontDatabase.families())
     return running
+
+
+def window_icon() -> QIcon:
+    """The station's sign, in sizes for a window's corner and for a list of windows."""
+    icon = QIcon()
+    for px in _ICON_PX:
+        icon.addPixmap(QPixmap.fromImage(icon_image(px)))
+    return icon
 
 
 def _first(app: QApplication) -> Desk:

@@ -6,6 +6,7 @@ import argparse
 import importlib
 import json
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from tests.bench.report import BenchReport
@@ -22,9 +23,15 @@ def names() -> list[str]:
     )
 
 
-def run(name: str) -> BenchReport:
-    """Run one benchmark by its name."""
-    report = importlib.import_module(f"tests.bench.{name}").run()
+def parts_of(name: str) -> tuple[str, ...]:
+    """What of a benchmark can be run alone."""
+    return tuple(getattr(importlib.import_module(f"tests.bench.{name}"), "PARTS", ()))
+
+
+def run(name: str, parts: Sequence[str] = ()) -> BenchReport:
+    """Run one benchmark by its name, or parts of it alone."""
+    measure = importlib.import_module(f"tests.bench.{name}").run
+    report = measure(parts) if parts else measure()
     if not isinstance(report, BenchReport):
         msg = f"tests.bench.{name}.run() gave {type(report).__name__}, not a BenchReport"
         raise TypeError(msg)
@@ -36,8 +43,12 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     parser.add_argument("name", choices=names())
     parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument("--part", action="append", default=[], help="of `soak`: this part alone")
     asked = parser.parse_args()
-    report = run(asked.name)
+    if strange := set(asked.part) - set(parts_of(asked.name)):
+        known = ", ".join(parts_of(asked.name)) or "none"
+        parser.error(f"{asked.name} has no part {', '.join(sorted(strange))}; its parts: {known}")
+    report = run(asked.name, asked.part)
     if asked.json:
         print(json.dumps(report.plain(), indent=2))
     else:

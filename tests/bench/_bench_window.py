@@ -19,8 +19,9 @@ from capturestation.drawing.grid import Cell, Side
 from capturestation.errors import StationError
 from capturestation.library import Library
 from capturestation.records import FrameArray, Point, SwingId
-from capturestation.station.bench.state import Arrangement, Nudge
+from capturestation.station.bench.state import Arrangement
 from capturestation.station.cache import Cache
+from capturestation.station.laying import Nudge
 from capturestation.station.undo import UndoList
 from capturestation.ui.bench.place import BenchPlace
 from capturestation.ui.binding import Keyboard

@@ -100,9 +100,10 @@ BEFORE = {
 """What has to be done for it to have something to do."""
 ELSEWHERE = {
     "window", "demo", "record", "doctor", "backup restore", "models fetch", "checks stick",
+    "desktop add", "desktop remove",
 }  # fmt: skip
 """The demo takes half a minute: run from a built wheel, as text and JSON, and by its benchmark.
-The window, recording, the doctor and the stick have their own tests and journeys."""
+The window, recording, the doctor, the stick and the desktop's entry have their own tests."""
 MEASURING = {
     f"calibrations {name}"
     for name in ("withdraw", "board", "lens", "bay", "sticks", "expect", "check", "line")

@@ -40,6 +40,14 @@ def test_a_third_thing_to_practise_is_refused(shared: Typed, tmp_path: Path) -> 
     assert "one or two things" in done.err
 
 
+def test_a_swing_alone_has_none_laid_over_it(shared: Typed, tmp_path: Path) -> None:
+    done = shared("handout", "--out", tmp_path / "home", *SHORT, "--over")
+
+    assert done.code == 3
+    assert "--alone or --over" in done.err
+    assert not (tmp_path / "home").exists()
+
+
 def test_a_phone_nearby_takes_the_page_while_the_command_waits(
     shared: Typed, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -1,10 +1,14 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from capturestation.drawing import clip_painter, sheet, theme
-from capturestation.drawing.clip_painter import Caption, ClipLabels, ClipPainter, ClipState
+from capturestation.drawing.clip_captions import SIDE_COLOUR, Caption
+from capturestation.drawing.clip_painter import ClipLabels, ClipPainter, ClipState
+from capturestation.drawing.grid import Side
 from capturestation.drawing.layout import LayoutName, column, layout_of
 from capturestation.drawing.placing import Picture, middle
 from capturestation.drawing.rect import Rect
@@ -109,6 +113,29 @@ def test_captions_strip_and_names_carry_ink() -> None:
         assert ink_share(canvas, rect) > 0.005
     for spot in made.layout.fields:
         assert ink_share(canvas, spot.caption) > 0.02
+
+
+@pytest.mark.parametrize("name", list(LayoutName))
+def test_a_field_with_another_swing_over_it_names_both_over_a_rule_of_both_colours(
+    name: LayoutName,
+) -> None:
+    layout = layout_of(name, short_side_px=720, names_both=True)
+    spot = next(field for field in layout.fields if field.side is Side.NOW)
+    alone = Caption(whose="today", day="30 Oct 2026", view=str(spot.view))
+    captions = {field.name: alone for field in layout.fields}
+    both = {**captions, spot.name: replace(alone, over="own best, 12 Sep 2026")}
+
+    bare, named = (
+        ClipPainter(
+            layout, ClipLabels(captions=of, ticks=TICKS, start_ns=-1000 * MS, stop_ns=500 * MS)
+        ).base
+        for of in (captions, both)
+    )
+
+    assert ink_share(named, spot.caption) > 1.2 * ink_share(bare, spot.caption)
+    rule = named[spot.caption.bottom - 2, spot.caption.left : spot.caption.right]
+    assert tuple(rule[2]) == SIDE_COLOUR[Side.NOW]
+    assert tuple(rule[-3]) == SIDE_COLOUR[Side.THEN]
 
 
 def test_what_the_clip_holds_changes_the_title_only() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 import pytest
@@ -37,8 +38,9 @@ def network(engine: str = "") -> BodyNetwork:
     return BodyNetwork(model.path, engine=engine)
 
 
+@cache
 def pictured(time_s: float, view: View = View.FACE_ON, *, hand: Hand = Hand.RIGHT) -> Pictured:
-    """A golfer at a time of his swing."""
+    """A golfer at a time of his swing, rendered once for all that look at him."""
     golfer = Golfer(SwingParameters(hand=hand))
     camera = next(c for c in cameras_for(hand) if c.view is view)
     pose = golfer.pose(np.array([time_s]))

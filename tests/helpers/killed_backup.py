@@ -59,12 +59,12 @@ def count_backup_steps(above: Path) -> int:
 
 def broken_backups(backed: Backed, last_step: int) -> tuple[str, ...]:
     """Kill the back-up at that step and say what should not be so."""
-    before = _copied(backed.folder)
+    before = copied(backed.folder)
     done = run_process("killed_backup", backed.folder, backed.drive, str(last_step))
     broken = []
     if done.returncode != -signal.SIGKILL:
         broken.append(f"not killed: {done.stderr}")
-    if _copied(backed.folder) != before:
+    if copied(backed.folder) != before:
         broken.append("the library was touched")
     broken += _lost(backed, backed.folder.with_name("cut short"))
     with Library.open(backed.folder) as library:
@@ -72,7 +72,7 @@ def broken_backups(backed: Backed, last_step: int) -> tuple[str, ...]:
         back_up(library.places, backed.drive, Quiet())
     whole = backed.folder.with_name("whole")
     broken += _lost(backed, whole)
-    if _copied(whole) != before:
+    if copied(whole) != before:
         broken.append("what is restored after the next back-up is not the library")
     return tuple(broken)
 
@@ -94,5 +94,6 @@ def _lost(backed: Backed, into: Path) -> list[str]:
     return broken
 
 
-def _copied(folder: Path) -> dict[str, bytes]:
+def copied(folder: Path) -> dict[str, bytes]:
+    """What of a library's files belongs into a copy."""
     return {n: b for n, b in files_below(folder).items() if not n.startswith(_NOT_COPIED)}

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import reduce
 from pathlib import Path
 
+import cv2
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -134,11 +136,13 @@ def check_clip(clip: Path, plain: MadeClip, top_frame: int) -> None:
     assert len(sent_frames) == len(plain_frames) == plain.report.frames
     assert np.count_nonzero(shown == top_frame) >= STANDS
     for sent_one, plain_one in zip(sent_frames, plain_frames, strict=True):
-        changed = np.abs(sent_one.astype(int) - plain_one).max(axis=2) > DRAWN
+        changed = reduce(np.maximum, cv2.split(cv2.absdiff(sent_one, plain_one))) > DRAWN
         inside = changed[place.target.cut].copy()
         assert 0 < inside.mean() < 0.05
         changed[place.target.cut] = False
-        assert not ndimage.binary_opening(changed, np.ones((2, 2))).any(), "a line is elsewhere"
+        if changed.any():
+            opened = ndimage.binary_opening(changed, np.ones((2, 2)))
+            assert not opened.any(), "a line is elsewhere"
 
 
 def test_find_look_lay_over_mark_draw_send_and_read_back(

@@ -2,7 +2,6 @@ from __future__ import annotations
 
 import errno
 import os
-import resource
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
@@ -20,6 +19,7 @@ from capturestation.media.probe import probe
 from capturestation.media.sound import read_sound
 from capturestation.records import FrameArray
 from tests.helpers.coded_media import click, onset_s, paint_code, plain_scene, read_code
+from tests.helpers.small_disk import files_up_to
 
 MakeClip = Callable[..., ClipWriter]
 
@@ -260,10 +260,8 @@ def test_a_folder_that_takes_no_file_is_named(
 
 @pytest.fixture
 def small_disk() -> Iterator[None]:
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (40_000, hard))
-    yield
-    resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    with files_up_to(40_000):
+        yield
 
 
 @pytest.mark.usefixtures("small_disk")

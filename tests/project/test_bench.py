@@ -39,13 +39,17 @@ def test_a_report_is_one_json_object_with_its_machine() -> None:
     assert told["machine"]["cores"] >= 1
 
 
-def test_an_unknown_benchmark_is_refused_with_the_known_ones() -> None:
-    command = [sys.executable, "-m", "tests.bench", "speed-of-light"]
+@pytest.mark.parametrize(
+    ("words", "known"),
+    [(["speed-of-light"], "demo"), (["soak", "--part", "a_week"], "backup_kills")],
+)
+def test_an_unknown_benchmark_is_refused_with_the_known_ones(words: list[str], known: str) -> None:
+    command = [sys.executable, "-m", "tests.bench", *words]
 
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
 
     assert done.returncode == 2
-    assert "demo" in done.stderr
+    assert known in done.stderr
 
 
 def test_answers_come_in_the_order_of_the_questions_by_any_number_of_processes() -> None:

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import partial
 
 from capturestation.drawing.ground_lines import Ground
-from capturestation.records import Moment
+from capturestation.records import Moment, StudentId
 from capturestation.station.bench.state import Arrangement
+from capturestation.station.forgetting import Holding
 from capturestation.station.leaf import Print
+from capturestation.station.retention import Proposal, Reason
 from capturestation.ui.bench.whole import Bench
 from capturestation.ui.book.place import BookPlace
+from capturestation.ui.texts import say
 from capturestation.ui.window import Window
 from tests.screens.screen import Screen
+
+_LONG = "Maximiliane Charlotte Featherstonehaugh-Cholmondeley of the Long Name"
 
 
 def _book(window: Window) -> BookPlace:
@@ -100,6 +106,26 @@ def _ask(name: str, window: Window) -> None:
     _book(window).commands()[f"book.{name}"]()
 
 
+def _away(window: Window) -> None:
+    """The month's end, with three who might be forgotten."""
+    book = _book(window)
+    held = Holding(swings=212, trashed=3, lessons=9, size_bytes=4_100_000_000)
+    names = (("Ada Aumann", Reason.REFUSED), ("Bo Berg", Reason.AWAY), (_LONG, Reason.AWAY))
+    found = [
+        Proposal(
+            student=StudentId(f"{number:032x}"),
+            name=name,
+            reason=reason,
+            last=date(2024, 10 - number, 3) if number < len(names) - 1 else None,
+            held=held,
+        )
+        for number, (name, reason) in enumerate(names)
+    ]
+    book.away_page.begin(24)
+    book.show_over(book.away_page)
+    book.away_page.put(found, say("book.away.text"))
+
+
 def _leave(window: Window) -> None:
     for place in window.places.values():
         place.leave()
@@ -114,6 +140,11 @@ def _printed(window: Window) -> bool:
     return all(book.pictures.picture(one.swing) is not None for one in prints)
 
 
+def _gathered(window: Window) -> bool:
+    page = _book(window).weeks_page
+    return bool(page.courses) or page.empty.text() != say("book.weeks.reading")
+
+
 SCREENS = (
     Screen(name="book", show=lambda window: _nothing(_book(window)), ready=_printed, leave=_leave),
     Screen(name="book-student", show=_form, leave=_leave),
@@ -121,6 +152,8 @@ SCREENS = (
         Screen(name=f"book-{name}", show=partial(_ask, name), leave=_leave)
         for name in ("ball", "club", "move", "focus")
     ),
+    Screen(name="book-weeks", show=partial(_ask, "weeks"), ready=_gathered, leave=_leave),
+    Screen(name="book-away", show=_away, leave=_leave),
     Screen(name="bench", show=_at_top, ready=_at_focus, leave=_leave),
     Screen(name="bench-over", show=_show_over, ready=_at_focus, leave=_leave),
     Screen(name="bench-mat", show=_show_mat, ready=_at_focus, leave=_leave_mat),

@@ -16,6 +16,7 @@ from capturestation.library import Library
 from capturestation.records import Measured, Quiet, Result, StopAfter
 from capturestation.station import people
 from capturestation.station.given_out import GivenOut, give_out
+from tests.helpers.small_disk import files_up_to
 from tests.helpers.station_library import NAME, Filled, everything_in
 
 
@@ -114,6 +115,16 @@ def test_stopped_it_leaves_nothing_and_the_library_as_it_was(
 
     assert list(folder.iterdir()) == []
     assert everything_in(library.folder) == before
+
+
+def test_a_full_disk_is_said_of_the_zip_and_nothing_is_left(
+    library: Library, tmp_path: Path
+) -> None:
+    with pytest.raises(OutputError, match="no room left") as refused, files_up_to(20_000):
+        given(library, tmp_path / "all.zip")
+
+    assert refused.value.what.endswith(f"write {tmp_path / 'all.zip'}.")
+    assert not list(tmp_path.glob("*.zip*"))
 
 
 def test_what_is_there_stays_and_the_library_is_no_place_for_it(

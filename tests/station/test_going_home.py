@@ -27,6 +27,7 @@ from capturestation.station.clips import ClipWish
 from capturestation.station.going_home import HomeWish, TakenHome, take_home
 from tests.helpers.library_records import DAY
 from tests.helpers.pdf_pages import sides_of
+from tests.helpers.small_disk import files_up_to
 from tests.helpers.station_library import NAME, Filled, everything_in
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -161,8 +162,18 @@ def test_stopped_it_leaves_nothing_and_the_library_as_it_was(
     with pytest.raises(CancelledError):
         take_home(library, "latest", None, SHORT, tmp_path / "home", StopAfter(share_done))
 
-    assert written(tmp_path / "home") == []
+    assert not (tmp_path / "home").exists()
     assert everything_in(library.folder) == before
+
+
+def test_a_full_disk_leaves_nothing_and_is_told_of_the_file_that_was_asked_for(
+    library: Library, tmp_path: Path
+) -> None:
+    with pytest.raises(OutputError, match="no room left") as refused, files_up_to(20_000):
+        made(library, tmp_path / "home", ALONE)
+
+    assert not (tmp_path / "home").exists()
+    assert refused.value.what.endswith(f"write {tmp_path / 'home' / '2026-10-30 7 iron.pdf'}.")
 
 
 def test_a_file_that_is_there_stays_unless_it_may_be_replaced(

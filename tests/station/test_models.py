@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import sys
 import zipfile
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 
 from capturestation.errors import BadInputError, CancelledError, FetchError
 from capturestation.records import Quiet, StopAfter
+from capturestation.station import models
 from capturestation.station.models import body_model, fetch_body_model
 from capturestation.tracking.body_network import FILE, MEMBER, PACKAGE, VERSION
 
@@ -72,7 +74,11 @@ def test_the_bare_model_may_be_handed_in(tmp_path: Path, real: Path) -> None:
     assert fetch_body_model(Quiet(), folder=tmp_path / "models", source=copy).is_there
 
 
-def test_it_comes_through_pip(tmp_path: Path, real: Path, own_registry: Path) -> None:
+@pytest.mark.parametrize("pip", ["23.2.1", "24.1b1", "26.3"])
+def test_it_comes_through_pip(
+    tmp_path: Path, real: Path, own_registry: Path, monkeypatch: pytest.MonkeyPatch, pip: str
+) -> None:
+    monkeypatch.setattr(models, "version", lambda _name: pip)
     packaged(own_registry, real.read_bytes())
 
     assert fetch_body_model(Quiet(), folder=tmp_path / "models").is_there
@@ -111,6 +117,28 @@ def test_without_a_registry_it_says_why(tmp_path: Path, own_registry: Path) -> N
 
     assert own_registry.exists()
     assert "hand it in" in caught.value.try_next
+
+
+def test_what_an_old_pip_does_not_know_is_not_asked_of_it(
+    tmp_path: Path, own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(models, "version", lambda _name: "23.2.1")
+    old = models._command(tmp_path)
+    monkeypatch.setattr(models, "version", lambda _name: "24.1")
+    new = models._command(tmp_path)
+
+    assert old[old.index("--progress-bar") + 1] == "off"
+    assert new[new.index("--progress-bar") + 1] == "raw"
+
+
+def test_what_pip_says_last_is_told_where_it_names_no_error(
+    tmp_path: Path, own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    says = "print('\\nUsage: pip\\n\\nno such option\\n'); exit(2)"
+    monkeypatch.setattr(models, "_command", lambda _folder: [sys.executable, "-c", says])
+
+    with pytest.raises(FetchError, match="no such option"):
+        fetch_body_model(Quiet(), folder=tmp_path / "models")
 
 
 def test_stopping_leaves_nothing(tmp_path: Path, own_registry: Path) -> None:

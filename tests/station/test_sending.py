@@ -16,6 +16,7 @@ from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import Consent, Giver, Moment, Purpose, Quiet, Shape, StopAfter, View
 from capturestation.station import people
+from capturestation.station.laying import Nudge, Over
 from capturestation.station.sending import Beside, Sending, clip_name, make, save_in
 from tests.helpers.library_records import DAY
 from tests.helpers.sketches import drawing
@@ -93,6 +94,34 @@ def test_an_upright_clip_is_asked_for_by_one_answer(library: Library, filled: Fi
     sending.ask(is_upright=True, shape=LayoutName.THEN_AND_NOW)
 
     assert sending.wish.layout is LayoutName.THEN_AND_NOW_UPRIGHT
+
+
+def test_a_swing_laid_over_on_the_bench_is_sent_so_and_goes_along_in_the_name(
+    library: Library, filled: Filled
+) -> None:
+    share(library)
+    over = Over(opacity=0.3, nudges={View.FACE_ON: Nudge(dx=0.1)})
+    sending = Sending(library)
+    sending.look_at(filled.today, Beside(swing=filled.best, over=over, is_over=True))
+
+    order = sending.ready()
+
+    assert order.wish.layout is LayoutName.BOTH_ANGLES
+    assert order.wish.over == over
+    assert order.then == filled.best.id
+    assert "beside" in order.name
+
+
+def test_laid_over_may_be_asked_for_in_four_fields_and_stays_while_a_hand_moves_it(
+    library: Library, filled: Filled
+) -> None:
+    sending = looking(library, filled)
+    sending.ask(is_over=True, shape=LayoutName.ALL_FOUR)
+
+    sending.look_at(filled.today, Beside(swing=filled.best, later_ns=4 * MS))
+
+    assert sending.wish.layout is LayoutName.ALL_FOUR
+    assert sending.wish.over == Over()
 
 
 def test_who_looks_is_told(library: Library, filled: Filled) -> None:

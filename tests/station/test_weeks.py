@@ -15,6 +15,7 @@ from capturestation.library import Library
 from capturestation.records import Measured, Quiet, Result, StopAfter, Swing, SwingKind
 from capturestation.station import people
 from capturestation.station.weeks import since_words, weeks_csv, weeks_of, write_weeks
+from tests.helpers.small_disk import files_up_to
 from tests.helpers.station_library import NAME, Filled
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -97,3 +98,7 @@ def test_table_and_charts_are_written_and_none_into_the_library(
         write_weeks(found, library.folder / "out", library, Quiet())
     with pytest.raises(CancelledError):
         write_weeks(found, tmp_path / "other", library, StopAfter(0.0))
+    with pytest.raises(OutputError, match="no room left") as refused, files_up_to(1000):
+        write_weeks(found, tmp_path / "other", library, Quiet())
+    assert str(tmp_path / "other" / names[1]) in refused.value.what
+    assert not (tmp_path / "other").exists()

@@ -47,7 +47,7 @@ def test_joints_stand_where_the_golfer_has_them(view: View, hand: Hand) -> None:
 
 def test_the_square_follows_the_golfer_through_the_swing() -> None:
     tracker = BodyTracker(network(), hand=Hand.RIGHT, box=REACH)
-    truths = [pictured(time_s) for time_s in (-1.1, -0.6, 0.0)]
+    truths = [pictured(time_s) for time_s in (-1.3, -0.6, 0.0)]
 
     for number, truth in enumerate(truths):
         tracker.see(truth.frame_rgb, number)
@@ -116,7 +116,7 @@ def test_the_hand_decides_which_side_leads() -> None:
 
 def test_both_engines_see_the_same() -> None:
     pytest.importorskip("ai_edge_litert")
-    crop = Region(x_px=640, y_px=400, side_px=800).crop(pictured(-0.4).frame_rgb)
+    crop = Region(x_px=640, y_px=400, side_px=800).crop(pictured(-0.6).frame_rgb)
 
     one, other = (network(engine)(crop) for engine in ("litert", "cv2"))
 

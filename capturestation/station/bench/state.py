@@ -6,18 +6,20 @@ Owns every choice that is made while looking. Widgets show it, and change it by 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 
 import numpy as np
 
+from capturestation.compare.overlay import Placing
 from capturestation.compare.timemap import TimeMap, at_one_moment, at_shared_marks
 from capturestation.drawing.bench_place import Framing
 from capturestation.drawing.grid import Cell, Side
-from capturestation.records import Box, FloatArray, Moment, Point, Swing, View, around
+from capturestation.records import Box, Moment, Point, Swing, View, around
 from capturestation.station.bench.notice import Notice
 from capturestation.station.bench.seen import SeenSwing, Shown, apart_ns
 from capturestation.station.bench.transport import Transport, stops_of
+from capturestation.station.laying import Nudge
 
 LEAST_OPACITY, MOST_OPACITY = 0.1, 0.9
 """Beyond these one of the two can't be seen and is taken for missing."""
@@ -33,34 +35,6 @@ class Arrangement(StrEnum):
 
     BESIDE = "beside"
     OVER = "over"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nudge:
-    """How an earlier picture is moved by hand from where it was placed.
-
-    Args:
-        dx: To the right, share of today's picture's width.
-        dy: Down, share of its height.
-        scale: Times as large, about the middle of today's picture.
-    """
-
-    dx: float = 0.0
-    dy: float = 0.0
-    scale: float = 1.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Laid:
-    """How the earlier picture of a view is placed over today's.
-
-    Args:
-        now_from_then: Pixels to pixels, counted from the first one's middle, (2, 3) or (3, 3).
-        said: By what it is placed, one sentence for the coach.
-    """
-
-    now_from_then: FloatArray
-    said: str
 
 
 class BenchState:
@@ -90,7 +64,7 @@ class BenchState:
         self._nudges: dict[View, Nudge] = {}
         self._framings: dict[Cell, Framing] = {}
         self._boxes: dict[View, Box] = {}
-        self._laid: dict[View, Laid] = {}
+        self._laid: dict[View, Placing] = {}
         self._map: TimeMap | None = None
         self._then_at: dict[int, int] = {}
         # What the map said: each picture asks several times.
@@ -271,14 +245,14 @@ class BenchState:
         self._nudges[view] = nudge
         self.changed()
 
-    def lay(self, view: View, laid: Laid | None) -> None:
+    def lay(self, view: View, laid: Placing | None) -> None:
         """Place the earlier picture of a view over today's; None: as high, about one middle."""
         self._laid.pop(view, None)
         if laid is not None:
             self._laid[view] = laid
         self.changed()
 
-    def laid(self, view: View) -> Laid | None:
+    def laid(self, view: View) -> Placing | None:
         """How the earlier picture of a view was placed, before it was moved by hand."""
         return self._laid.get(view)
 

@@ -23,8 +23,9 @@ from capturestation.records import (
     hand_mark,
     no_such_moment,
 )
-from capturestation.station.bench.state import BenchState, Nudge
+from capturestation.station.bench.state import BenchState
 from capturestation.station.intake import with_tempo
+from capturestation.station.laying import Nudge
 from capturestation.station.marking import SLOWEST_RATE_HZ
 from capturestation.station.undo import Step, UndoList
 from capturestation.swing.marks import with_mark, without_mark

@@ -91,12 +91,8 @@ def now_from_then(state: BenchState, view: View) -> FloatArray:
         raise KeyError(view)
     now, then = state.now.frames[view].size_px, state.then.frames[view].size_px
     laid = state.laid(view)
-    placed = _same_height(now, then) if laid is None else _from_edges(laid.now_from_then)
-    nudge = state.nudge(view)
-    middle = np.array(now) / 2
-    by_hand = np.diag([nudge.scale, nudge.scale, 1.0])
-    by_hand[:2, 2] = (1 - nudge.scale) * middle + np.array([nudge.dx, nudge.dy]) * now
-    moved: FloatArray = by_hand @ placed
+    placed = _same_height(now, then) if laid is None else laid.from_edges
+    moved: FloatArray = state.nudge(view).matrix(now) @ placed
     return moved
 
 
@@ -106,13 +102,3 @@ def _same_height(now: tuple[int, int], then: tuple[int, int]) -> FloatArray:
     matrix = np.diag([scale, scale, 1.0])
     matrix[0, 2] = (now[0] - scale * then[0]) / 2
     return matrix
-
-
-def _from_edges(by_middles: FloatArray) -> FloatArray:
-    """The same map, counted from the picture's edge, not the first pixel's middle."""
-    whole = np.eye(3)
-    whole[: len(by_middles)] = by_middles
-    to_middles, to_edges = np.eye(3), np.eye(3)
-    to_middles[:2, 2], to_edges[:2, 2] = -0.5, 0.5
-    moved: FloatArray = to_edges @ whole @ to_middles
-    return moved

@@ -24,8 +24,9 @@ from capturestation.drawing.grid import Side
 from capturestation.errors import StationError
 from capturestation.records import NS_PER_S, PLACE_SPOTS, STANCE_SPOTS, Moment, Spot, View
 from capturestation.station.bench.earlier import Earlier
-from capturestation.station.bench.state import Arrangement, BenchState, Nudge
+from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.station.bench.steps import Steps
+from capturestation.station.laying import Nudge
 from capturestation.station.spots import Spots
 from capturestation.station.undo import Step
 from capturestation.ui.bench.earlier_list import EarlierModel

@@ -82,6 +82,7 @@ class SendPanel(QWidget):
         sending.paper = usual_paper()
         self.shapes = _shape_words(sending)
         self.upright = QCheckBox(say("send.upright"))
+        self.over = QCheckBox(say("send.over"))
         self.speeds = Words(
             [(speed, _speed_words(speed)) for speed in SPEEDS],
             lambda speed: sending.ask(slow=speed),
@@ -141,6 +142,8 @@ class SendPanel(QWidget):
         self.shapes.show_chosen(sending.shape)
         self.speeds.show_chosen(sending.slow)
         self.upright.setChecked(sending.is_upright)
+        self.over.setChecked(sending.is_over and sending.has_earlier)
+        self.over.setVisible(sending.has_earlier)
         self.drawings.setChecked(sending.with_drawings)
         self.drawings.setVisible(sending.has_drawings)
         for moment, box in self.moments.items():
@@ -226,6 +229,7 @@ class SendPanel(QWidget):
     def _connect(self) -> None:
         self.sending.changed.tell(self._state_changed)
         self.upright.clicked.connect(lambda on: self.sending.ask(is_upright=on))
+        self.over.clicked.connect(lambda on: self.sending.ask(is_over=on))
         self.drawings.clicked.connect(lambda on: self.sending.ask(with_drawings=on))
         self.note.textChanged.connect(self._note_changed)
         self.look.changed.connect(self._look_changed)
@@ -255,6 +259,7 @@ class SendPanel(QWidget):
         for widget in (self.go, self.stop, self.progress, self.answer, self.hand_on):
             column.addWidget(widget)
         column.addWidget(self.shapes)
+        column.addWidget(self.over)
         column.addWidget(self.upright)
         column.addWidget(label(say("send.speed"), soft=True))
         column.addWidget(self.speeds)

@@ -31,7 +31,8 @@ from capturestation.records import (
     SwingId,
 )
 from capturestation.station.bench.earlier import Earlier, earlier_swings
-from capturestation.station.bench.state import Arrangement, Laid
+from capturestation.station.bench.state import Arrangement
+from capturestation.station.laying import Over
 from capturestation.station.sending import Beside, Sending
 from capturestation.station.sketching import Kept, Sketcher
 from capturestation.station.spots import Spots, find_balls, proposed_for
@@ -267,7 +268,17 @@ class BenchTools(QObject):
         state, then = self.place.state, self._swing(Side.THEN)
         beside = None
         if then is not None:
-            beside = Beside(swing=then, at_one=state.match_at, later_ns=state.nudge_ns)
+            beside = Beside(
+                swing=then,
+                at_one=state.match_at,
+                later_ns=state.nudge_ns,
+                over=Over(
+                    opacity=state.opacity,
+                    as_filmed=self.grounds.state.is_as_filmed,
+                    nudges={view: state.nudge(view) for view in state.views},
+                ),
+                is_over=state.arrangement is Arrangement.OVER,
+            )
         self.sending.look_at(self._swing(Side.NOW), beside, state.alone)
 
     def _drawn(self) -> None:
@@ -279,11 +290,7 @@ class BenchTools(QObject):
         state = self.place.state
         self.grounds.follow()
         for view in state.views:
-            placing = self.grounds.placing(view)
-            laid = None
-            if placing is not None:
-                laid = Laid(now_from_then=placing.now_from_then, said=placing.said)
-            state.lay(view, laid)
+            state.lay(view, self.grounds.placing(view))
         self._show_both()
         self.place.canvas.update()
 

@@ -6,6 +6,7 @@ twice, done beside the window and told what went.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from capturestation.errors import BadInputError, StationError
@@ -35,6 +36,7 @@ class Keeping:
         self._student: Student | None = None
         self._is_saving = False
         self._opened = 0
+        self._back: Callable[[], None] | None = None
         self.by = ""
         """Who wrote answers about consent down last: mostly it is the same coach."""
 
@@ -119,11 +121,25 @@ class Keeping:
 
     # Forgetting.
 
-    def ask_forget(self) -> None:
-        """Say what is held of a student and ask once."""
-        place, student = self._place, self._student
-        if student is None:
-            return
+    def ask_forget_written(self) -> None:
+        """The student on the page is to be forgotten."""
+        if self._student is not None:
+            self.ask_forget(self._student)
+
+    def give_out(self) -> None:
+        """All of the student on the page is wanted as one file."""
+        if self._student is not None:
+            self._place.away.give_out(self._student)
+
+    def ask_forget(self, student: Student, back: Callable[[], None] | None = None) -> None:
+        """Say what is held of a student and ask once.
+
+        Args:
+            student: Who.
+            back: Where it goes on afterwards; None for the student's page, or the Book.
+        """
+        place = self._place
+        self._back = back
 
         def told(held: forgetting.Holding) -> None:
             self._ask_first(student, held)
@@ -157,7 +173,9 @@ class Keeping:
 
     def stay(self) -> None:
         """Nothing is forgotten; what was written on the page and isn't kept yet stands there."""
-        if self._place.student_form.is_changed:
+        if self._back is not None:
+            self._back()
+        elif self._place.student_form.is_changed:
             self._show_form()
         else:
             self._place.close_over()
@@ -204,7 +222,7 @@ class Keeping:
         place.question.ask(
             say(title),
             "\n\n".join((text, *left)),
-            [Choice(words=say("book.forgotten.good"), chosen=place.close_over)],
+            [Choice(words=say("book.forgotten.good"), chosen=self._back or place.close_over)],
             note="\n".join(gone.said),
         )
         place.says.emit(say(title))

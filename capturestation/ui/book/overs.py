@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from capturestation.ui.asking import AskPage
+from capturestation.ui.book.away_page import AwayPage
 from capturestation.ui.book.ball_page import BallPage
 from capturestation.ui.book.contact_page import ContactPage
 from capturestation.ui.book.files_page import FilesPage
@@ -17,6 +18,7 @@ from capturestation.ui.book.lesson_form import LessonForm
 from capturestation.ui.book.move_page import MovePage
 from capturestation.ui.book.sheets import Sheets
 from capturestation.ui.book.student_form import StudentForm
+from capturestation.ui.book.weeks_page import WeeksPage
 from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.texts import say
 
@@ -24,23 +26,28 @@ if TYPE_CHECKING:
     from capturestation.ui.book.changing import Changing
     from capturestation.ui.book.choosing import Choosing
     from capturestation.ui.book.keeping import Keeping
+    from capturestation.ui.book.long_away import LongAway
     from capturestation.ui.book.taking import Taking
+    from capturestation.ui.book.weekly import Weekly
 
 
 class Overs(Sheets):
     """The Book with the pages over it."""
 
+    away: LongAway
     changing: Changing
     choosing: Choosing
     keeping: Keeping
     taking: Taking
+    weekly: Weekly
 
     @cached_property
     def student_form(self) -> StudentForm:
         """A student is written down."""
         page = StudentForm(self.look)
         page.saved.connect(self.keeping.save)
-        page.forgets.connect(self.keeping.ask_forget)
+        page.forgets.connect(self.keeping.ask_forget_written)
+        page.gives.connect(self.keeping.give_out)
         page.left.connect(self.close_over)
         return self.laid_over(page)
 
@@ -101,6 +108,26 @@ class Overs(Sheets):
         page = ForgetPage(self.look)
         page.sure.connect(self.keeping.forget)
         page.left.connect(self.keeping.stay)
+        return self.laid_over(page)
+
+    @cached_property
+    def weeks_page(self) -> WeeksPage:
+        """A measure over the lessons."""
+        page = WeeksPage(self.look)
+        page.wanted.connect(self.weekly.look_at)
+        page.saves.connect(self.weekly.save)
+        page.left.connect(self.close_over)
+        return self.laid_over(page)
+
+    @cached_property
+    def away_page(self) -> AwayPage:
+        """Whom to keep, of those who were away for long."""
+        page = AwayPage(self.look)
+        page.months.connect(self.away.count_from)
+        page.keeps.connect(self.away.keep)
+        page.gives.connect(self.away.give_out_proposed)
+        page.forgets.connect(self.away.forget)
+        page.left.connect(self.close_over)
         return self.laid_over(page)
 
     @cached_property

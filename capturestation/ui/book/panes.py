@@ -137,11 +137,13 @@ class IndexPane(QWidget):
         begun: The field has the keyboard: somebody may type.
         typed: What stands in the field.
         new_wanted: A new student is to be written down.
+        away_wanted: Those who were long without a lesson are to be looked at.
     """
 
     begun = pyqtSignal()
     typed = pyqtSignal(str)
     new_wanted = pyqtSignal()
+    away_wanted = pyqtSignal()
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -161,6 +163,9 @@ class IndexPane(QWidget):
         column.addWidget(self.list, 1)
         column.addWidget(self.none)
         column.addWidget(button(say("book.new_student"), self.new_wanted.emit))
+        self.away_word = button("", self.away_wanted.emit, role="quiet")
+        self.away_word.hide()
+        column.addWidget(self.away_word)
         look.changed.connect(self.list.scheduleDelayedItemsLayout)
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:
@@ -224,7 +229,7 @@ class LeafPane(QWidget):
     def _lay_out(self) -> None:
         self.words = [
             button(say(f"book.{word}"), partial(self.asked.emit, f"book.{word}"), role="quiet")
-            for word in ("to_bay", "new_lesson", "add_files", "change")
+            for word in ("to_bay", "new_lesson", "add_files", "weeks", "change")
         ]
         self.head = QWidget()
         head = QVBoxLayout(self.head)

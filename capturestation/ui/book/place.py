@@ -32,10 +32,13 @@ from capturestation.ui.book.ball_page import BallPage
 from capturestation.ui.book.changing import Changing
 from capturestation.ui.book.choosing import Choosing
 from capturestation.ui.book.keeping import Keeping
+from capturestation.ui.book.long_away import LongAway
 from capturestation.ui.book.move_page import MovePage
 from capturestation.ui.book.overs import Overs
 from capturestation.ui.book.panes import Part
 from capturestation.ui.book.taking import Taking
+from capturestation.ui.book.weekly import Weekly
+from capturestation.ui.book.weeks_page import WeeksPage
 from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.book.wording import RATINGS
 from capturestation.ui.look import Look
@@ -80,7 +83,9 @@ class BookPlace(Overs):
         self.changing = Changing(self)
         self.choosing = Choosing(self)
         self.keeping = Keeping(self)
+        self.away = LongAway(self)
         self.taking = Taking(self)
+        self.weekly = Weekly(self)
         self._looks = QTimer(self)
         self._looks.setInterval(LOOK_MS)
         self._looks.timeout.connect(self.look_again)
@@ -96,6 +101,7 @@ class BookPlace(Overs):
         self.index.begun.connect(self.finding.read_soon)
         self.index.typed.connect(lambda _text: self._show_students())
         self.index.new_wanted.connect(self.keeping.new_student)
+        self.index.away_wanted.connect(self.away.show)
         self.index.list.chosen.connect(self._choose_student)
         self.index.list.entered.connect(lambda _line: self.show_part(Part.LEAF))
         self.page.list.chosen.connect(self._choose_line)
@@ -129,6 +135,7 @@ class BookPlace(Overs):
             "book.add_files": self.taking.ask,
             "book.find": self.look_for,
             "book.to_bay": self.send_to_bay,
+            "book.away": self.away.show,
             "remote.previous": partial(self.step, -1),
             "remote.next": partial(self.step, 1),
             "remote.play": self.open_chosen,
@@ -136,8 +143,10 @@ class BookPlace(Overs):
         }
         rates = {f"book.rate_{n}": partial(does.rate, n) for n in RATINGS}
         asks = {"book.club": self.choosing.ask_club, "book.kind": self.choosing.ask_kind}
+        weeks = {"book.weeks": self.weekly.ask}
         heard: dict[str, Callable[[], None]] = {}
-        for page, named in ((None, acts), (BallPage, rates), (WordPage, asks)):
+        pages = ((None, acts), (BallPage, rates), (WordPage, asks), (WeeksPage, weeks))
+        for page, named in pages:
             heard |= {name: partial(self._unless_over, act, page) for name, act in named.items()}
         return heard
 
@@ -344,6 +353,7 @@ class BookPlace(Overs):
         super().showEvent(event)
         if self._was_hidden and not self.is_over:
             self.refresh()
+        self.away.remind()
         self._looks.start()
 
     def hideEvent(self, event: QHideEvent | None) -> None:
@@ -354,7 +364,7 @@ class BookPlace(Overs):
 
     def kept(self) -> dict[str, str]:
         """What was chosen."""
-        kept = {"club": self.taking.club, "by": self.keeping.by}
+        kept = {"club": self.taking.club, "by": self.keeping.by, **self.away.memory()}
         if self.student is not None:
             kept["student"] = self.student.id
         if (key := self._key()) is not None:
@@ -365,6 +375,7 @@ class BookPlace(Overs):
         """Leaf to where one was."""
         self.taking.club = kept.get("club", "")
         self.keeping.by = kept.get("by", "")
+        self.away.remember(kept)
         student = kept.get("student", "")
         if self.index.model.row_of(student) >= 0:
             self.wanted = kept.get("line")

@@ -54,11 +54,13 @@ class StudentForm(Sheet):
         saved: What was `Written`.
         left: Nothing is to be kept.
         forgets: The student is to be forgotten with everything.
+        gives: Everything of the student is wanted as one file.
     """
 
     saved = pyqtSignal(object)
     left = pyqtSignal()
     forgets = pyqtSignal()
+    gives = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
@@ -80,6 +82,7 @@ class StudentForm(Sheet):
             self._hand_words.append(made)
         self.save_word = button(say("book.save"), self._save, role="main")
         self.forget_word = button(say("book.forget"), self.forgets.emit, role="quiet")
+        self.give_word = button(say("book.give"), self.gives.emit, role="quiet")
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -94,7 +97,7 @@ class StudentForm(Sheet):
         self.rows.addSpacing(self.look.px("margin"))
         self.rows.addWidget(self.consents)
         self.rows.addSpacing(self.look.px("margin"))
-        self.rows.addWidget(flowing(gap, self.forget_word))
+        self.rows.addWidget(flowing(gap, self.give_word, self.forget_word))
         self.rows.addStretch(1)
         self.outside.addWidget(
             flowing(gap, self.save_word, button(say("book.cancel"), self.left.emit))
@@ -131,7 +134,8 @@ class StudentForm(Sheet):
         self.consents.begin(student.consents if student else (), history, by)
         self.year.setText("" if year is None else str(year))
         self._ask_parent()
-        self.forget_word.setVisible(student is not None)
+        for word in (self.give_word, self.forget_word):
+            word.setVisible(student is not None)
         self._begun = self.written
         self.to_top()
         self.name.setFocus()

@@ -14,8 +14,8 @@ from capturestation.station.bench.state import (
     MOST_OPACITY,
     Arrangement,
     BenchState,
-    Nudge,
 )
+from capturestation.station.laying import Nudge
 from tests.helpers.seen_swings import MS, even_frames, seen_swing, then_swing
 
 FACE, LINE = View.FACE_ON, View.DOWN_THE_LINE

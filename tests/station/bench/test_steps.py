@@ -10,8 +10,9 @@ from capturestation.errors import MarkRefusedError, StationError
 from capturestation.library import Library
 from capturestation.records import MarkSource, Moment, Swing, View
 from capturestation.station.bench.seen import SeenSwing
-from capturestation.station.bench.state import BenchState, Nudge
+from capturestation.station.bench.state import BenchState
 from capturestation.station.bench.steps import Steps, absent, by_hand
+from capturestation.station.laying import Nudge
 from capturestation.station.undo import UndoList
 from tests.helpers.seen_swings import MS, even_frames
 from tests.helpers.station_library import Filled

@@ -5,13 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from capturestation.compare.overlay import Placing
 from capturestation.drawing.bench_place import FieldPlace
 from capturestation.drawing.grid import Cell, Side
 from capturestation.drawing.rect import Rect
 from capturestation.drawing.theme import PAPER
 from capturestation.records import View
-from capturestation.station.bench.state import Arrangement, BenchState, Laid, Nudge
+from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.station.bench.wishes import now_from_then, wishes_at
+from capturestation.station.laying import Nudge
 from tests.helpers.seen_swings import even_frames, seen_swing, then_swing
 
 NOW: Cell = (Side.NOW, View.FACE_ON)
@@ -64,7 +66,7 @@ def test_unplaced_both_are_as_high_about_one_middle() -> None:
 
 def test_a_placing_by_first_pixels_is_brought_to_edges(state: BenchState) -> None:
     by_middles = np.array([[2.0, 0.0, 0.0], [0.0, 2.0, 0.0]])
-    state.lay(View.FACE_ON, Laid(now_from_then=by_middles, said="by the ball"))
+    state.lay(View.FACE_ON, Placing(now_from_then=by_middles, said="by the ball"))
 
     edge = now_from_then(state, View.FACE_ON) @ (0.5, 0.5, 1)
 

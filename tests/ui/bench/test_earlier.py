@@ -9,14 +9,16 @@ import pytest
 from PyQt6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
+from capturestation.compare.overlay import Placing
 from capturestation.drawing.grid import Side
 from capturestation.errors import ComparisonRefusedError, StationError
 from capturestation.library import Library
 from capturestation.records import Moment, Spot, Swing, View
 from capturestation.station.bench.earlier import Earlier, earlier_swings
-from capturestation.station.bench.state import Arrangement, BenchState, Laid, Nudge
+from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.station.bench.steps import Steps
 from capturestation.station.keeping import at_once
+from capturestation.station.laying import Nudge
 from capturestation.station.spots import Spots
 from capturestation.station.undo import UndoList
 from capturestation.ui.bench.earlier import NUDGE_SHARE, EarlierPanel
@@ -207,7 +209,7 @@ def test_what_to_press_in_the_picture_is_said_and_by_what_it_is_placed(
     spots.want(Side.NOW, Spot.GRIP)
     of_stance = panel.point.isChecked(), panel.stance.isChecked()
     spots.want(None)
-    state.lay(View.FACE_ON, Laid(now_from_then=np.eye(2, 3), said="Laid over by ball alone."))
+    state.lay(View.FACE_ON, Placing(now_from_then=np.eye(2, 3), said="Laid over by ball alone."))
 
     assert said == ""
     assert asked == "Press the ball in the picture of today's swing."

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
+from capturestation.compare.overlay import Placing
 from capturestation.records import Moment, View
-from capturestation.station.bench.state import Arrangement, BenchState, Laid
+from capturestation.station.bench.state import Arrangement, BenchState
 from capturestation.ui.bench.notes import Notes, notes_of
 from capturestation.ui.look import Look
 from tests.helpers.seen_swings import MS, even_frames, seen_swing, then_swing
@@ -56,7 +57,7 @@ def test_by_what_the_earlier_picture_is_placed_is_said(state: BenchState) -> Non
     state.open_then(then_swing())
     state.arrange(Arrangement.OVER)
     unplaced = notes_of(state)
-    state.lay(View.FACE_ON, Laid(now_from_then=np.eye(2, 3), said="Laid over by ball."))
+    state.lay(View.FACE_ON, Placing(now_from_then=np.eye(2, 3), said="Laid over by ball."))
     state.set_nudge_ns(4 * MS)
 
     assert unplaced[0].startswith("Laid over as high as each other")

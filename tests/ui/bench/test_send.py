@@ -96,6 +96,18 @@ def test_upright_and_moments_are_ticked_and_shown(
     assert not panel.upright.isChecked()
 
 
+def test_laid_over_is_ticked_where_an_earlier_swing_stands_there(
+    panel: SendPanel, sending: Sending, filled: Filled, qtbot: QtBot
+) -> None:
+    qtbot.mouseClick(panel.over, LEFT)
+
+    assert sending.wish.over is not None
+    assert panel.over.isVisible()
+    sending.look_at(filled.today)
+    assert not panel.over.isVisible()
+    assert sending.wish.over is None
+
+
 def test_only_what_this_swing_has_is_offered(
     panel: SendPanel, sending: Sending, filled: Filled
 ) -> None:
