@@ -28,7 +28,7 @@ from capturestation.station.home_wish import HomeWish
 from capturestation.station.nameless import refuse_child_named
 from capturestation.station.places import refuse_inside
 from capturestation.station.sending import clip_name, refuse_unless_shared
-from capturestation.station.side_by_side_film import plan_film, write_film
+from capturestation.station.side_by_side_film import drawn_on_film, plan_film, write_film
 from capturestation.station.stills import Sights
 
 __all__ = ["HomeWish", "TakenHome", "take_home"]
@@ -123,7 +123,7 @@ def _make(job: HomeJob, files: list[Path], watch: Watch) -> ClipReport:
         atomic_write_bytes(page, home_pdf(printed, upright_mm(job.wish.paper)))
         film = plan_film(sights)
         write_film(sights, film, film_path, Part(watch, _PRINTED, _FILMED))
-        text = web_page(home_web(job, film), film_path.read_bytes())
+        text = web_page(home_web(job, film, drawn_on_film(sights, film)), film_path.read_bytes())
         atomic_write_bytes(web, text.encode())
     # It lies in the page.
     film_path.unlink()

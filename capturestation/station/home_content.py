@@ -5,6 +5,7 @@ Owns the choice of moments and of words. Private notes and the limits of the day
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from capturestation.compare.timemap import at_shared_marks
@@ -12,7 +13,7 @@ from capturestation.drawing.home_page import HomePage, Passage, columns_for
 from capturestation.drawing.layout import LayoutName
 from capturestation.drawing.theme import date_words
 from capturestation.library import Library
-from capturestation.records import Moment, Swing, Watch
+from capturestation.records import Moment, Swing, View, Watch
 from capturestation.station import home_words as words
 from capturestation.station.boards import Paper
 from capturestation.station.clip_plan import zero_words
@@ -112,8 +113,14 @@ def home_page(job: HomeJob, sights: Sights, watch: Watch) -> HomePage:
     )
 
 
-def home_web(job: HomeJob, film: Film) -> WebPage:
-    """All that stands in the web page; the film's bytes come beside it."""
+def home_web(job: HomeJob, film: Film, drawn: Mapping[View, bytes]) -> WebPage:
+    """All that stands in the web page; the film's bytes come beside it.
+
+    Args:
+        job: What is asked.
+        film: Where everything stands in the film.
+        drawn: What is drawn on today's pictures.
+    """
     first, last = int(film.times_ns[0]), int(film.times_ns[-1])
     then = job.request.then
     moments = [(moment, at_moment(job.request, moment)) for moment in _marked(job.now)]
@@ -125,6 +132,7 @@ def home_web(job: HomeJob, film: Film) -> WebPage:
         now_word=_side_words(job.request.now),
         then_word=_side_words(then) if then else "",
         film=film,
+        drawn=drawn,
         moments=tuple(
             WebMoment(name=moment, at_ns=at_ns)
             for moment, at_ns in moments
