@@ -16,6 +16,7 @@ from capturestation.swing.tracks import Joint
 
 At: TypeAlias = Mapping[str, FloatArray]
 """Every point at one instant, (3,) each."""
+_TINY = 1e-9
 _ALIKE = 0.5
 # Toes stand wider than ankles and heels, but not twice as wide.
 _LEAST_STEEP = float(np.sin(np.radians(20.0)))
@@ -40,6 +41,18 @@ def pelvis_turn(at: At, _: At) -> float:
 def chest_turn(at: At, _: At) -> float:
     """Of the line through the shoulders."""
     return turn_of(at, Joint.LEAD_SHOULDER)
+
+
+def chest_turn_about_spine(at: At, _: At) -> float:
+    """Of the line through the shoulders, seen along the spine as it leans."""
+    spine, side = _spine(at), at[Joint.LEAD_SHOULDER] - at[Joint.TRAIL_SHOULDER]
+    long = float(np.linalg.norm(spine))
+    if not (np.isfinite(long) and np.isfinite(side).all()) or long < _TINY:
+        return float("nan")
+    up = spine / long
+    ahead = np.array([1.0, 0.0, 0.0]) - up[0] * up
+    back = np.cross(up, ahead)
+    return float(np.degrees(np.arctan2(-(side @ back), side @ ahead)))
 
 
 def separation(at: At, _: At) -> float:

@@ -23,6 +23,7 @@ from capturestation.records import (
 )
 from capturestation.swing.figure import POINTS, Figure
 from capturestation.swing.marks import effective_marks
+from capturestation.swing.measuring import BY_PICTURES, METHOD, Errors
 from capturestation.swing.tracks import Joint
 
 HELD = "finish held"
@@ -45,43 +46,43 @@ def held_finish(
     figure: Figure | None,
     marks: Iterable[Mark],
     *,
-    tall: float,
-    u_s: float,
-    method: str,
+    stated: Errors,
     why_none: str = "",
 ) -> Result:
     """How long the finish was held.
 
     Args:
-        figure: The golfer in space; None where there is none.
+        figure: The golfer by pictures, in his own heights; None where there is none.
         marks: Found and hand's together; the hand's count.
-        tall: The golfer's height from nose to ankles in the figure's unit.
-        u_s: How well the moment is known at which a golfer leaves his place.
-        method: By which it is measured.
+        stated: How well it is known when a golfer leaves his place, seconds.
         why_none: Why there is no figure, a sentence.
     """
     finish = effective_marks(marks).get(Moment.FINISH)
 
     def missing(why: str) -> Result:
-        return Result(name=HELD, moment=Moment.FINISH, why_missing=why, method=method)
+        return Result(name=HELD, moment=Moment.FINISH, why_missing=why, method=METHOD)
 
     if figure is None:
         return missing(why_none or "Nobody looked for the body.")
     if finish is None or finish.at_ns is None:
         return missing(f"'{Moment.FINISH}' is not marked.")
-    leaves_ns, ends_ns = _leaves(figure, finish.at_ns, tall)
+    leaves_ns, ends_ns = _leaves(figure, finish.at_ns)
     if ends_ns is None:
         return missing("It needs the body there.")
     held_s = (min(leaves_ns, ends_ns) - finish.at_ns) / NS_PER_S
-    whole_u_s = hypot(u_s, _u_s(finish))
+    whole_u_s = hypot(stated.u_random, stated.u_systematic, _u_s(finish))
     if leaves_ns > ends_ns and held_s - 2.0 * whole_u_s < LONG_S:
         return missing(
             f"It was held for {max(held_s, 0.0):.1f} s until the body is not seen any more: a "
             f"recording that goes on for {LONG_S:.0f} s after the finish shows whether it was held."
         )
     cause = "until the recording ends" if leaves_ns > ends_ns else "when the golfer leaves it"
+    if leaves_ns <= ends_ns:
+        held_s -= stated.offset
     measured = Measured(value=max(held_s, 0.0), unit="s", u_random=whole_u_s, cause=cause)
-    return Result(name=HELD, moment=Moment.FINISH, measured=measured, method=method)
+    return Result(
+        name=HELD, moment=Moment.FINISH, measured=measured, method=f"{METHOD} {BY_PICTURES}"
+    )
 
 
 def _u_s(mark: Mark) -> float:
@@ -90,7 +91,7 @@ def _u_s(mark: Mark) -> float:
     return (mark.late_ns - mark.early_ns) / 4 / NS_PER_S
 
 
-def _leaves(figure: Figure, at_ns: int, tall: float) -> tuple[int, int | None]:
+def _leaves(figure: Figure, at_ns: int) -> tuple[int, int | None]:
     """When balance is lost, never where it isn't, and until when that can be told."""
     after = figure.times_ns >= at_ns
     times_ns, there = figure.times_ns[after], figure.at(at_ns)
@@ -98,7 +99,7 @@ def _leaves(figure: Figure, at_ns: int, tall: float) -> tuple[int, int | None]:
         return _NEVER, None
     first_ns, ends_ns = _NEVER, _NEVER
     for joints, share in _LEAVES.items():
-        gone = _gone(figure.points[after], there, joints) / tall
+        gone = _gone(figure.points[after], there, joints)
         known = np.isfinite(gone)
         if not known.any():
             return _NEVER, None
