@@ -70,6 +70,25 @@ def shift_of(joint: Joint, axis: int, sign: float) -> Callable[[At, At], float]:
     return moved
 
 
+def hands_shift(axis: int, sign: float) -> Callable[[At, At], float]:
+    """How far the hands have gone along an axis since set."""
+
+    def moved(at: At, at_set: At) -> float:
+        return sign * (_hands(at)[axis] - _hands(at_set)[axis])
+
+    return moved
+
+
+def _hands(at: At) -> list[float]:
+    """The middle of what is known of both hands, coordinate by coordinate: one hides the other."""
+    joints = (Joint.LEAD_WRIST, Joint.TRAIL_WRIST, Joint.LEAD_HAND, Joint.TRAIL_HAND)
+    places = np.stack([at[joint] for joint in joints])
+    known = np.isfinite(places)
+    count = known.sum(axis=0)
+    total = np.where(known, places, 0.0).sum(axis=0)
+    return [float(t / n) if n else float("nan") for t, n in zip(total, count, strict=True)]
+
+
 def _spine(at: At) -> FloatArray:
     return middle_of(at, Joint.LEAD_SHOULDER) - middle_of(at, Joint.LEAD_HIP)
 

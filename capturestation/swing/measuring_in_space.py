@@ -39,6 +39,7 @@ from capturestation.swing.measuring import (
     measure_all,
     scale_of,
     table,
+    why_too_rough,
 )
 from capturestation.swing.space import Parts, asked_of, parts_of, why_no_head
 
@@ -138,6 +139,8 @@ def _in_space(
     if parts is None or _is_too_rough(measure, known, parts):
         return None
     shift = by_moment(figure, measure, mark, standing, value)
+    if why_too_rough(measure, mark, 0.0, shift):
+        return None
     measured = _measured(value - known.offset, known, parts, wider=wider, shift=shift)
     cause = measured.cause or f"when '{moment}' is"
     told = _told(replace(measured, cause=cause), *scale_of(figure, measure))

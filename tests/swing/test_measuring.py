@@ -146,6 +146,18 @@ def test_an_angle_known_too_badly_is_not_told_but_how_badly() -> None:
     assert results[TOP_TURN].why_missing == "Pictures tell it only to ± 40 degrees there."
 
 
+def test_a_moment_known_too_badly_tells_no_angle_that_changes_quickly_there() -> None:
+    quick = turning(deg_a_s=600.0)
+    marks = (BOTH[0], hand_mark(Moment.TOP, TOP_NS, u_ns=30_000_000))
+
+    results = {r.name: r for r in measure_all(quick, marks, errors=STATED)}
+
+    told = results[TOP_TURN]
+    assert told.measured is None
+    assert told.why_missing.startswith("'top' is known to ± 60 ms only")
+    assert measure_all(quick, BOTH, errors=STATED) != tuple(results.values())
+
+
 def test_a_curve_is_the_measure_at_every_instant() -> None:
     figure = turning()
     turns = curve(figure, MEASURES[0], BOTH, errors=STATED)
