@@ -27,7 +27,8 @@ from capturestation.station.home_web import web_page
 from capturestation.station.home_wish import HomeWish
 from capturestation.station.nameless import refuse_child_named
 from capturestation.station.places import refuse_inside
-from capturestation.station.sending import clip_name, refuse_unless_shared
+from capturestation.station.sending import clip_name
+from capturestation.station.sharing import refuse_unless_shared
 from capturestation.station.side_by_side_film import drawn_on_film, plan_film, write_film
 from capturestation.station.stills import Sights
 
