@@ -71,6 +71,7 @@ class Sending:
         own_use: Whether it is for the coach's own eyes, where it must not be handed on.
         with_page: Whether a page to print and a web page are made beside the clip.
         with_checks: Whether these say what has to work.
+        with_weeks: Whether the page shows the lesson's focus over the weeks.
         practise: What they say to practise, a line each.
         paper: What the page is printed on.
         folder: Where clips were saved last; None before the first.
@@ -86,7 +87,7 @@ class Sending:
         self.with_drawings = True
         self.is_over = False
         self.own_use = False
-        self.with_page, self.with_checks = False, False
+        self.with_page, self.with_checks, self.with_weeks = False, False, False
         self.practise = ""
         self.paper = Paper.A4
         self.folder: Path | None = None
@@ -183,10 +184,17 @@ class Sending:
         self.own_use = on
         self.changed()
 
-    def ask_page(self, *, with_page: bool | None = None, with_checks: bool | None = None) -> None:
-        """Ask for a page beside the clip, and for checks on it; what is None stays."""
+    def ask_page(
+        self,
+        *,
+        with_page: bool | None = None,
+        with_checks: bool | None = None,
+        with_weeks: bool | None = None,
+    ) -> None:
+        """Ask for a page beside the clip, and for what stands on it; what is None stays."""
         self.with_page = self.with_page if with_page is None else with_page
         self.with_checks = self.with_checks if with_checks is None else with_checks
+        self.with_weeks = self.with_weeks if with_weeks is None else with_weeks
         self.changed()
 
     @property
@@ -252,6 +260,7 @@ class Sending:
             paper=self.paper,
             practise=tuple(line for line in lines if line),
             with_checks=self.with_checks,
+            with_weeks=self.with_weeks,
             replace=True,
         )
         wish.check()

@@ -251,7 +251,7 @@ def test_without_the_consent_to_share_no_clip_is_made_but_for_the_coach_s_own_ey
     people.answer_consent(library, filled.today.book.student_id, no)
     alone = replace(SHORT, layout=LayoutName.BOTH_ANGLES)
 
-    with pytest.raises(ConsentRefusedError, match="refused by: the student") as refused:
+    with pytest.raises(ConsentRefusedError, match="refused by: student") as refused:
         made_of(library, tmp_path / "clip.mp4", alone)
 
     assert "--own-use" in refused.value.try_next
