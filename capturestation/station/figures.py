@@ -16,6 +16,7 @@ from capturestation.swing.figure import Figure, Pictured, upright
 from capturestation.swing.finding import Watched
 from capturestation.swing.marks import effective_marks
 from capturestation.swing.oddities import Oddity, SeenBody, oddities
+from capturestation.swing.tracks import no_track
 
 _STEP_NS = 8_333_333
 
@@ -69,9 +70,11 @@ def odd_about(seen: Mapping[View, Looked], swing: Swing, hand: Hand) -> tuple[Od
     views = {}
     for view, looked in seen.items():
         sync, recording = swing.sync(view), swing.recording(view)
-        if looked.body is not None and sync is not None and recording is not None:
-            track = looked.placed(sync).body
-            assert track is not None
-            views[view] = SeenBody(track=track, height_px=recording.height_px)
+        if sync is not None and recording is not None:
+            track, company = looked.placed(sync).body, looked.company
+            if track is None and company.is_doubtful:
+                track = no_track()
+            if track is not None:
+                views[view] = SeenBody(track=track, height_px=recording.height_px, company=company)
     at_set = effective_marks(swing.book.marks).get(Moment.SET)
     return oddities(views, hand=hand, set_ns=None if at_set is None else at_set.at_ns)

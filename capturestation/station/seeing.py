@@ -8,7 +8,7 @@ come after.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Protocol
 
@@ -30,11 +30,12 @@ from capturestation.records import (
     Watch,
 )
 from capturestation.swing.marks import effective_marks
-from capturestation.swing.tracks import BodyTrack, ClubTrack, MotionTrack
+from capturestation.swing.tracks import BodyTrack, ClubTrack, Company, MotionTrack
 from capturestation.tracking.body import BodyTracker, hands_px
 from capturestation.tracking.body_network import BodyNetwork
 from capturestation.tracking.motion import WIDTH_PX, motion_energy
 from capturestation.tracking.reach import Reach
+from capturestation.tracking.swinger import who_swings
 
 LOOKED_AT_PX = (1280, 720)
 """Larger pictures are shrunk to fit: the networks look at 256 pixels."""
@@ -44,6 +45,8 @@ _MARGIN_S = 0.15
 _SLACK = 0.9
 # A picture a little early is as good: frames don't come in exact multiples.
 _GLANCES = 8
+_BACK_AND_DOWN_S = (-0.6, -0.4, -0.2, -0.05)
+# When hands that hold a club are together, and feet stay.
 
 
 class Club(Protocol):
@@ -70,11 +73,13 @@ class Looked:
         motion: How much moves.
         body: The joints as the network says them; None without the network.
         club: The club; None where nobody looked for it.
+        company: Who else was about.
     """
 
     motion: MotionTrack
     body: BodyTrack | None
     club: ClubTrack | None
+    company: Company = field(default_factory=Company)
 
     def placed(self, sync: Sync) -> Looked:
         """The same on the swing's clock."""
@@ -115,12 +120,22 @@ class Lookers:
     club: Club | None = None
     box: Box | None = None
 
-    def body(self, reader: FrameReader, sync: Sync) -> BodyTracker | None:
-        """Who looks for joints in a recording."""
+    def body(self, reader: FrameReader, sync: Sync) -> tuple[BodyTracker | None, Company]:
+        """Who looks for joints in a recording, and who else is about."""
         if self.network is None:
-            return None
-        where = self.box or _where_it_moves(reader, sync)
-        return BodyTracker(self.network, hand=self.hand, box=where, with_club=self.box is None)
+            return None, Company()
+        if self.box is not None:
+            known = BodyTracker(self.network, hand=self.hand, box=self.box, with_club=False)
+            return known, Company()
+        boxes = _where_it_moves(reader, sync)
+        where = boxes[0] if boxes else None
+        if len(boxes) > 1:
+            pictures = [_frame(reader, sync, at_s) for at_s in _BACK_AND_DOWN_S]
+            where = who_swings(self.network, pictures, boxes, self.hand)
+            if where is None:
+                return None, Company(others=len(boxes) - 1, is_doubtful=True)
+        tracker = BodyTracker(self.network, hand=self.hand, box=where)
+        return tracker, Company(others=max(len(boxes) - 1, 0))
 
 
 def look_through(
@@ -142,7 +157,7 @@ def look_through(
     with FrameReader(path, cache_mb=16) as reader:
         times_ns = reader.index.times_ns
         plan = planned(times_ns, sync, marks)
-        body, club = lookers.body(reader, sync), lookers.club
+        (body, company), club = lookers.body(reader, sync), lookers.club
         width_px = reader.size_px[0]
         eyes = _Eyes(times_ns, plan, body, club)
         frames = reader.iter_rgb(0, len(times_ns), box_px=_box_px(reader.size_px))
@@ -152,7 +167,12 @@ def look_through(
         motion=motion,
         body=None if body is None else _enlarged(body.track(), scale),
         club=None if club is None else _club_enlarged(club.track(), scale),
+        company=company if body is None else _with_what_was_met(company, body),
     )
+
+
+def _with_what_was_met(company: Company, body: BodyTracker) -> Company:
+    return replace(company, hidden_share=body.others_share, lies_deg=body.lies_deg)
 
 
 def planned(times_ns: IntArray, sync: Sync, marks: tuple[Mark, ...]) -> Plan:
@@ -227,8 +247,8 @@ def _box_px(size_px: tuple[int, int]) -> tuple[int, int] | None:
     return None if is_small else LOOKED_AT_PX
 
 
-def _where_it_moves(reader: FrameReader, sync: Sync) -> Box | None:
-    """How far the swing reaches, by a few pictures round impact."""
+def _where_it_moves(reader: FrameReader, sync: Sync) -> tuple[Box, ...]:
+    """How far the swing reaches, by a few pictures round impact; more where others move too."""
     reach = Reach()
     for at_s in np.linspace(-0.9, 0.4, _GLANCES):
         media_ns = int(sync.to_media(round(at_s * NS_PER_S)))
@@ -236,7 +256,11 @@ def _where_it_moves(reader: FrameReader, sync: Sync) -> Box | None:
         scale = WIDTH_PX / max(grey.shape)
         size = (max(round(grey.shape[1] * scale), 1), max(round(grey.shape[0] * scale), 1))
         reach.see(np.asarray(cv2.resize(grey, size, interpolation=cv2.INTER_AREA), np.uint8))
-    return reach.box()
+    return reach.boxes()
+
+
+def _frame(reader: FrameReader, sync: Sync, at_s: float) -> FrameArray:
+    return reader.frame_rgb(reader.at(int(sync.to_media(round(at_s * NS_PER_S)))))
 
 
 def _enlarged(track: BodyTrack, scale: float) -> BodyTrack:

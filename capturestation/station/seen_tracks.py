@@ -16,12 +16,14 @@ import numpy as np
 from capturestation.folders import atomic_write_bytes
 from capturestation.records import View
 from capturestation.station.seeing import Looked
-from capturestation.swing.tracks import BodyTrack, ClubTrack, MotionTrack
+from capturestation.swing.tracks import BodyTrack, ClubTrack, Company, MotionTrack
 
 METHOD = "tracks 1"
 _NAME = "tracks-1.npz"
 _MOTION = ("times_ns", "energy")
 _BODY = ("times_ns", "joints_px", "seen")
+_COMPANY = "company"
+# Not in files of the first days: nobody else was looked for then.
 _CLUB = ("times_ns", "grip_px", "head_px", "shaft_deg", "confidence")
 
 
@@ -45,6 +47,10 @@ def keep_tracks(folder: Path, seen: Mapping[View, Looked]) -> None:
         ):
             if track is not None:
                 arrays |= {f"{view}/{part}/{name}": getattr(track, name) for name in names}
+        about = looked.company
+        arrays[f"{view}/{_COMPANY}"] = np.array(
+            [about.others, about.is_doubtful, about.hidden_share, about.lies_deg], dtype=np.float64
+        )
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as package:
         for name, array in arrays.items():
@@ -77,6 +83,7 @@ def _looked(
 
     motion, body, club = parts("motion", _MOTION), parts("body", _BODY), parts("club", _CLUB)
     assert motion is not None
+    about = arrays.get(f"{view}/{_COMPANY}", np.zeros(4))
     return Looked(
         motion=MotionTrack(times_ns=motion["times_ns"].astype(np.int64), energy=motion["energy"]),
         body=None
@@ -94,5 +101,11 @@ def _looked(
             head_px=club["head_px"],
             shaft_deg=club["shaft_deg"],
             confidence=club["confidence"],
+        ),
+        company=Company(
+            others=int(about[0]),
+            is_doubtful=bool(about[1]),
+            hidden_share=float(about[2]),
+            lies_deg=int(about[3]),
         ),
     )

@@ -7,14 +7,14 @@ Says nothing where the pictures don't decide it. Refuses pictures.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 import numpy as np
 
 from capturestation.records import NS_PER_S, BoolArray, Hand, View
 from capturestation.swing.body import HIDDEN, tall_px
-from capturestation.swing.tracks import BodyTrack, Joint
+from capturestation.swing.tracks import BodyTrack, Company, Joint
 
 _BEFORE_NS, _AFTER_NS = round(0.3 * NS_PER_S), round(0.1 * NS_PER_S)
 _SEEN_SHARE = 0.2
@@ -35,12 +35,14 @@ class SeenBody:
     """One view's body as the network said it.
 
     Args:
-        track: On the swing's clock.
+        track: On the swing's clock; empty where it couldn't be told who swings.
         height_px: Of the picture.
+        company: Who else was about.
     """
 
     track: BodyTrack
     height_px: int
+    company: Company = field(default_factory=Company)
 
 
 class Odd(StrEnum):
@@ -49,6 +51,8 @@ class Odd(StrEnum):
     UNSEEN = "unseen"
     EXCHANGED = "exchanged"
     OTHER_HAND = "other hand"
+    TWO_PEOPLE = "two people"
+    LIES = "lies across"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +83,15 @@ def oddities(
     told = []
     whole: dict[View, BodyTrack] = {}
     for view, one in views.items():
-        why = _unseen(view, one, set_ns)
+        beside = _others(view, one.company)
+        if beside:
+            told.append(Oddity(odd=Odd.TWO_PEOPLE, said=beside, view=view))
+        if one.company.is_doubtful:
+            continue
+        if one.company.lies_deg:
+            told.append(Oddity(odd=Odd.LIES, said=_lies(view, one.company.lies_deg), view=view))
+            continue
+        why = _unseen(view, one.track, one.height_px, set_ns)
         if why:
             told.append(Oddity(odd=Odd.UNSEEN, said=why, view=view))
         else:
@@ -97,16 +109,42 @@ def oddities(
     return tuple(told)
 
 
-def _unseen(view: View, one: SeenBody, set_ns: int | None) -> str:
+def _others(view: View, company: Company) -> str:
+    """What to know of who else was about in a view; empty where nobody was."""
+    if company.is_doubtful:
+        return (
+            f"Two people move in the {view} picture and it can't be told who of them swings: "
+            "nothing is measured by it."
+        )
+    if company.hidden_share > 0.0:
+        percent = max(round(100.0 * company.hidden_share), 1)
+        return (
+            f"Somebody else stood before the golfer in {percent} % of the {view} pictures: "
+            "what would be measured there is left out."
+        )
+    if company.others:
+        return f"Two people move in the {view} picture; the one whose hands hold together counts."
+    return ""
+
+
+def _lies(view: View, turn_deg: int) -> str:
+    way = {90: "a quarter to the right", 180: "half round", 270: "a quarter to the left"}[turn_deg]
+    return (
+        f"The golfer lies across the {view} picture: that camera stood on its side and its file "
+        f"doesn't say so. Nothing is measured by it until the file is turned {way}; in the Bay, "
+        "say so where the camera is set up."
+    )
+
+
+def _unseen(view: View, track: BodyTrack, height_px: int, set_ns: int | None) -> str:
     """Why a view doesn't show a whole golfer; empty where it does."""
-    track = one.track
     surely = np.median(track.seen, axis=1) >= HIDDEN if len(track.seen) else np.zeros(0, np.bool_)
     if not len(surely) or surely.mean() < _SEEN_SHARE:
         return f"Nobody is seen in the {view} picture for long enough: nothing is measured by it."
     still = _still(track, set_ns)
     feet = np.stack([track.at(joint)[still, 1] for joint in _FEET])
     nose = track.at(Joint.NOSE)[still, 1]
-    if not np.isfinite(feet).any() or np.nanmedian(feet) > one.height_px - 1:
+    if not np.isfinite(feet).any() or np.nanmedian(feet) > height_px - 1:
         return f"The feet are cut off in the {view} picture: aim that camera lower."
     if not np.isfinite(nose).any() or np.nanmedian(nose) < 0:
         return f"The head is cut off in the {view} picture: aim that camera higher."

@@ -61,6 +61,25 @@ class MotionTrack:
         return MotionTrack(times_ns=sync.to_swing(self.times_ns), energy=self.energy)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Company:
+    """Who else was about in one view.
+
+    Args:
+        others: How many others moved while the swing went on.
+        is_doubtful: Whether it couldn't be told who of them swings: nobody was looked at then.
+        hidden_share: In how many of the pictures looked at, 0..1, somebody else stood where the
+            golfer was: his joints are not known there.
+        lies_deg: How far the pictures are to be turned clockwise, by quarters, so that the golfer
+            stands upright; 0 where he does.
+    """
+
+    others: int = 0
+    is_doubtful: bool = False
+    hidden_share: float = 0.0
+    lies_deg: int = 0
+
+
 class Joint(StrEnum):
     """What the body network finds, in the golfer's own words; lead is nearer to the target."""
 
@@ -143,6 +162,14 @@ class BodyTrack:
     def placed(self, sync: Sync) -> BodyTrack:
         """The same track on the swing's clock."""
         return replace(self, times_ns=sync.to_swing(self.times_ns))
+
+
+def no_track() -> BodyTrack:
+    """The track of nobody."""
+    n = len(JOINTS)
+    return BodyTrack(
+        times_ns=np.zeros(0, np.int64), joints_px=np.zeros((0, n, 2)), seen=np.zeros((0, n))
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

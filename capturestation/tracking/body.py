@@ -32,9 +32,12 @@ _LEFT = {
 _TRIES = ((0.0, 1.0), (0.0, 0.75), (0.0, 1.35), (-0.25, 1.0), (0.25, 1.0), (-0.25, 0.75),
           (0.25, 0.75))  # fmt: skip
 # Where to look for the golfer at first: aside in sides of the square, and how large.
+_HIPS = (23, 24)
 _SETTLE = 3
 _GONE_FOR, _LOOK_EVERY = 6, 10
 # Nobody in so many pictures, and only each tenth is looked at until somebody is there again.
+_LEAP = 0.3
+# Of the height: hips that are so far from where they were a picture ago are somebody else's.
 _NOBODY = (np.full((len(JOINTS), 2), np.nan), np.zeros(len(JOINTS)))
 
 
@@ -56,6 +59,9 @@ class BodyTracker:
         self._box, self._with_club = box, with_club
         self._region: Region | None = None
         self._gone = 0
+        self._hips_px: FloatArray | None = None
+        self._others = 0
+        self._lies_deg = 0
         self._times_ns: list[int] = []
         self._joints: list[FloatArray] = []
         self._seen: list[FloatArray] = []
@@ -75,9 +81,35 @@ class BodyTracker:
             self._note(*_NOBODY)
             return
         found = self._network(self._region.crop(frame_rgb))
+        if self._is_another(found, self._region):
+            # The square stays where the golfer was: he is there still.
+            self._others += 1
+            self._note(*_NOBODY)
+            return
         self._gone = self._gone + 1 if found.present < PRESENT else 0
         self._note(*self._named(found, self._region))
         self._region = self._region.following(found)
+
+    def _is_another(self, found: Landmarks, region: Region) -> bool:
+        """Whether these are somebody else's joints, by where the hips are."""
+        if found.present < PRESENT:
+            return False
+        hips = region.whole(found.at_px)[list(_HIPS)].mean(axis=0)
+        known = self._hips_px
+        if known is not None and np.linalg.norm(hips - known) > _LEAP * region.tall_px:
+            return True
+        self._hips_px = hips
+        return False
+
+    @property
+    def lies_deg(self) -> int:
+        """How far to turn the pictures clockwise until the golfer stands; 0 where he does."""
+        return self._lies_deg
+
+    @property
+    def others_share(self) -> float:
+        """In how many of the pictures, 0..1, somebody else was found where the golfer was."""
+        return self._others / max(len(self._times_ns), 1)
 
     def _note(self, at_px: FloatArray, seen: FloatArray) -> None:
         self._joints.append(at_px)
@@ -98,9 +130,24 @@ class BodyTracker:
         )
 
     def _begin(self, frame_rgb: FrameArray) -> Region:
-        """Find the golfer near the box, then let the square settle."""
-        height, width = frame_rgb.shape[:2]
+        """Find the golfer near the box; where nobody stands, look whether somebody lies."""
         box = self._box or Box(left=0.2, top=0.02, right=0.8, bottom=0.98)
+        best, present = self._settled(frame_rgb, box)
+        if present <= PRESENT:
+            self._lies_deg = self._lying(frame_rgb, box)
+        return best
+
+    def _settled(self, frame_rgb: FrameArray, box: Box) -> tuple[Region, float]:
+        """The square near a box once it has settled, and how likely somebody is in it."""
+        best, present = self._searched(frame_rgb, box)
+        for _ in range(_SETTLE if present > PRESENT else 0):
+            found = self._network(best.crop(frame_rgb))
+            best, present = best.following(found, 1.0), found.present
+        return best, present
+
+    def _searched(self, frame_rgb: FrameArray, box: Box) -> tuple[Region, float]:
+        """The square near a box in which somebody is likeliest, and how likely."""
+        height, width = frame_rgb.shape[:2]
         first = region_of(box, width, height, with_club=self._with_club and self._box is not None)
         best, best_present = first, -1.0
         for aside, size in _TRIES:
@@ -114,9 +161,17 @@ class BodyTracker:
                 best, best_present = tried.following(found, 1.0), found.present
             if found.present > PRESENT:
                 break
-        for _ in range(_SETTLE if best_present > PRESENT else 0):
-            best = best.following(self._network(best.crop(frame_rgb)), 1.0)
-        return best
+        return best, best_present
+
+    def _lying(self, frame_rgb: FrameArray, box: Box) -> int:
+        """By how much a picture has to be turned clockwise until somebody stands in it; else 0."""
+        turned = [(frame_rgb, box)]
+        for _ in range(3):
+            picture, place = turned[-1]
+            turned.append((np.ascontiguousarray(np.rot90(picture, -1)), _quarter(place)))
+        present = {90 * n: self._settled(*turned[n])[1] for n in (1, 2, 3)}
+        likeliest = max(present, key=lambda turn_deg: present[turn_deg])
+        return likeliest if present[likeliest] > PRESENT else 0
 
     def _named(self, found: Landmarks, region: Region) -> tuple[FloatArray, FloatArray]:
         """Our joints in the whole picture, (21, 2), and how well they are seen, (21,)."""
@@ -126,6 +181,11 @@ class BodyTracker:
         joints = np.array([at_px[rows].mean(axis=0) for rows in self._rows])
         seen = np.array([found.seen[rows].min() for rows in self._rows])
         return joints, seen
+
+
+def _quarter(box: Box) -> Box:
+    """Where a box is once its picture was turned a quarter clockwise."""
+    return Box(left=1.0 - box.bottom, top=box.left, right=1.0 - box.top, bottom=box.right)
 
 
 def _numbers(joint: Joint, hand: Hand) -> list[int]:

@@ -43,6 +43,11 @@ class Region:
         """Pixels of the network's picture for one of the whole picture."""
         return SIDE_PX / self.side_px
 
+    @property
+    def tall_px(self) -> float:
+        """The height from nose to ankles that it was laid round."""
+        return self.side_px / ROOM
+
     def crop(self, frame_rgb: FrameArray) -> FrameArray:
         """The square as the network takes it; black where it reaches over the edge."""
         scale, half = self.scale, 0.5 * (SIDE_PX - 1)

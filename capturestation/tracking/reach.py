@@ -23,6 +23,8 @@ _OFTEN_SHARE = 0.1
 _FEWEST = 3
 _LEAST_AREA = 0.002
 # Of the picture: a golfer who can be seen at all changes more than this.
+_ANOTHER = 0.15
+# Of what moves most: less is a ball, a shadow, the club's end.
 _SPECK_PX = 2
 _SIDE_MARGIN, _TOP_MARGIN, _FEET_MARGIN = 0.035, 0.04, 0.06
 # Of the swing's height. Below there is more: feet and ball stand still and their shadow belongs.
@@ -71,11 +73,18 @@ class Reach:
         Returns:
             A box; None where nothing moved that could be a golfer.
         """
-        if len(self._masks) < _FEWEST:
-            return None
-        core = self._core()
-        if core is None:
-            return None
+        cores = self._cores()
+        return self._box_round(cores[0], evenly=evenly) if cores else None
+
+    def boxes(self) -> tuple[Box, ...]:
+        """Where somebody may have swung, the likeliest first: more than one where another moved.
+
+        Somebody who walks by differs from the first picture, too, where he was and where he is.
+        """
+        found = [self._box_round(core, evenly=False) for core in self._cores()]
+        return tuple(box for box in found if box is not None)
+
+    def _box_round(self, core: BoolArray, *, evenly: bool) -> Box | None:
         reached = np.zeros(self._shape, dtype=np.bool_)
         for packed in self._masks:
             reached |= self._hanging_on(core, self._unpacked(packed))
@@ -88,15 +97,17 @@ class Reach:
         bits = np.unpackbits(packed, count=height * width)
         return bits.reshape(self._shape).astype(np.bool_)
 
-    def _core(self) -> BoolArray | None:
-        """Where the body moves: what differs often, hangs together and does so most of all."""
+    def _cores(self) -> list[BoolArray]:
+        """Where bodies move: what differs often and hangs together, who does so most first."""
+        if len(self._masks) < _FEWEST:
+            return []
         often = self._counts >= max(_OFTEN_SHARE * len(self._masks), _FEWEST - 1)
         labels = _grouped(often)
         weights = np.bincount(labels[often], weights=self._counts[often])
-        if len(weights) == 0:
-            return None
-        core: BoolArray = often & (labels == int(np.argmax(weights)))
-        return core if core.mean() >= _LEAST_AREA else None
+        order = np.argsort(-weights)
+        some = [int(n) for n in order if weights[n] >= _ANOTHER * weights[order[0]]]
+        cores: list[BoolArray] = [often & (labels == n) for n in some]
+        return [core for core in cores if core.mean() >= _LEAST_AREA]
 
     @staticmethod
     def _hanging_on(core: BoolArray, mask: BoolArray) -> BoolArray:

@@ -17,7 +17,7 @@ from capturestation.station.models import BodyModel, body_model
 from capturestation.station.seeing import Looked
 from capturestation.station.seen_tracks import keep_tracks, kept_tracks, tracks_file
 from capturestation.swing.measures import MEASURES
-from capturestation.swing.tracks import MotionTrack
+from capturestation.swing.tracks import Company, MotionTrack
 from sample_sessions.golfer import Golfer
 from sample_sessions.parameters import SwingParameters
 from tests.helpers.invented_tracks import club_projected, moved, projected
@@ -130,7 +130,8 @@ def test_how_a_swing_was_filmed_is_looked_at(looked_at: Room) -> None:
 
 def test_tracks_come_back_as_they_were_kept(tmp_path: Path, looked_at: Room) -> None:
     swing = swings_of(looked_at)[0]
-    tracks = _tracks(swing)
+    about = Company(others=2, is_doubtful=True, hidden_share=0.25, lies_deg=90)
+    tracks = {view: replace(one, company=about) for view, one in _tracks(swing).items()}
 
     keep_tracks(tmp_path, tracks)
     back = kept_tracks(tmp_path)
@@ -138,6 +139,7 @@ def test_tracks_come_back_as_they_were_kept(tmp_path: Path, looked_at: Room) -> 
     assert set(back) == set(tracks)
     for view, looked in back.items():
         ours = tracks[view]
+        assert looked.company == about
         assert looked.body is not None
         assert ours.body is not None
         assert np.array_equal(looked.body.joints_px, ours.body.joints_px)

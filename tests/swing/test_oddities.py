@@ -9,7 +9,7 @@ import pytest
 
 from capturestation.records import Hand, View
 from capturestation.swing.oddities import Odd, SeenBody, oddities
-from capturestation.swing.tracks import Joint
+from capturestation.swing.tracks import Company, Joint, no_track
 from sample_sessions.golfer import Golfer
 from sample_sessions.people import somebody
 from tests.helpers.invented_tracks import projected
@@ -83,6 +83,37 @@ def test_half_a_body_is_said(joints: tuple[Joint, ...], way: float, word: str) -
     )
 
     assert said[0].said.startswith(f"The {word} ")
+
+
+@pytest.mark.parametrize(
+    ("company", "odd", "words"),
+    [
+        (Company(others=1), Odd.TWO_PEOPLE, "the one whose hands hold together counts"),
+        (Company(others=1, hidden_share=0.12), Odd.TWO_PEOPLE, "in 12 % of the down-the-line"),
+        (Company(hidden_share=0.001), Odd.TWO_PEOPLE, "in 1 % of the down-the-line"),
+        (Company(lies_deg=270), Odd.LIES, "turned a quarter to the left"),
+    ],
+)
+def test_who_else_was_about_and_a_camera_on_its_side_are_said(
+    company: Company, odd: Odd, words: str
+) -> None:
+    views = seen()
+    views[View.DOWN_THE_LINE] = replace(views[View.DOWN_THE_LINE], company=company)
+
+    (told,) = oddities(views, hand=Hand.RIGHT, set_ns=SET_NS)
+
+    assert (told.odd, told.view) == (odd, View.DOWN_THE_LINE)
+    assert words in told.said
+
+
+def test_of_two_who_may_swing_nothing_more_is_said() -> None:
+    doubtful = Company(others=1, is_doubtful=True)
+    one = SeenBody(track=no_track(), height_px=720, company=doubtful)
+
+    (told,) = oddities({View.FACE_ON: one}, hand=Hand.RIGHT, set_ns=None)
+
+    assert told.odd is Odd.TWO_PEOPLE
+    assert "it can't be told who of them swings" in told.said
 
 
 def test_a_track_without_pictures_shows_nobody() -> None:

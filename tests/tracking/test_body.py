@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from capturestation.errors import BadInputError, NotFoundError
-from capturestation.records import Box, FloatArray, Hand, View
+from capturestation.records import Box, FloatArray, FrameArray, Hand, View
 from capturestation.swing.tracks import BodyTrack, Joint
 from capturestation.tracking.body import BodyTracker
 from capturestation.tracking.body_network import FILE, SIDE_PX, BodyNetwork, Landmarks
@@ -65,6 +65,42 @@ def test_where_nobody_is_no_joint_is_known() -> None:
     track = tracker.track()
     assert np.isnan(track.joints_px).all()
     assert not track.seen.any()
+
+
+@pytest.mark.parametrize(("quarters", "turn_deg"), [(1, 90), (3, 270)])
+def test_somebody_who_lies_across_is_noticed_with_the_turn(quarters: int, turn_deg: int) -> None:
+    upright = pictured(-1.3).frame_rgb[::2, ::2]
+    tracker = BodyTracker(network(), hand=Hand.RIGHT, box=None)
+
+    tracker.see(np.ascontiguousarray(np.rot90(upright, quarters)), 0)
+
+    assert tracker.lies_deg == turn_deg
+    assert np.isnan(tracker.track().joints_px).all()
+
+
+class Told(BodyNetwork):
+    """Says what it was told to say: bodies so far aside of the square's middle, in its sides."""
+
+    def __init__(self, *aside: float) -> None:
+        self._left = list(aside)
+
+    def __call__(self, crop_rgb: FrameArray) -> Landmarks:
+        body = np.tile([0.5 * SIDE_PX, 0.5 * SIDE_PX], (39, 1))
+        body[0, 1], body[27:29, 1] = 0.18 * SIDE_PX, 0.82 * SIDE_PX
+        body[:, 0] += (self._left.pop(0) if self._left else 0.0) * crop_rgb.shape[1]
+        return Landmarks(at_px=body, seen=np.ones(39), present=0.9)
+
+
+def test_a_body_that_stands_elsewhere_at_once_is_somebody_else_s() -> None:
+    at_first = (0.0,) * 4
+    tracker = BodyTracker(Told(*at_first, 0.0, 0.3, 0.3, 0.02), hand=Hand.RIGHT, box=REACH)
+
+    for number in range(4):
+        tracker.see(np.zeros((360, 640, 3), np.uint8), number)
+
+    known = np.isfinite(tracker.track().joints_px).all(axis=(1, 2))
+    assert known.tolist() == [True, False, False, True]
+    assert tracker.others_share == 0.5
 
 
 def test_the_hand_decides_which_side_leads() -> None:

@@ -113,6 +113,20 @@ def test_what_else_moves_does_not_widen_it(
     check(moved_box(besides(pictures(Bay(), 60.0))), 60.0)
 
 
+def test_whoever_else_moves_has_a_box_of_his_own() -> None:
+    reach = Reach()
+    for number, picture in enumerate(pictures(Bay(), 15.0)):
+        grey = picture.copy()
+        height, width = grey.shape[:2]
+        grey[height // 3 : -9, -width // 6 : -width // 20] = 90 + 15 * (number % 6)
+        reach.see(grey)
+
+    golfer, other = sorted(reach.boxes(), key=lambda box: box.left)
+
+    check(golfer, 15.0)
+    assert other.left > golfer.right - 0.1
+
+
 @pytest.mark.parametrize("n", [0, 1, 3, 40])
 def test_where_nothing_moves_there_is_no_box(n: int) -> None:
     rng = np.random.default_rng(2)
