@@ -41,6 +41,8 @@ def holding_words(held: forgetting.Holding) -> str:
     words = [counted(held.swings, "swing")]
     if held.trashed:
         words.append(f"{held.trashed} in the trash")
+    if held.waiting:
+        words.append(f"{held.waiting} not taken in yet")
     words += [counted(held.lessons, "lesson"), counted(held.answers, "answer")]
     return f"{', '.join(words[:-1])} and {words[-1]}"
 
@@ -56,12 +58,16 @@ def forgotten_page(report: forgetting.Forgotten) -> str:
     lines = [
         f"Deleted the student {report.student_id} with {holding_words(went)}.",
         f"recordings    {counted(went.files, 'file')}, {megabytes(went.size_bytes)}",
-        f"to look at    {counted(made.files, 'file')}, {megabytes(made.size_bytes)}",
+        f"made of them  {counted(made.files, 'file')}, {megabytes(made.size_bytes)}: working "
+        "copies, small pictures, what was seen in them, clips to hand on",
     ]
     lines += [f"earlier rows  {path}, deleted too" for path in report.old_copies]
     lines += [f"STILL THERE   {one.path}  {one.said}" for one in report.left]
     if report.is_gone:
-        lines.append("Looked afterwards: nothing is left but ids without a name.")
+        lines.append(
+            "Looked afterwards in rows, folders, trash and what was made: nothing is left but ids "
+            "without a name."
+        )
     return "\n".join([*lines, *report.said])
 
 

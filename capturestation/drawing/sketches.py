@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from PyQt6.QtCore import QPointF, QRectF, Qt
+from PyQt6.QtCore import QBuffer, QIODevice, QPointF, QRectF, Qt
 from PyQt6.QtGui import QColor, QImage, QPainter, QPainterPath, QPen, QPolygonF
 
 from capturestation.drawing import theme
@@ -206,6 +206,18 @@ def field_of(placement: Placement, size_px: tuple[int, int], scale: float) -> Sk
     return SketchField(to_canvas=to_canvas, bounds=bounds, scale=scale)
 
 
+def sketch_png(drawings: Iterable[Drawing], field: SketchField) -> bytes:
+    """Drawings alone on a clear ground, as a PNG that another program lays over its pictures.
+
+    Raises:
+        RuntimeError: As `sketch_layer`.
+    """
+    kept = QBuffer()
+    kept.open(QIODevice.OpenModeFlag.WriteOnly)
+    _on_clear(drawings, field).save(kept, "PNG")
+    return kept.data().data()
+
+
 def sketch_layer(drawings: Iterable[Drawing], field: SketchField) -> FrameArray:
     """Drawings alone on a clear ground, to be laid over many pictures.
 
@@ -215,6 +227,14 @@ def sketch_layer(drawings: Iterable[Drawing], field: SketchField) -> FrameArray:
     Raises:
         RuntimeError: If there is no application: Qt would end the process on the first letter.
     """
+    bounds: Rect = field.bounds
+    image = _on_clear(drawings, field)
+    bits = image.constBits().asstring(image.sizeInBytes())
+    rows = np.frombuffer(bits, dtype=np.uint8).reshape(bounds.height, image.bytesPerLine())
+    return np.array(rows[:, : 4 * bounds.width].reshape(bounds.height, bounds.width, 4))
+
+
+def _on_clear(drawings: Iterable[Drawing], field: SketchField) -> QImage:
     if not has_app():
         msg = "ensure_app() must be called before painting"
         raise RuntimeError(msg)
@@ -226,6 +246,4 @@ def sketch_layer(drawings: Iterable[Drawing], field: SketchField) -> FrameArray:
         paint_sketches(painter, drawings, field)
     finally:
         painter.end()
-    bits = image.constBits().asstring(image.sizeInBytes())
-    rows = np.frombuffer(bits, dtype=np.uint8).reshape(bounds.height, image.bytesPerLine())
-    return np.array(rows[:, : 4 * bounds.width].reshape(bounds.height, bounds.width, 4))
+    return image

@@ -5,14 +5,18 @@ Owns the report. What it can't reach it says: clips and copies that lie elsewher
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from capturestation.errors import NotFoundError
+from capturestation.errors import NotFoundError, StationError
+from capturestation.folders import read_document, remove_folder
 from capturestation.library import Library, Subject
 from capturestation.records import Student, StudentId, Watch
+from capturestation.records.capture import CaptureNote
 from capturestation.station.backing_up import still_held
 from capturestation.station.cache import Cache, Freed, measured
+from capturestation.station.taking_in import CAPTURE_FILE, ticket_of, waiting
 
 ELSEWHERE = (
     "Not reached: clips that you handed out or saved elsewhere, your own back-ups, and copies of "
@@ -27,15 +31,17 @@ class Holding:
     Args:
         swings: How many swings.
         trashed: How many more lie in the trash.
+        waiting: How many balls were recorded for his lessons and not taken in yet.
         lessons: How many lessons.
         answers: How many answers about consent were ever written down.
-        files: How many files lie in the folders of the swings.
+        files: How many files lie in the folders of the swings, and of the balls that wait.
         size_bytes: Their length.
         swing_ids: Of all swings, those in the trash too.
     """
 
     swings: int = 0
     trashed: int = 0
+    waiting: int = 0
     lessons: int = 0
     answers: int = 0
     files: int = 0
@@ -88,16 +94,38 @@ def holding(library: Library, student_id: StudentId) -> Holding:
     trashed = [note for note in library.trash() if note.student_id == student_id]
     folders = [library.swing_path(swing.id) for swing in swings]
     folders += [library.places.trashed(note.id) for note in trashed]
+    balls = waiting_of(library, student_id)
+    folders += balls
     sizes = [measured(folder) for folder in folders]
     return Holding(
         swings=len(swings),
         trashed=len(trashed),
+        waiting=len(balls),
         lessons=len(library.lessons(student_id)),
         answers=answers,
         files=sum(one.files for one in sizes),
         size_bytes=sum(one.size_bytes for one in sizes),
         swing_ids=(*(s.id for s in swings), *(note.id for note in trashed)),
     )
+
+
+def waiting_of(library: Library, student_id: StudentId) -> list[Path]:
+    """Balls in the inbox that were recorded for one of a student's lessons."""
+    lessons = {lesson.id for lesson in library.lessons(student_id)}
+    found = []
+    for folder in waiting(library):
+        try:
+            note = read_document(folder / CAPTURE_FILE, "capture", CaptureNote)
+            lesson = ticket_of(note.ticket).lesson
+        except StationError:
+            continue  # Whose it is nobody can tell; that some wait is said.
+        if lesson in lessons:
+            found.append(folder)
+    return found
+
+
+def _there(paths: Iterable[Path]) -> list[Path]:
+    return [path for path in paths if path.exists()]
 
 
 def find_forgotten(library: Library, text: str) -> StudentId | None:
@@ -128,6 +156,10 @@ def forget(library: Library, cache: Cache, student_id: StudentId, watch: Watch) 
     """
     copies = library.old_copies()
     student, held = _known(library, student_id)
+    balls = waiting_of(library, student_id)
+    # First, as long as lessons tell whose they are.
+    for folder in balls:
+        remove_folder(folder)
     if student is None:
         library.clear_after_deletion()
     else:
@@ -139,7 +171,7 @@ def forget(library: Library, cache: Cache, student_id: StudentId, watch: Watch) 
         went=held,
         made=made,
         old_copies=tuple(path for path in copies if not path.exists()),
-        left=(*left, *(Left(path=path, said=_HELD) for path in made.left)),
+        left=(*left, *(Left(path=path, said=_HELD) for path in (*made.left, *_there(balls)))),
         said=(*said, *still_held(library, student_id), ELSEWHERE),
     )
 

@@ -21,7 +21,7 @@ from capturestation.folders import PARTIAL, flush_folder, remove_file
 from capturestation.folders.files import explained_reading, explained_writing, taken
 from capturestation.library import Library, Subject
 from capturestation.records import Student, Swing, Watch
-from capturestation.station.forgetting import holding
+from capturestation.station.forgetting import holding, waiting_of
 from capturestation.station.places import refuse_inside
 
 TABLE, PAGE = "measures.csv", "read-me.html"
@@ -107,6 +107,10 @@ def _files(library: Library, student: Student) -> Iterator[tuple[str, Path]]:
         for path in sorted(folder.iterdir()):
             if path.is_file():
                 yield f"{name}/{path.name}", path
+    for folder in waiting_of(library, student.id):
+        for path in sorted(folder.iterdir()):
+            if path.is_file():
+                yield f"not-taken-in/{folder.name}/{path.name}", path
 
 
 def _kept(library: Library, student: Student) -> Sequence[Swing]:
@@ -184,7 +188,8 @@ def _page(library: Library, student: Student, files: dict[str, Path]) -> str:
         f"<h1>{html.escape(student.name)}</h1><p>Everything that is kept of you: "
         f"<code>person.json</code> (name, year of birth, consents, notes), <code>lessons/</code>, "
         "<code>swings/</code> (recordings, with <code>swing.json</code> and <code>book.json</code> "
-        f"beside them), <code>thrown-away/</code>, and all measures with their errors in "
+        "beside them), <code>thrown-away/</code>, <code>not-taken-in/</code> (balls that are in no "
+        "lesson yet), and all measures with their errors in "
         f'<a href="{TABLE}">{TABLE}</a>.</p><h2>Lessons</h2><ul>{lessons}</ul>'
         f"<h2>Recordings</h2><ul>{media}</ul></html>\n"
     )

@@ -5,14 +5,15 @@ Owns the choice of moments and of words. Private notes and the limits of the day
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from capturestation.compare.timemap import at_shared_marks
-from capturestation.drawing.home_page import HomePage, Passage, columns_for
+from capturestation.drawing.home_page import HomePage, Passage, WeeksDrawn, columns_for
 from capturestation.drawing.layout import LayoutName
 from capturestation.drawing.theme import date_words
 from capturestation.library import Library
-from capturestation.records import Moment, Swing, Watch
+from capturestation.records import Moment, Swing, View, Watch
 from capturestation.station import home_words as words
 from capturestation.station.boards import Paper
 from capturestation.station.clip_plan import zero_words
@@ -25,6 +26,8 @@ from capturestation.station.home_wish import HomeWish
 from capturestation.station.nameless import is_child
 from capturestation.station.side_by_side_film import Film
 from capturestation.station.stills import Sights, at_moment, closer, shown_moments, still_blocks
+from capturestation.station.weeks import NEVER, weeks_of
+from capturestation.station.weeks_told import of_focus, told
 from capturestation.swing.marks import effective_marks
 
 _ROWS = 4
@@ -109,11 +112,31 @@ def home_page(job: HomeJob, sights: Sights, watch: Watch) -> HomePage:
         blocks=still_blocks(sights, moments, columns, watch),
         under="Pictures below each other show the same moment of each swing." if job.found else "",
         words=_words(job),
+        weeks=weeks_drawn(job) if job.wish.with_weeks else None,
     )
 
 
-def home_web(job: HomeJob, film: Film) -> WebPage:
-    """All that stands in the web page; the film's bytes come beside it."""
+def weeks_drawn(job: HomeJob) -> WeeksDrawn | None:
+    """How what the lesson works on went over the weeks; None where that isn't measured."""
+    book = job.now.book
+    if book.kind in NEVER:
+        return None
+    weeks = weeks_of(job.library, book.student_id, club=book.club, kind=book.kind)
+    course = of_focus(weeks.courses, job.focus)
+    if course is None:
+        return None
+    heading = f"Over the weeks: {words.measure_words(course.name)}"
+    return WeeksDrawn(heading=heading, course=course, lines=told(course))
+
+
+def home_web(job: HomeJob, film: Film, drawn: Mapping[View, bytes]) -> WebPage:
+    """All that stands in the web page; the film's bytes come beside it.
+
+    Args:
+        job: What is asked.
+        film: Where everything stands in the film.
+        drawn: What is drawn on today's pictures.
+    """
     first, last = int(film.times_ns[0]), int(film.times_ns[-1])
     then = job.request.then
     moments = [(moment, at_moment(job.request, moment)) for moment in _marked(job.now)]
@@ -125,6 +148,7 @@ def home_web(job: HomeJob, film: Film) -> WebPage:
         now_word=_side_words(job.request.now),
         then_word=_side_words(then) if then else "",
         film=film,
+        drawn=drawn,
         moments=tuple(
             WebMoment(name=moment, at_ns=at_ns)
             for moment, at_ns in moments

@@ -10,12 +10,13 @@ import base64
 import html
 import json
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from importlib.resources import files
 
+from capturestation.drawing.grid import Side
 from capturestation.drawing.home_page import Passage
-from capturestation.records import Moment, Plain
+from capturestation.records import Moment, Plain, View
 from capturestation.station.side_by_side_film import Film
 
 _TEMPLATE = "home_web.html"
@@ -48,6 +49,8 @@ class WebPage:
         film: Where everything stands in the film.
         moments: Its buttons.
         passages: Words below.
+        drawn: What is drawn on today's pictures, by view, each a PNG on a clear ground that fits
+            its picture; a view without drawings is left out.
     """
 
     title: str
@@ -59,6 +62,7 @@ class WebPage:
     film: Film
     moments: tuple[WebMoment, ...]
     passages: Sequence[Passage]
+    drawn: Mapping[View, bytes] = field(default_factory=dict)
 
 
 def web_page(page: WebPage, film_mp4: bytes) -> str:
@@ -87,6 +91,11 @@ def _passage(passage: Passage) -> str:
     return f"<section{kind}><h2>{html.escape(passage.heading)}</h2><ul>{items}</ul></section>"
 
 
+def _picture(png: bytes | None) -> str:
+    """A picture as an address of its own bytes; nothing where there is none."""
+    return "" if png is None else f"data:image/png;base64,{base64.b64encode(png).decode('ascii')}"
+
+
 def _as_script(value: Plain) -> str:
     """JSON that can stand inside a script, whatever it says."""
     text = json.dumps(value, ensure_ascii=True)
@@ -111,6 +120,7 @@ def _facts(page: WebPage) -> dict[str, Plain]:
                 "side": str(cell.side),
                 "view": str(cell.view),
                 "box": [cell.rect.left, cell.rect.top, cell.rect.width, cell.rect.height],
+                "drawn": _picture(page.drawn.get(cell.view) if cell.side is Side.NOW else None),
             }
             for cell in film.cells
         ],

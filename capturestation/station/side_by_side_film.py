@@ -1,7 +1,8 @@
 """One short film that holds every angle of both swings, for the page that plays them.
 
 Owns where each picture stands in it and which time each of its frames shows. In one film nothing
-can run apart: then and now, face-on and down-the-line are one frame. Nothing is painted on it.
+can run apart: then and now, face-on and down-the-line are one frame. Nothing is painted on it:
+what is drawn comes beside it, so that a page can show and hide it.
 """
 
 from __future__ import annotations
@@ -15,8 +16,9 @@ import numpy as np
 
 from capturestation.drawing.grid import Side
 from capturestation.drawing.layout import field_name
-from capturestation.drawing.placing import Picture, middle
+from capturestation.drawing.placing import Picture, Placement, middle
 from capturestation.drawing.rect import Rect, even
+from capturestation.drawing.sketches import field_of, sketch_png
 from capturestation.media.canvas import Canvas, Cut
 from capturestation.media.encode import ClipWriter
 from capturestation.media.frames import FrameReader
@@ -36,6 +38,8 @@ _CRF = 24
 _KEY_EVERY = 8
 # A step back decodes that many pictures at most.
 _ROOM = 8
+_FINER, _SCALE_PX = 2, 720
+# A screen shows the film larger than it is; strokes suit a picture of so many lines.
 _GROUND = (0xE7, 0xE2, 0xD7)
 
 
@@ -140,6 +144,29 @@ def _cut(sights: Sights, side: Side, view: View) -> Cut | None:
         height=down,
         to_width=max(even(high * across / down), 2),
         to_height=max(high, 2),
+    )
+
+
+def drawn_on_film(sights: Sights, film: Film) -> dict[View, bytes]:
+    """What is drawn on today's pictures, by view, as PNGs that fit them, finer than the film."""
+    found = {}
+    for cell in film.cells:
+        drawings = [one for one in sights.request.now.drawings if one.view is cell.view]
+        if cell.side is Side.NOW and drawings:
+            placement = _finer(cell)
+            size_px = sights.readers[field_name(cell.side, cell.view)].size_px
+            scale = placement.target.height / _SCALE_PX
+            found[cell.view] = sketch_png(drawings, field_of(placement, size_px, scale))
+    return found
+
+
+def _finer(cell: Cell) -> Placement:
+    cut = cell.cut
+    return Placement(
+        source=Rect(left=cut.left, top=cut.top, width=cut.width, height=cut.height),
+        target=Rect(left=0, top=0, width=_FINER * cut.to_width, height=_FINER * cut.to_height),
+        width_share=1.0,
+        height_share=1.0,
     )
 
 

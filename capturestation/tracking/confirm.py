@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import chain
+from math import inf
 
 import numpy as np
 
@@ -20,7 +21,7 @@ from capturestation.records import FloatArray, FrameArray, IntArray, View
 from capturestation.records.capture import Candidate, Confirmed, Look, Verdict
 from capturestation.tracking.ball import BallSpot, changed_spots
 from capturestation.tracking.leaving import Gone, gone_in_time
-from capturestation.tracking.lying import lying_balls
+from capturestation.tracking.lying import is_sought, lying_balls
 from capturestation.tracking.weighing import evidence, log_odds, signs, weights_of
 
 _BEFORE_NS = (-250_000_000, -50_000_000)
@@ -29,9 +30,11 @@ _FEWEST = 8
 _LOOKED_AT = 8
 _HIGHEST = 0.4
 # Balls lie in the lower part of a picture that shows the feet.
-_LEAST_LIKE = 0.2
+_LEAST_LIKE = 0.35
 _LEAST_CLUB = 2.0
 """In some view at least so many balls' areas of something quick pass: nothing is struck without."""
+_BY_ONE = -3.0
+"""With one view alone a ball may well be struck from here on; it is kept where that is wished."""
 _SHOWS = 0.7
 """Evidence from which a view is named among those that show it: the strike twice as likely."""
 _LIKE_A_BALL = 0.65
@@ -39,6 +42,9 @@ _LIKE_A_BALL = 0.65
 _SAME_PX = 2.5
 _REMEMBERED = 3
 _DARK_LEVEL = 12.0
+
+
+_UNSURE = "The ball seems to leave, but only one view sees it, and not clearly."
 
 
 class Saw(StrEnum):
@@ -88,11 +94,15 @@ class BallConfirmer:
         """
         each = {look.view: self._seen(look, candidate.at_host_ns) for look in looks}
         seen = {view: one.saw for view, one in each.items()}
-        has_club = any(one.club >= _LEAST_CLUB for one in each.values())
-        if has_club and log_odds([one.evidence for one in each.values()]) > 0:
+        odds = -inf
+        if any(one.club >= _LEAST_CLUB for one in each.values()):
+            odds = log_odds([one.evidence for one in each.values()])
+        if odds > 0:
             most = max(one.evidence for one in each.values())
             shows = [view for view, one in each.items() if one.evidence >= min(_SHOWS, most)]
             seen |= dict.fromkeys(shows, Saw.LEFT)
+        elif odds > _BY_ONE and sum(one is not Saw.BLIND for one in seen.values()) == 1:
+            return Confirmed(verdict=Verdict.UNCLEAR, said=_UNSURE)
         verdict, said = _verdict(seen, any(known.has_left for known in self._known.values()))
         if verdict is Verdict.LEFT:
             for view, saw in seen.items():
@@ -106,8 +116,9 @@ class BallConfirmer:
         usual = _before_and_after(look, at_ns)
         if usual is None:
             return _Seen(saw=Saw.BLIND)
-        gone, lay, lies = self._gone(look, at_ns, *usual)
-        weights = weights_of([signs(one, clear, lay, lies, at_ns) for clear, one in gone])
+        gone = _all_gone(look, at_ns, *usual)
+        lay, lies = self._balls(look.view, *usual)
+        weights = weights_of(_signs(gone, lay, lies, len(usual[0]), at_ns))
         club = gone[int(weights.argmax())][1].club if gone else 0.0
         saw = Saw.NOTHING
         if any(one.spot.confidence >= _LIKE_A_BALL for _, one in gone):
@@ -129,15 +140,30 @@ class BallConfirmer:
         usual = _before_and_after(look, at_ns)
         if usual is None:
             return []
-        gone, lay, lies = self._gone(look, at_ns, *usual)
-        return [signs(one, clear, lay, lies, at_ns) for clear, one in gone]
+        gone = _all_gone(look, at_ns, *usual)
+        return _signs(gone, *self._balls(look.view, *usual), len(usual[0]), at_ns)
 
-    def _gone(
-        self, look: Look, at_ns: int, before: FloatArray, after: FloatArray
-    ) -> tuple[list[tuple[float, Gone]], list[BallSpot], list[BallSpot]]:
-        """What went away, where balls lay and where they lie."""
-        lay = [*lying_balls(before.astype(np.uint8)), *chain(*self._of(look.view).lying)]
-        return _all_gone(look, at_ns, before, after), lay, lying_balls(after.astype(np.uint8))
+    def _balls(
+        self, view: View, before: FloatArray, after: FloatArray
+    ) -> tuple[list[BallSpot], list[BallSpot]]:
+        """Where something like a ball lay, now or earlier, and where it lies."""
+        lay = [*lying_balls(before.astype(np.uint8)), *chain(*self._of(view).lying)]
+        return lay, lying_balls(after.astype(np.uint8))
+
+
+def _signs(
+    gone: Sequence[tuple[float, Gone]],
+    lay: list[BallSpot],
+    lies: list[BallSpot],
+    height_px: int,
+    at_ns: int,
+) -> list[FloatArray]:
+    """Of each thing; one of a size that isn't sought in single pictures counts as found there."""
+    found = []
+    for clear, one in gone:
+        seen = lay if is_sought(one.spot.radius_px, height_px) else [one.spot]
+        found.append(signs(one, clear, seen, lies, at_ns))
+    return found
 
 
 def _before_and_after(look: Look, at_ns: int) -> tuple[FloatArray, FloatArray] | None:

@@ -22,6 +22,12 @@ _HIGHEST = 0.45
 _MOST = 20
 
 
+def is_sought(radius_px: float, height_px: int) -> bool:
+    """Whether a ball of that size would be found lying in a picture so high."""
+    low, high = (share * height_px for share in _SIZES_SHARE)
+    return low <= 2 * radius_px <= high
+
+
 def lying_balls(grey: FrameArray) -> list[BallSpot]:
     """Small, round, brighter than the ground about them; the clearest first.
 

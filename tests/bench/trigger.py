@@ -104,10 +104,10 @@ def for_bars() -> mat.Choice:
     heard = real_sounds.FOR_SETTINGS
     return mat.Choice(
         stations=filmed_mats.FOR_BENCHES,
-        first_scene=16_000,
+        first_scene=20_000,
         struck_each=25,
         other_each=5,
-        seed=20_266,
+        seed=20_267,
         rooms=real_sounds.FOR_BENCHES,
         sounds=tuple(name for name in real_sounds.all_names() if name not in heard),
     )

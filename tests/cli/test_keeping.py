@@ -151,7 +151,8 @@ def test_with_both_answers_the_report_says_what_went(
     lines = done.out.splitlines()
     assert lines[0] == f"Deleted the student {key} with 2 swings, 1 lesson and 1 answer."
     assert lines[1].startswith("recordings    8 files, ")
-    assert "Looked afterwards: nothing is left but ids without a name." in lines
+    looked = "Looked afterwards in rows, folders, trash and what was made: "
+    assert f"{looked}nothing is left but ids without a name." in lines
     assert lines[-1].startswith("Not reached: ")
     # By the id it may be repeated, where it was cut short.
     assert typed("students", "delete", key).code == 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -11,16 +11,18 @@ import pytest
 from PyQt6.QtWidgets import QApplication
 
 from capturestation.library import Library
-from capturestation.records import Consent, Giver, Purpose, Quiet
+from capturestation.records import Consent, Giver, Purpose, Quiet, Shape
 from capturestation.station import people
 from capturestation.station.clips import ClipWish
 from capturestation.station.going_home import HomeWish, take_home
 from tests.helpers.library_records import DAY
 from tests.helpers.real_browser import Browser, browser_path
+from tests.helpers.sketches import drawing
 from tests.helpers.station_library import NAME, Filled
 
 pytestmark = [pytest.mark.process, pytest.mark.slow, pytest.mark.timeout(180)]
 FRAME = "Number(document.body.dataset.frame)"
+PLUMB = drawing(Shape.PLUMB, (0.5, 0.5))
 IMPACT = "facts.moments.find(one => one.name === 'impact').frame"
 
 
@@ -60,6 +62,8 @@ def opened(
     with Library.open(filled.folder) as library:
         yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
         people.answer_consent(library, NAME, yes)
+        held = library.swing(filled.today.id).book
+        library.save_book(replace(held, drawings=(PLUMB,)))
         wish = HomeWish(clip=ClipWish(slow=Fraction(1), hold_s=0.0))
         made = take_home(library, "latest", None, wish, filled.folder.parent / "home", Quiet())
     with Browser(tmp_path_factory.mktemp("browser")) as browser:
@@ -127,6 +131,7 @@ def test_a_slider_goes_from_then_to_now(opened: Opened) -> None:
     browser = opened.browser
     opened.show(1280, 800)
     browser.click("[data-views='face-on|down-the-line']")
+    browser.ask("lines = false, draw()")
     now = opened.seen()
 
     browser.ask("setBlend(0)")
@@ -138,6 +143,25 @@ def test_a_slider_goes_from_then_to_now(opened: Opened) -> None:
     off = [abs(2 * c - a - b) for a, b, c in zip(now, then, between, strict=True)]
     assert max(off) <= 8
     assert "own best" in str(browser.ask("document.getElementById('then').textContent"))
+
+
+def test_what_is_drawn_on_today_is_seen_and_hidden_and_never_on_the_earlier_swing(
+    opened: Opened,
+) -> None:
+    browser = opened.browser
+    opened.show(1280, 800)
+    browser.wait_until("facts.cells.some(cell => cell.lines && cell.lines.naturalWidth)")
+
+    drawn = opened.seen()
+    browser.click("#lines")
+    bare = opened.seen()
+    browser.ask("setBlend(0)")
+    then = opened.seen()
+    browser.click("#lines")
+
+    assert drawn != bare
+    assert opened.seen() == then
+    assert browser.ask("document.getElementById('lines').getAttribute('aria-pressed')") == "true"
 
 
 def test_fingers_drag_through_the_swing_and_press_moments(opened: Opened) -> None:

@@ -59,19 +59,31 @@ def quiet(command: list[str], folder: Path, env: dict[str, str] | None = None) -
     return done.stdout
 
 
-@pytest.fixture(scope="module")
-def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The project's wheel, built by the readme's line from a copy of what is in the checkout.
+def contents(wheel: Path) -> dict[str, int]:
+    """All files of a wheel with their checksums; its record lists them once more."""
+    with zipfile.ZipFile(wheel) as packed:
+        return {i.filename: i.CRC for i in packed.infolist() if not i.filename.endswith("/RECORD")}
 
-    What it needs lies here already, so neither that nor what builds it is fetched again.
-    """
-    source = tmp_path_factory.mktemp("wheel") / "source"
+
+def copied_source(above: Path) -> Path:
+    """What is in the checkout, without anything that was built of it."""
+    source = above / "source"
     source.mkdir()
     listed = quiet(["git", "ls-files", "--cached", "--others", "--exclude-standard"], ROOT)
     for name in listed.splitlines():
         if (ROOT / name).is_file():
             (source / name).parent.mkdir(parents=True, exist_ok=True)
             (source / name).write_bytes((ROOT / name).read_bytes())
+    return source
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The project's wheel, built by the readme's line from a copy of what is in the checkout.
+
+    What it needs lies here already, so neither that nor what builds it is fetched again.
+    """
+    source = copied_source(tmp_path_factory.mktemp("wheel"))
     offline = ["--no-deps", "--no-index", "--no-build-isolation", "-q"]
     quiet([sys.executable, *told_lines()[0], *offline], source)
     [made] = (source / "wheels").glob("*.whl")
@@ -104,6 +116,21 @@ def test_the_wheel_holds_code_session_and_licence_but_no_tests(wheel: Path) -> N
     assert "capturestation/station/home_web.html" in names
     assert any(name.endswith("licenses/LICENSE") for name in names)
     assert not [name for name in names if name.startswith("tests/")]
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(300)
+def test_the_source_distribution_makes_the_same_wheel(wheel: Path, tmp_path: Path) -> None:
+    source = copied_source(tmp_path)
+    made = [sys.executable, "-m", "build", "--sdist", "--no-isolation", "-o", str(tmp_path)]
+    quiet(made, source)
+    [packed] = tmp_path.glob("*.tar.gz")
+    offline = ["--no-deps", "--no-index", "--no-build-isolation", "-q"]
+
+    quiet([sys.executable, "-m", "pip", "wheel", "-w", "again", str(packed), *offline], tmp_path)
+
+    [again] = (tmp_path / "again").glob("*.whl")
+    assert contents(again) == contents(wheel)
 
 
 @pytest.mark.slow

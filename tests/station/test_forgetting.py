@@ -13,6 +13,7 @@ from capturestation.library import Library
 from capturestation.records import Quiet, StopAfter, StudentId, View
 from capturestation.station import cache as caches
 from capturestation.station import people
+from capturestation.station.backing_up import back_up
 from capturestation.station.cache import Freed
 from capturestation.station.forgetting import (
     ELSEWHERE,
@@ -24,6 +25,9 @@ from capturestation.station.forgetting import (
 )
 from capturestation.station.looking import Looking
 from capturestation.station.pictures import picture_of
+from capturestation.station.taking_in import Ticket, ticket_text
+from tests.helpers.bay_files import Pair
+from tests.helpers.inbox_balls import left_ball
 from tests.helpers.looked_at import Room, made
 from tests.helpers.station_library import NAME, grown_up
 
@@ -205,6 +209,57 @@ def test_what_waits_in_the_inbox_and_what_nobody_can_read_is_told(used: Room) ->
 
     assert [one.path.name for one in report.left] == ["stray"]
     assert any("1 recordings in" in sentence for sentence in report.said)
+
+
+def test_balls_that_wait_for_his_lessons_go_too_and_those_of_others_stay(
+    used: Room, first_swing: Pair
+) -> None:
+    library, key = used.library, student_of(used)
+    bo = grown_up(library, "Bo Berg")
+    files = {View.FACE_ON: first_swing.face_on}
+    for name, lesson in (
+        ("hers", library.lessons(key)[0]),
+        ("bos", people.add_lesson(library, bo.id)),
+    ):
+        ticket = ticket_text(Ticket(lesson=lesson.id, club="7 iron"))
+        left_ball(library.inbox, files, ticket=ticket, key=name)
+    left_ball(library.inbox, files, ticket="whose?", key="nobodys")
+
+    report = forget(library, used.cache, key, Quiet())
+
+    assert (report.went.waiting, report.is_gone) == (1, True)
+    assert {path.name for path in library.inbox.iterdir()} == {"bos", "nobodys"}
+    assert any("2 recordings in" in sentence for sentence in report.said)
+
+
+def test_clips_that_were_made_to_hand_on_go_too(used: Room) -> None:
+    clip = used.cache.clips / "a window" / used.swing_id / "2026-10-30 7 iron.mp4"
+    clip.parent.mkdir(parents=True)
+    clip.write_bytes(b"a clip")
+
+    report = forget(used.library, used.cache, student_of(used), Quiet())
+
+    assert not clip.parent.exists()
+    assert report.made.files == 5
+
+
+def test_a_back_up_that_still_holds_the_student_is_named_until_it_is_made_again(
+    used: Room, tmp_path: Path
+) -> None:
+    library, key = used.library, student_of(used)
+    drive, drawer = tmp_path / "drive", tmp_path / "drawer"
+    for folder in (drive, drawer):
+        folder.mkdir()
+        back_up(library, folder, Quiet())
+    drawer.rename(tmp_path / "elsewhere")
+
+    said = forget(library, used.cache, key, Quiet()).said
+    back_up(library, drive, Quiet())
+
+    assert any(f"{drive} still holds" in sentence for sentence in said)
+    assert any(f"{drawer} is not connected and may still hold" in sentence for sentence in said)
+    assert bytes_below(drive, NAME) == []
+    assert list(drive.rglob("*.mp4")) == []
 
 
 def test_looking_changes_nothing_and_finds_nothing_wrong(used: Room) -> None:

@@ -13,9 +13,12 @@ import pytest
 
 from capturestation.errors import CancelledError, NotFoundError, OutputError
 from capturestation.library import Library
-from capturestation.records import Measured, Quiet, Result, StopAfter
+from capturestation.records import Measured, Quiet, Result, StopAfter, View
 from capturestation.station import people
 from capturestation.station.given_out import GivenOut, give_out
+from capturestation.station.taking_in import Ticket, ticket_text
+from tests.helpers.bay_files import Pair
+from tests.helpers.inbox_balls import left_ball
 from tests.helpers.small_disk import files_up_to
 from tests.helpers.station_library import NAME, Filled, everything_in
 
@@ -66,6 +69,19 @@ def test_a_swing_in_the_trash_is_in_it_too(
         thrown = [name for name in archive.namelist() if name.startswith("thrown-away/")]
     assert any(name.endswith("face-on.mp4") for name in thrown)
     assert report.swings == 2
+
+
+def test_balls_that_wait_for_the_student_s_lessons_are_in_it_too(
+    library: Library, filled: Filled, first_swing: Pair, tmp_path: Path
+) -> None:
+    ticket = ticket_text(Ticket(lesson=filled.today.book.lesson_id, club="7 iron"))
+    left_ball(library.inbox, {View.FACE_ON: first_swing.face_on}, ticket=ticket)
+
+    report = given(library, tmp_path / "all.zip")
+
+    with zipfile.ZipFile(report.path) as archive:
+        recorded = archive.read("not-taken-in/ball/face-on.mp4")
+    assert recorded == first_swing.face_on.read_bytes()
 
 
 def test_measures_are_a_table_with_errors_and_reasons(

@@ -83,6 +83,15 @@ def test_each_moment_is_the_frame_nearest_to_it() -> None:
     assert facts["slowed"] == 0.5
 
 
+def test_what_is_drawn_lies_inside_with_the_picture_it_is_drawn_on() -> None:
+    facts = facts_of(web_page(replace(PAGE, drawn={View.FACE_ON: b"png"}), b""))
+
+    assert isinstance(facts["cells"], list)
+    [cell] = facts["cells"]
+    assert cell["drawn"] == "data:image/png;base64," + base64.b64encode(b"png").decode()
+    assert '"drawn": ""' in web_page(PAGE, b"")
+
+
 def test_no_address_but_the_films_own_is_in_it_and_others_are_forbidden() -> None:
     text = web_page(PAGE, b"film")
 

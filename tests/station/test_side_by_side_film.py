@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import ExitStack
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from PyQt6.QtGui import QImage
 
 from capturestation.drawing.grid import Side
 from capturestation.drawing.layout import LayoutName
@@ -15,13 +17,14 @@ from capturestation.errors import CancelledError
 from capturestation.library import Library
 from capturestation.media.canvas import planes
 from capturestation.media.frames import FrameReader
-from capturestation.records import Quiet, StopAfter, View
+from capturestation.records import Quiet, Shape, StopAfter, View
 from capturestation.station.clips import ClipWish, request_for
 from capturestation.station.comparing import compare
 from capturestation.station.framing import frame_swings
 from capturestation.station.handout import open_readers
-from capturestation.station.side_by_side_film import frames_of, plan_film, write_film
+from capturestation.station.side_by_side_film import drawn_on_film, frames_of, plan_film, write_film
 from capturestation.station.stills import Sights
+from tests.helpers.sketches import drawing
 from tests.helpers.station_library import Filled
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -47,6 +50,27 @@ def test_both_swings_stand_beside_each_other_and_no_picture_covers_another(sight
     assert [(cell.side, cell.view) for cell in film.cells] == [
         (side, view) for view in sights.request.views for side in (Side.THEN, Side.NOW)
     ]
+
+
+def test_what_is_drawn_on_today_comes_as_a_picture_that_fits_and_lies_where_it_was_drawn(
+    sights: Sights,
+) -> None:
+    box = sights.framing.boxes["now face-on"]
+    middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
+    plumb = drawing(Shape.PLUMB, middle)
+    now = replace(sights.request.now, drawings=(plumb,))
+    sights = replace(sights, request=replace(sights.request, now=now))
+    film = plan_film(sights)
+
+    drawn = drawn_on_film(sights, film)
+
+    assert set(drawn) == {View.FACE_ON}
+    image = QImage.fromData(drawn[View.FACE_ON])
+    cell = next(c for c in film.cells if (c.side, c.view) == (Side.NOW, View.FACE_ON))
+    assert (image.width(), image.height()) == (2 * cell.rect.width, 2 * cell.rect.height)
+    row = [image.pixelColor(x, image.height() // 4).alpha() for x in range(image.width())]
+    assert np.average(range(len(row)), weights=row) == pytest.approx(image.width() / 2, abs=4)
+    assert max(row) > 200
 
 
 def test_its_times_are_evenly_apart_with_impact_as_one_of_them(sights: Sights) -> None:

@@ -175,6 +175,13 @@ def test_a_faint_ball_will_do_where_both_views_show_it() -> None:
     assert judged(*views).verdict is Verdict.LEFT
 
 
+def test_what_one_view_alone_shows_but_faintly_is_unclear() -> None:
+    said = judged(filmed(faint, seed=1))
+
+    assert said.verdict is Verdict.UNCLEAR
+    assert "only one view sees it" in said.said
+
+
 def test_without_a_picture_it_can_t_tell() -> None:
     assert judged().verdict is Verdict.UNCLEAR
 

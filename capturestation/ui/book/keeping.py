@@ -155,7 +155,7 @@ class Keeping:
         place = self._place
         text = say(
             "book.forget.text",
-            swings=held.swings + held.trashed,
+            swings=held.swings + held.trashed + held.waiting,
             lessons=held.lessons,
             files=held.files,
             size=max(round(held.size_bytes / _MB), 1),
@@ -213,10 +213,11 @@ class Keeping:
         title = "book.forgotten.title" if gone.is_gone else "book.forgotten.not_all"
         text = say(
             "book.forgotten",
-            swings=gone.went.swings + gone.went.trashed,
+            swings=gone.went.swings + gone.went.trashed + gone.went.waiting,
             lessons=gone.went.lessons,
             answers=gone.went.answers,
-            files=gone.went.files + gone.made.files,
+            files=gone.went.files,
+            made=gone.made.files,
         )
         place.show_over(place.question)
         place.question.ask(
