@@ -19,13 +19,13 @@ from tests.bench._moment_pictures import cameras_of
 from tests.helpers.stepping import Stepping
 from tests.helpers.true_figure import true_figure
 
-HELD_BY = tuple(range(300, 312))
+HELD_BY = tuple(range(300, 308))
 """Seeds of the golfers by whom it was found: among those of the table, none of the benchmark's."""
 _RATE_HZ, _LONG_S = 15.0, 2.6
 # As many pictures as are looked at where nothing moves.
 _STEP_NS = 8_333_333
 _LEAST_S = 1.0 / _RATE_HZ / 3.0
-# It is seen in one picture or the next.
+# It is seen in one picture or the next; with a golfer and a camera that may stay so.
 
 
 def held_error_s(seed: int) -> float:
@@ -68,4 +68,4 @@ def held_row(name: str) -> tuple[str, str, str, str]:
     errors = np.array(answers(held_error_s, HELD_BY))
     told = errors[np.isfinite(errors)]
     random = max(float(np.std(told, ddof=1)), _LEAST_S)
-    return name, f"{random:.3g}", "0", f"{np.mean(told):.3g}"
+    return name, f"{random:.3g}", f"{_LEAST_S:.3g}", f"{np.mean(told):.3g}"

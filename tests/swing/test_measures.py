@@ -136,8 +136,15 @@ def test_turn_about_a_spine_is_how_far_scipy_turned_about_it(seed: int) -> None:
 
 def test_where_the_hands_have_gone_is_said_by_both_of_them() -> None:
     moved = {m.name: m.value for m in MEASURES if m.name.startswith("hands ")}
-    at_set = stands(lead_hand=(0.0, 0.2, 0.5), trail_hand=(-0.1, 0.2, 0.5))
-    at = stands(lead_hand=(-0.2, 0.3, 1.0), trail_hand=(-0.3, 0.5, 1.2))
+    one_hides = (np.nan, np.nan, np.nan)
+    at_set = stands(
+        lead_hand=(0.0, 0.2, 0.5), lead_wrist=(0.0, 0.2, 0.5), trail_hand=(-0.1, 0.2, 0.5),
+        trail_wrist=(-0.1, 0.2, 0.5),
+    )  # fmt: skip
+    at = stands(
+        lead_hand=one_hides, lead_wrist=one_hides, trail_hand=(-0.2, 0.3, 1.0),
+        trail_wrist=(-0.3, 0.5, 1.2),
+    )  # fmt: skip
 
     told = {name: round(value(at, at_set), 6) for name, value in moved.items()}
 
