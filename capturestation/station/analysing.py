@@ -27,7 +27,7 @@ from capturestation.records import (
     Watch,
 )
 from capturestation.station.cache import Cache
-from capturestation.station.figures import figure_of, odd_about, watched
+from capturestation.station.figures import figures_of, odd_about, watched
 from capturestation.station.intake import with_tempo
 from capturestation.station.models import BodyModel
 from capturestation.station.seeing import Looked, Lookers, look_through
@@ -35,7 +35,8 @@ from capturestation.station.seen_tracks import keep_tracks, kept_tracks
 from capturestation.station.spots import find_balls
 from capturestation.swing.finding import find_all
 from capturestation.swing.marks import with_found
-from capturestation.swing.measuring import METHOD, WIDER_ON_PEOPLE, measure_all
+from capturestation.swing.measuring import METHOD, WIDER_ON_PEOPLE
+from capturestation.swing.measuring_in_space import measure_both
 from capturestation.tracking.body_network import BodyNetwork
 from capturestation.tracking.club import ClubTracker
 from capturestation.tracking.club_network import ClubNetwork
@@ -154,14 +155,23 @@ class Analyst:
         if seen and self.model.is_there:
             with suppress(NotReadableError):
                 swing = find_balls(self.library, swing, Quiet())
+        told: list[str] = []
         changed = self.library.change_book(
-            swing.id, lambda book: self._measured(book, swing, seen, marks_too=bool(seen))
+            swing.id,
+            lambda book: self._measured(book, swing, seen, marks_too=bool(seen), told=told),
         )
         odd = odd_about(seen, changed, self._hand(changed)) if seen and self.model.is_there else ()
-        return Analysed(swing=changed, done=True, said=(*said, *(one.said for one in odd)))
+        odd_said = tuple(one.said for one in odd)
+        return Analysed(swing=changed, done=True, said=(*said, *told[-1:], *odd_said))
 
     def _measured(
-        self, book: SwingBook, swing: Swing, seen: Mapping[View, Looked], *, marks_too: bool
+        self,
+        book: SwingBook,
+        swing: Swing,
+        seen: Mapping[View, Looked],
+        *,
+        marks_too: bool,
+        told: list[str] | None = None,
     ) -> SwingBook:
         placed = {s.view: seen[s.view].placed(s) for s in book.syncs if s.view in seen}
         hand = self._hand(swing)
@@ -170,9 +180,13 @@ class Analyst:
             marks = find_all(watched(placed, hand), hand=hand, zero_u_ns=u_ns)
             book = replace(book, marks=with_found(book.marks, marks))
         why = "" if self.model.is_there else NO_MODEL
-        figure = figure_of(placed, Swing(facts=swing.facts, book=book), hand)
+        figures = figures_of(self.library, placed, Swing(facts=swing.facts, book=book))
+        if told is not None and figures.why:
+            told.append(figures.why)
         why = why or ("" if placed else NO_ZERO)
-        fresh = measure_all(figure, book.marks, why_none=why, wider=self.wider)
+        fresh = measure_both(
+            figures.pictures, figures.space, book.marks, why_none=why, wider=self.wider
+        )
         return with_results(with_tempo(book), fresh)
 
 
@@ -192,7 +206,7 @@ def without_measures(results: Sequence[Result]) -> tuple[Result, ...]:
 
 def of_measures(results: Sequence[Result]) -> tuple[Result, ...]:
     """Those of this method."""
-    return tuple(result for result in results if result.method == METHOD)
+    return tuple(result for result in results if f"{result.method} ".startswith(f"{METHOD} "))
 
 
 class _Shares:

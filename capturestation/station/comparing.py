@@ -179,6 +179,7 @@ def changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
     # The two themselves stay out: a large change would hide in the spread that it makes.
     own = library.own_values(now, without=(now.id, then.id))
     alike = same_set_up(library, now, then)
+    methods = [{r.name: r.method for r in swing.book.results} for swing in (now, then)]
     rows = []
     for name in ours:
         if name not in theirs:
@@ -187,8 +188,8 @@ def changes(library: Library, now: Swing, then: Swing) -> tuple[ChangeRow, ...]:
             # One was measured in metres, the other before the cameras' places were known.
             continue
         found = change(
-            ours[name], theirs[name], own_values=own.get(name, ()), same_set_up=alike,
-            ways=ways_of(name),
+            ours[name], theirs[name], own_values=own.get(name, ()), ways=ways_of(name),
+            same_set_up=alike and methods[0].get(name) == methods[1].get(name),
         )  # fmt: skip
         rows.append(
             ChangeRow(

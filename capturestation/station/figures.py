@@ -1,16 +1,21 @@
 """The golfer in space by what was seen of a swing: the tracks of both views brought together.
 
-Owns which views count and from which moment on he stands. Asks the library nothing.
+Owns which views count, from which moment on he stands, and both ways to bring them together: in
+metres where the bay is measured, and by pictures.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
+from capturestation.library import Library
 from capturestation.records import FloatArray, Hand, Moment, Spot, Swing, View
+from capturestation.station.in_space import Clocks, in_space
 from capturestation.station.seeing import Looked
+from capturestation.station.standpoints import standpoints
 from capturestation.swing.body import cleaned
 from capturestation.swing.figure import Figure, Pictured, upright
 from capturestation.swing.finding import Watched
@@ -34,8 +39,35 @@ def watched(placed: Mapping[View, Looked], hand: Hand) -> tuple[Watched, ...]:
     )
 
 
-def figure_of(placed: Mapping[View, Looked], swing: Swing, hand: Hand) -> Figure | None:
-    """The golfer in space by all that was seen; None where nobody saw the body."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """A golfer both ways.
+
+    Args:
+        pictures: By pictures; None where nobody saw the body.
+        space: In metres; None where that can't be told.
+        why: Why not, a sentence; empty where nobody measured the bay for this swing.
+    """
+
+    pictures: Figure | None = None
+    space: Figure | None = None
+    why: str = ""
+
+    @property
+    def best(self) -> Figure | None:
+        """In space where that is known, else by pictures."""
+        return self.pictures if self.space is None else self.space
+
+
+def figures_of(library: Library, placed: Mapping[View, Looked], swing: Swing) -> Figures:
+    """The golfer by all that was seen, on the swing's clock.
+
+    Args:
+        library: Asked for the hand, and for what was measured of the bay.
+        placed: What was seen.
+        swing: Which, with the marks and places that count.
+    """
+    hand = library.student(swing.book.student_id).hand
     views: dict[View, Pictured] = {
         view: Pictured(
             body=cleaned(looked.body, view=view, hand=hand),
@@ -48,11 +80,17 @@ def figure_of(placed: Mapping[View, Looked], swing: Swing, hand: Hand) -> Figure
     known = effective_marks(swing.book.marks)
     at_set = known.get(Moment.SET)
     if not views or at_set is None or at_set.at_ns is None:
-        return None
+        return Figures()
     begin = min(int(one.body.times_ns[0]) for one in views.values())
     end = max(int(one.body.times_ns[-1]) for one in views.values())
     times_ns = np.arange(begin, end, _STEP_NS, dtype=np.int64)
-    return upright(views, hand=hand, set_ns=at_set.at_ns, times_ns=times_ns)
+    flat = upright(views, hand=hand, set_ns=at_set.at_ns, times_ns=times_ns)
+    where = standpoints(library, swing)
+    if not where.by_view and not swing.book.moved:
+        return Figures(pictures=flat)
+    clocks = Clocks(u_ns={sync.view: sync.u_ns for sync in swing.book.syncs})
+    found = in_space(views, where, clocks, set_ns=at_set.at_ns, times_ns=times_ns)
+    return Figures(pictures=flat, space=found.figure, why=found.why)
 
 
 def _ball_px(swing: Swing, view: View) -> FloatArray | None:

@@ -16,7 +16,7 @@ from capturestation.errors import RefusedError
 from capturestation.library import Library
 from capturestation.records import NS_PER_S, Moment, Swing, hand_mark
 from capturestation.station.cache import Cache
-from capturestation.station.figures import figure_of
+from capturestation.station.figures import figures_of
 from capturestation.station.seen_tracks import kept_tracks
 from capturestation.swing.measures import MEASURES, full_name
 from capturestation.swing.measuring import WIDER_ON_PEOPLE, curve, table
@@ -72,7 +72,7 @@ def read_stick(
     placed = {s.view: kept[s.view].placed(s) for s in swing.book.syncs if s.view in kept}
     marks = (hand_mark(Moment.SET, at_ns),)
     there = Swing(facts=swing.facts, book=replace(swing.book, marks=marks))
-    figure = figure_of(placed, there, library.student(swing.book.student_id).hand)
+    figure = figures_of(library, placed, there).pictures
     if figure is None:
         raise RefusedError(
             "Nobody has looked through that recording yet.",

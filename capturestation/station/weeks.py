@@ -117,7 +117,18 @@ def _courses(library: Library, swings: Sequence[Swing]) -> Iterable[Course]:
         lessons = [(lesson, days[lesson], _taken(name, by_lesson[lesson])) for lesson in order]
         having = [one for one in lessons if one[2]]
         if having:
-            yield course(name, having, ways=ways_of(name), same_set_up=alike)
+            same = alike and len(_methods(name, swings)) == 1
+            yield course(name, having, ways=ways_of(name), same_set_up=same)
+
+
+def _methods(name: str, swings: Iterable[Swing]) -> set[str]:
+    """How the values of a measure were made: in space and by pictures they err otherwise."""
+    return {
+        result.method
+        for swing in swings
+        for result in swing.book.results
+        if result.name == name and result.measured is not None
+    }
 
 
 def _taken(name: str, swings: Iterable[Swing]) -> list[Taken]:

@@ -10,15 +10,17 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from importlib.resources import files
 from math import hypot
 
-from capturestation.records import ClubGroup, Measured, Result, SwingKind
+from capturestation.records import ClubGroup, Measured, Moment, Result, SwingKind
+from capturestation.swing.measures import TALL, full_name
 
 COVERAGE = 2.0
 NOT_MEASURED = "not measured"
+NO_HEIGHT = "It was measured in cm, and the golfer's height at set was not."
 _COLUMNS = ("name", "measure", "low", "high", "kinds", "clubs", "on")
 
 
@@ -123,17 +125,39 @@ def answers(
 ) -> tuple[CheckAnswer, ...]:
     """What a swing's results say of every check that is asked of such a swing."""
     known = {result.name: result for result in results}
+    tall = known.get(full_name(TALL, Moment.SET))
+    tall_cm = tall.measured.value if tall is not None and tall.measured is not None else None
     return tuple(
-        _answer(check, known.get(check.measure)) for check in checks if check.asks(kind, club)
+        _answer(check, known.get(check.measure), tall_cm)
+        for check in checks
+        if check.asks(kind, club)
     )
 
 
-def _answer(check: FunctionCheck, result: Result | None) -> CheckAnswer:
+def _answer(check: FunctionCheck, result: Result | None, tall_cm: float | None) -> CheckAnswer:
     if result is None:
         return CheckAnswer(check=check, verdict=Verdict.CANNOT_TELL, why=f"{NOT_MEASURED}.")
     if result.measured is None:
         return CheckAnswer(check=check, verdict=Verdict.CANNOT_TELL, why=result.why_missing)
-    return _judged(check, result.measured)
+    measured = result.measured
+    if measured.unit == "cm":
+        # The list's limits of lengths are shares of the golfer's height, for any golfer.
+        if tall_cm is None:
+            return CheckAnswer(check=check, verdict=Verdict.CANNOT_TELL, why=NO_HEIGHT)
+        measured = of_height(measured, tall_cm)
+    return _judged(check, measured)
+
+
+def of_height(measured: Measured, tall_cm: float) -> Measured:
+    """A length in cm as a share of the golfer's height from ankles to nose."""
+    share = 100.0 / tall_cm
+    return replace(
+        measured,
+        value=measured.value * share,
+        unit="% of height",
+        u_random=measured.u_random * share,
+        u_systematic=measured.u_systematic * share,
+    )
 
 
 def _judged(check: FunctionCheck, measured: Measured) -> CheckAnswer:

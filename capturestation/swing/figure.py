@@ -25,6 +25,23 @@ _STANDING = 0.45
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """What the points of a figure can be off by, in steps of one standard uncertainty.
+
+    Args:
+        own: (n, 24, 3, 3) of each point by itself, by its pixels: a step a column.
+        by_bay: (n, 24, 3, k) of all points together, by where the cameras stand.
+        by_phase: (n, 24, 3) of all points together, by the views' clocks against each other.
+        head_open_m: (n,) how far the club head is off by those clocks.
+    """
+
+    own: FloatArray
+    by_bay: FloatArray
+    by_phase: FloatArray
+    head_open_m: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
     """Points in space over time.
 
@@ -33,11 +50,18 @@ class Figure:
         points: (n, 24, 3) in the order of `POINTS`; NaN where a coordinate is not known.
         metres: How many metres one unit is; None where a unit is the golfer's height from nose to
             ankles as he stands.
+        spread: How well the points are known; None where they were not triangulated.
     """
 
     times_ns: IntArray
     points: FloatArray
     metres: float | None = None
+    spread: Spread | None = None
+
+    @property
+    def is_in_space(self) -> bool:
+        """Whether the points were triangulated."""
+        return self.spread is not None
 
     def __post_init__(self) -> None:
         if self.points.shape != (len(self.times_ns), len(POINTS), 3):
@@ -114,7 +138,7 @@ def upright(
 
 def _standing(one: Pictured, set_ns: int, times_ns: IntArray) -> FloatArray:
     """Points of a view from the middle of the ankles at set, in heights, (n, 24, 2)."""
-    raw = _pixels(one, times_ns)
+    raw = pixels_at(one, times_ns)
     foot, tall = standing(one.body, set_ns)
     return (raw - foot) / tall
 
@@ -133,15 +157,28 @@ def standing(body: BodyTrack, set_ns: int) -> tuple[FloatArray, float]:
     return foot, float(foot[1] - np.median(nose[known, 1]))
 
 
-def _pixels(one: Pictured, times_ns: IntArray) -> FloatArray:
-    """All points of a view at the instants, (n, 24, 2)."""
+def pixels_at(
+    one: Pictured, times_ns: IntArray, *, read_out_ns: int = 0, height_px: int = 1
+) -> FloatArray:
+    """All points of a view at the instants, (n, 24, 2), each row at its own time.
+
+    Args:
+        one: The view; its stamps are those of the middle row.
+        times_ns: The instants.
+        read_out_ns: From the first row to the last; 0 for a camera that takes all rows at once.
+        height_px: Rows of the picture.
+    """
     body, club = one.body, one.club
-    columns = [points_at(body.times_ns, body.joints_px[:, joint.place], times_ns)
-               for joint in JOINTS]  # fmt: skip
+
+    def there(stamps_ns: IntArray, at_px: FloatArray) -> FloatArray:
+        late = read_out_ns * (np.nan_to_num(at_px[:, 1]) / height_px - 0.5)
+        return points_at(stamps_ns + np.round(late).astype(np.int64), at_px, times_ns)
+
+    columns = [there(body.times_ns, body.joints_px[:, joint.place]) for joint in JOINTS]
     unknown = np.full((len(times_ns), 2), np.nan)
     if club is None:
         columns += [unknown, unknown]
     else:
-        columns += [points_at(club.times_ns, at, times_ns) for at in (club.grip_px, club.head_px)]
+        columns += [there(club.times_ns, at) for at in (club.grip_px, club.head_px)]
     ball = unknown if one.ball_px is None else np.broadcast_to(one.ball_px, (len(times_ns), 2))
     return np.stack([*columns, ball], axis=1)

@@ -18,19 +18,21 @@ import numpy as np
 
 from capturestation.records import NS_PER_S, FloatArray, Mark, Measured, Moment, Result
 from capturestation.swing.figure import POINTS, Figure
+from capturestation.swing.formulas import At
 from capturestation.swing.marks import effective_marks
 from capturestation.swing.measures import (
     DEG,
     LENGTH,
     MEASURES,
     RATIO,
-    At,
     Measure,
     full_name,
     is_turn_possible,
 )
 
-METHOD = "measures 2"
+METHOD = "measures 3"
+IN_SPACE, BY_PICTURES = "in space", "by pictures"
+"""How a value was made; written behind the method."""
 WIDER_ON_PEOPLE = 1.5
 """By how much stated errors of joints are widened on people. The table was found on rendered
 golfers, which have no loose clothes and no faces; no comparison with a trusted instrument on people
@@ -146,24 +148,26 @@ def _taken(
     why = _why_untold(measure, moment, there, value, stated)
     if why or stated is None:
         return _missing(name, moment, why)
-    by_moment = _by_moment(figure, measure, mark, at_set, value)
+    shift = by_moment(figure, measure, mark, at_set, value)
     stated = stated.on_people(wider)
-    u_random, u_systematic = hypot(stated.u_random, by_moment), stated.u_systematic
+    u_random, u_systematic = hypot(stated.u_random, shift), stated.u_systematic
     scale, unit = scale_of(figure, measure)
     measured = Measured(
         value=(value - stated.offset) * scale,
         unit=unit,
         u_random=u_random * scale,
         u_systematic=u_systematic * scale,
-        cause=_cause(moment, by_moment, u_random, u_systematic),
+        cause=_cause(moment, shift, u_random, u_systematic),
     )
-    return Result(name=name, moment=moment, measured=measured, method=METHOD)
+    return Result(name=name, moment=moment, measured=measured, method=f"{METHOD} {BY_PICTURES}")
 
 
 def _why_untold(
     measure: Measure, moment: Moment, there: At, value: float, stated: Errors | None
 ) -> str:
     """Why a value is not told, a sentence; empty where it can be."""
+    if measure.only_in_space:
+        return "It needs both cameras' places measured, and what it takes seen by both."
     if not isfinite(value):
         return f"It needs {measure.needs} there."
     if not is_turn_possible(measure, moment, there):
@@ -183,16 +187,24 @@ def scale_of(figure: Figure, measure: Measure) -> tuple[float, str]:
     return (100.0, "% of height") if figure.metres is None else (100.0 * figure.metres, "cm")
 
 
-def _cause(moment: Moment, by_moment: float, u_random: float, u_systematic: float) -> str:
-    if by_moment > max(u_systematic, sqrt(max(u_random**2 - by_moment**2, 0.0))):
+def _cause(moment: Moment, shift: float, u_random: float, u_systematic: float) -> str:
+    if shift > max(u_systematic, sqrt(max(u_random**2 - shift**2, 0.0))):
         return f"when '{moment}' is"
     return "where the model sees the joints"
 
 
-def _by_moment(
+def by_moment(
     figure: Figure, measure: Measure, mark: Mark, at_set: dict[str, FloatArray], value: float
 ) -> float:
-    """What not knowing the moment exactly makes of the value, standard uncertainty."""
+    """What not knowing the moment exactly makes of a value, standard uncertainty.
+
+    Args:
+        figure: In space or by pictures.
+        measure: Which.
+        mark: The moment.
+        at_set: The points at set.
+        value: The value at the moment.
+    """
     at_ns, early_ns, late_ns = mark.at_ns or 0, mark.early_ns or 0, mark.late_ns or 0
     # The ends of an interval are two standard uncertainties out.
     u_s = (late_ns - early_ns) / 4 / NS_PER_S

@@ -1,7 +1,7 @@
 """Measures of invented golfers against their truth: errors, stated errors, and the table of both.
 
-`python -m tests.bench._measured FILE` finds the table of stated errors anew, on golfers of whom the
-benchmark shows none.
+`python -m tests.bench._measured FILE SPACE` finds the tables of stated errors anew, by pictures and
+in space, on golfers of whom the benchmark shows none.
 """
 
 from __future__ import annotations
@@ -11,10 +11,11 @@ import sys
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import TypeAlias
 
 import numpy as np
 
-from capturestation.records import Moment
+from capturestation.records import FloatArray, Moment
 from capturestation.swing.figure import Figure
 from capturestation.swing.measures import (
     LENGTH,
@@ -24,14 +25,19 @@ from capturestation.swing.measures import (
     full_name,
     is_turn_possible,
 )
+from capturestation.swing.space import parts_of
 from sample_sessions.people import pitching, somebody
+from tests.bench._many import answers, one_network
 from tests.bench._moment_pictures import Posed, cameras_of, posed
-from tests.helpers.body_pictures import network
 
 LEARNT_FROM = (*range(300, 360), *range(400, 440))
 """Seeds of the golfers by whom the table was found: none of the benchmark's."""
 _LEAST_DEG, _LEAST_SHARE, _LEAST_RATIO = 0.3, 0.0015, 0.02
+_LEAST_FACTOR = 0.05
 _FEWEST = 8
+Off: TypeAlias = tuple[float, float]
+"""An error and what the points' own errors make of the measure."""
+_UNTOLD = (float("nan"), float("nan"))
 
 
 def value_of(figure: Figure, measure: Measure, moment: Moment, one: Posed) -> float:
@@ -48,7 +54,7 @@ def errors_by_name(pairs: Iterable[Sequence[Posed]]) -> dict[str, list[tuple[flo
     found: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     for pair in pairs:
         both = [_errors(one) for one in pair]
-        for name in set().union(*both):
+        for name in sorted(set().union(*both)):
             found[name].append(tuple(errors.get(name, float("nan")) for errors in both))
     return found
 
@@ -61,7 +67,7 @@ def _errors(one: Posed) -> dict[str, float]:
     )
     found = {}
     for measure in MEASURES:
-        for moment in measure.moments:
+        for moment in () if measure.only_in_space else measure.moments:
             if moment not in seen or not is_turn_possible(measure, moment, seen[moment]):
                 continue
             values = [measure.value(at[moment], at[Moment.SET]) for at in (seen, true)]
@@ -90,7 +96,7 @@ def stated(errors: Sequence[tuple[float, ...]], least: float) -> tuple[float, fl
 def table_rows(errors: dict[str, list[tuple[float, ...]]]) -> list[tuple[str, str, str, str]]:
     """The table's rows; a measure seen too seldom takes what its other moments have."""
     rows = []
-    for measure in MEASURES:
+    for measure in (one for one in MEASURES if not one.only_in_space):
         least = {LENGTH: _LEAST_SHARE, RATIO: _LEAST_RATIO}.get(measure.unit, _LEAST_DEG)
         names = [full_name(measure, moment) for moment in measure.moments]
         every = [pair for name in names for pair in errors.get(name, [])]
@@ -102,21 +108,81 @@ def table_rows(errors: dict[str, list[tuple[float, ...]]]) -> list[tuple[str, st
     return rows
 
 
-def _main(path: Path) -> None:
-    pairs = []
-    for seed in LEARNT_FROM:
-        swing = pitching(somebody(seed)) if seed % 6 == 5 else somebody(seed)
-        pairs.append(
-            [
-                posed(network(), swing, cameras=cameras_of(swing.hand, 2 * seed + k), shirt=seed)
-                for k in range(2)
-            ]
-        )
+def space_errors(pairs: Iterable[Sequence[Posed]]) -> dict[str, list[tuple[Off, ...]]]:
+    """For each measure in space the errors of both looks at every golfer, with his points' own."""
+    found: dict[str, list[tuple[Off, ...]]] = defaultdict(list)
+    for pair in pairs:
+        both = [_off_in_space(one) for one in pair]
+        for name in sorted(set().union(*both)):
+            found[name].append(tuple(off.get(name, _UNTOLD) for off in both))
+    return found
+
+
+def _off_in_space(one: Posed) -> dict[str, Off]:
+    at = {mark.moment: mark.at_ns or 0 for mark in one.marks}
+    if one.space is None:
+        return {}
+    found = {}
+    for measure in MEASURES:
+        for moment in (m for m in measure.moments if m in at):
+            there, at_set = (one.space.at(at[m]) for m in (moment, Moment.SET))
+            scale = one.metres if measure.unit == LENGTH else 1.0
+            off = measure.value(there, at_set) - scale * value_of(one.truth, measure, moment, one)
+            off = (off + 180.0) % 360.0 - 180.0 if measure.turns else off
+            if np.isfinite(off) and is_turn_possible(measure, moment, there):
+                parts = parts_of(one.space, measure.value, at[moment], at[Moment.SET])
+                found[full_name(measure, moment)] = (off, 0.0 if parts is None else parts.own)
+    return found
+
+
+def space_rows(errors: dict[str, list[tuple[Off, ...]]]) -> list[tuple[str, str, str, str]]:
+    """The rows in space: errors over the points' own, so that each swing's geometry counts."""
+    rows = []
+    for measure in MEASURES:
+        names = [full_name(measure, moment) for moment in measure.moments]
+        every = [pair for name in names for pair in errors.get(name, [])]
+        for name in names:
+            told = errors.get(name, [])
+            is_enough = sum(np.isfinite(pair).all() for pair in told) >= _FEWEST
+            taken = np.array(told if is_enough else every)
+            if not len(taken):
+                continue
+            offset = _middle(taken[..., 0])
+            shares = (taken[..., 0] - offset) / taken[..., 1]
+            random, systematic, _ = stated([tuple(pair) for pair in shares], _LEAST_FACTOR)
+            rows.append((name, f"{random:.3g}", f"{systematic:.3g}", f"{offset:.3g}"))
+    return rows
+
+
+def _middle(off: FloatArray) -> float:
+    return float(np.mean(off[np.isfinite(off)]))
+
+
+def both_looks(seed: int) -> tuple[Posed, ...]:
+    """A golfer that is learnt from, looked at from two places each."""
+    swing = pitching(somebody(seed)) if seed % 6 == 5 else somebody(seed)
+    return tuple(
+        posed(one_network(), swing, cameras=cameras_of(swing.hand, 2 * seed + k), shirt=seed)
+        for k in range(2)
+    )
+
+
+def write_table(path: Path, head: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """A table of errors as it comes with the program."""
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
-        writer.writerow(("measure", "u_random", "u_systematic", "offset"))
-        writer.writerows(table_rows(errors_by_name(pairs)))
+        writer.writerow(head)
+        writer.writerows(rows)
+
+
+def _main(flat: Path, space: Path) -> None:
+    pairs = answers(both_looks, LEARNT_FROM)
+    rows = table_rows(errors_by_name(pairs))
+    write_table(flat, ("measure", "u_random", "u_systematic", "offset"), rows)
+    write_table(
+        space, ("measure", "random", "systematic", "offset"), space_rows(space_errors(pairs))
+    )
 
 
 if __name__ == "__main__":
-    _main(Path(sys.argv[1]))
+    _main(Path(sys.argv[1]), Path(sys.argv[2]))

@@ -25,6 +25,7 @@ from sample_sessions.moments import find_moments
 from sample_sessions.parameters import SwingParameters
 from sample_sessions.render import Renderer
 from tests.helpers.invented_tracks import club_projected
+from tests.helpers.known_bays import known_bay, seen_in_space
 from tests.helpers.true_figure import true_figure
 
 SIZE_SHARE = 0.5
@@ -43,12 +44,14 @@ class Posed:
         truth: As it is, in the same axes.
         marks: The true moments.
         metres: The golfer's height from nose to ankles, for lengths.
+        space: As it is seen in space; None where rays don't meet.
     """
 
     figure: Figure
     truth: Figure
     marks: tuple[Mark, ...]
     metres: float
+    space: Figure | None = None
 
 
 def cameras_of(hand: Hand, seed: int) -> tuple[Camera, ...]:
@@ -68,16 +71,29 @@ def cameras_of(hand: Hand, seed: int) -> tuple[Camera, ...]:
 
 
 def posed(
-    network: BodyNetwork, swing: SwingParameters, *, cameras: Sequence[Camera], shirt: int
+    network: BodyNetwork,
+    swing: SwingParameters,
+    *,
+    cameras: Sequence[Camera],
+    shirt: int,
+    bay_seed: int | None = None,
 ) -> Posed:
-    """Render a golfer near his moments, and look at him."""
+    """Render a golfer near his moments, and look at him.
+
+    Args:
+        network: Looks.
+        swing: What he does.
+        cameras: Both.
+        shirt: Decides colours and the club's errors.
+        bay_seed: Decides how far off the bay is known to be; exactly known unless given.
+    """
     golfer = Golfer(swing)
     found = find_moments(golfer)
     marks = tuple(hand_mark(m, round(s * NS_PER_S)) for m, s in found.items() if s is not None)
     times_ns = np.array([mark.at_ns for mark in marks], dtype=np.int64)
     random = np.random.default_rng((774, shirt))
     red, green, blue = (int(level) for level in random.integers(30, 220, 3))
-    views = {}
+    views: dict[View, Pictured] = {}
     for camera in cameras:
         renderer = Renderer(golfer, camera, Clothes(shirt=(red, green, blue)))
         box = Box(left=0.15, top=0.05, right=0.85, bottom=0.95)
@@ -88,7 +104,11 @@ def posed(
     set_ns = next(mark.at_ns or 0 for mark in marks if mark.moment is Moment.SET)
     seen = upright(views, hand=swing.hand, set_ns=set_ns, times_ns=times_ns)
     true, metres = true_figure(golfer, times_ns, set_ns)
-    return Posed(figure=seen, truth=true, marks=marks, metres=metres)
+    space = seen_in_space(
+        views, cameras, known_bay(cameras, seed=bay_seed), hand=swing.hand, set_ns=set_ns,
+        times_ns=times_ns,
+    ).figure  # fmt: skip
+    return Posed(figure=seen, truth=true, marks=marks, metres=metres, space=space)
 
 
 def _pictured(
@@ -124,7 +144,8 @@ def pictured_by(
 ) -> Pictured:
     """A view with the true club and ball, a little off."""
     club = club_projected(camera.view, golfer=golfer, camera=camera, times_ns=times_ns)
-    random = np.random.default_rng((775, seed))
+    # Another look is another swing: its club is not off by the same.
+    random = np.random.default_rng((775, seed, round(1e6 * abs(camera.at_m[0]))))
     grip, head = (
         at + random.normal(0.0, off * camera.lens.height_px, at.shape)
         for at, off in ((club.grip_px, _SHAFT_OFF), (club.head_px, _HEAD_OFF))

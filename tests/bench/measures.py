@@ -5,22 +5,27 @@ places; club and ball are the true ones, a little off. Stated errors are taken a
 rendered golfers: on people they are widened. None of these golfers is among those by whom the
 stated errors were found. With BENCH_QUICK set there are fewer of them. Every look at a
 golfer is a piece of work by itself, for as many processes as there are cores.
+
+The same looks are measured in space too, the bay known as well as boards leave it; that is told
+apart, under the same bars.
 """
 
 from __future__ import annotations
 
 import os
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from math import hypot, sqrt
+from typing import TypeAlias
 
 import numpy as np
 
 from capturestation.compare.differences import COVERAGE, change
 from capturestation.records import Measured
-from capturestation.swing.measures import LENGTH, MEASURES, full_name
-from capturestation.swing.measuring import measure_all, table
+from capturestation.swing.measures import MEASURES, full_name
+from capturestation.swing.measuring import IN_SPACE, measure_all, table
+from capturestation.swing.measuring_in_space import measure_both
 from sample_sessions.parameters import Departures, SwingParameters
 from sample_sessions.people import pitching, somebody
 from tests.bench._many import answers, one_network
@@ -40,14 +45,23 @@ _DEPARTURES = (
 )
 
 
+_Values: TypeAlias = Callable[[Posed], dict[str, Measured]]
+
+
 @dataclass
 class _Tally:
-    """Errors and stated errors by measure, and what was named."""
+    """Errors and stated errors by measure, and what was named.
 
+    Args:
+        values: What is told of a look.
+    """
+
+    values: _Values
     errors: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
     stated: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
     changes: list[bool] = field(default_factory=list)
     named: dict[str, list[bool]] = field(default_factory=lambda: defaultdict(list))
+    detectable: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,17 +98,18 @@ def run(*, workers: int | None = None) -> BenchReport:
         if _Look(seed=seed, turn=2).swing.is_full
     ]
     seen = dict(zip(looks, answers(_seen, looks, workers=workers), strict=True))
-    return _report(_weighed(seen), golfers)
+    return _report(_weighed(seen, _by_pictures), _weighed(seen, _in_space), golfers)
 
 
 def _seen(look: _Look) -> Posed:
     swing = look.swing
     cameras = cameras_of(swing.hand, 3 * look.seed + look.turn)
-    return posed(one_network(), swing, cameras=cameras, shirt=look.seed)
+    # Both looks of one swing are by one measured bay: its errors are shared.
+    return posed(one_network(), swing, cameras=cameras, shirt=look.seed, bay_seed=look.seed)
 
 
-def _weighed(seen: Mapping[_Look, Posed]) -> _Tally:
-    tally = _Tally()
+def _weighed(seen: Mapping[_Look, Posed], values: _Values) -> _Tally:
+    tally = _Tally(values=values)
     for look, one in seen.items():
         first = seen[_Look(seed=look.seed, turn=0)]
         if look.turn == 2:
@@ -103,17 +118,26 @@ def _weighed(seen: Mapping[_Look, Posed]) -> _Tally:
             continue
         _weigh(tally, one)
         if look.turn == 1:
-            tally.changes += [change_is_clear(a, b) for a, b in _both(first, one)]
+            tally.changes += [change_is_clear(a, b) for a, b in _both(tally, first, one)]
     return tally
 
 
-def _values(one: Posed) -> dict[str, Measured]:
+def _by_pictures(one: Posed) -> dict[str, Measured]:
     results = measure_all(one.figure, one.marks, wider=1.0)
     return {r.name: r.measured for r in results if r.measured is not None}
 
 
-def _both(first: Posed, second: Posed) -> list[tuple[Measured, Measured]]:
-    ours, theirs = _values(first), _values(second)
+def _in_space(one: Posed) -> dict[str, Measured]:
+    results = measure_both(one.figure, one.space, one.marks, wider=1.0)
+    return {
+        r.name: r.measured
+        for r in results
+        if r.measured is not None and r.method.endswith(IN_SPACE)
+    }
+
+
+def _both(tally: _Tally, first: Posed, second: Posed) -> list[tuple[Measured, Measured]]:
+    ours, theirs = tally.values(first), tally.values(second)
     return [(ours[name], theirs[name]) for name in ours if name in theirs]
 
 
@@ -123,17 +147,22 @@ def change_is_clear(now: Measured, then: Measured) -> bool:
 
 
 def _weigh(tally: _Tally, one: Posed) -> None:
-    values = _values(one)
+    values = tally.values(one)
     for measure in MEASURES:
         for moment in measure.moments:
             measured = values.get(full_name(measure, moment))
             true = value_of(one.truth, measure, moment, one)
             if measured is None or not np.isfinite(true):
                 continue
-            off = measured.value - true * (100.0 if measure.unit == LENGTH else 1.0)
+            off = measured.value - true * _scale(measured, one)
             off = (off + 180.0) % 360.0 - 180.0 if measure.turns else off
             tally.errors[measure.name].append(off)
             tally.stated[measure.name].append(hypot(measured.u_random, measured.u_systematic))
+
+
+def _scale(measured: Measured, one: Posed) -> float:
+    """From the truth's own unit, heights for a length, to the one that is told."""
+    return {"cm": 100.0 * one.metres, "% of height": 100.0}.get(measured.unit, 1.0)
 
 
 def _name(tally: _Tally, first: Posed, departed: Posed, name: str) -> None:
@@ -141,52 +170,81 @@ def _name(tally: _Tally, first: Posed, departed: Posed, name: str) -> None:
     measure, moment = next(
         (m, at) for m in MEASURES for at in m.moments if full_name(m, at) == name
     )
-    ours, theirs = _values(departed).get(name), _values(first).get(name)
+    ours, theirs = tally.values(departed).get(name), tally.values(first).get(name)
     true = [value_of(one.truth, measure, moment, one) for one in (departed, first)]
     if not np.isfinite(true).all():
         return
     step = abs(true[0] - true[1])
-    if step < 2.0 * COVERAGE * sqrt(2.0) * table()[name].u_random:
+    if ours is None or theirs is None:
+        if step >= 2.0 * COVERAGE * sqrt(2.0) * table()[name].u_random:
+            tally.named[name].append(False)
         return
-    told = ours is not None and theirs is not None and change_is_clear(ours, theirs)
-    tally.named[name].append(told)
+    detectable = COVERAGE * hypot(ours.u_random, theirs.u_random)
+    tally.detectable[name].append(detectable)
+    if step * _scale(ours, first) >= 2.0 * detectable:
+        tally.named[name].append(change_is_clear(ours, theirs))
 
 
-def _report(tally: _Tally, golfers: int) -> BenchReport:
-    rows: dict[str, Detail] = {}
-    covers, sharp = [], []
-    for name, errors in tally.errors.items():
-        off, u = np.array(errors), np.array(tally.stated[name])
-        rms = float(np.sqrt(np.mean(off**2)))
-        held = 100.0 * float(np.mean(np.abs(off) <= COVERAGE * u))
-        rows[name] = {
-            "n": len(off), "rms": round(rms, 2), "median_u": round(float(np.median(u)), 2),
-            "coverage_pct": round(held, 1),
-        }  # fmt: skip
-        if len(off) >= _FEWEST:
-            covers.append(held)
-            sharp.append(float(np.median(u)) / rms)
-    named = [float(told) for answers in tally.named.values() for told in answers]
+def _report(flat: _Tally, space: _Tally, golfers: int) -> BenchReport:
     return BenchReport(
         bench="measures",
-        bars=(
-            Bar(name="coverage_low_pct", value=min(covers), unit="%", op=">=", bar=88),
-            Bar(name="coverage_high_pct", value=max(covers), unit="%", op="<=", bar=99),
-            Bar(name="sharpness", value=max(sharp), unit="", op="<=", bar=1.3),
-            Bar(name="departures_named_pct", value=100.0 * float(np.mean(named or [0.0])),
-                unit="%", op=">=", bar=80),
-            Bar(name="false_changes_pct", value=100.0 * float(np.mean(tally.changes)), unit="%",
-                op="<=", bar=5),
-        ),
+        bars=_bars(flat),
         details={
             "golfers": golfers,
-            "measures": rows,
-            "coverage_of_all_pct": round(_all(tally), 1),
-            "named": {name: f"{sum(told)} of {len(told)}" for name, told in tally.named.items()},
-            "detectable": {name: round(COVERAGE * sqrt(2.0) * table()[name].u_random, 3)
-                           for _, name in _DEPARTURES},
+            **_details(flat),
+            "in space": {"bars": [bar.plain() for bar in _bars(space)], **_details(space)},
         },
+    )
+
+
+def _bars(tally: _Tally) -> tuple[Bar, ...]:
+    """The bars, by measures that were seen often enough."""
+    often = [name for name, off in tally.errors.items() if len(off) >= _FEWEST]
+    covers = [_held_pct(tally, name) for name in often] or [0.0]
+    sharp = [_median_u(tally, name) / _rms(tally, name) for name in often] or [float("inf")]
+    named = [float(told) for answers in tally.named.values() for told in answers]
+    return (
+        Bar(name="coverage_low_pct", value=min(covers), unit="%", op=">=", bar=88),
+        Bar(name="coverage_high_pct", value=max(covers), unit="%", op="<=", bar=99),
+        Bar(name="sharpness", value=max(sharp), unit="", op="<=", bar=1.3),
+        Bar(name="departures_named_pct", value=100.0 * float(np.mean(named or [0.0])),
+            unit="%", op=">=", bar=80),
+        Bar(name="false_changes_pct", value=100.0 * float(np.mean(tally.changes)), unit="%",
+            op="<=", bar=5),
     )  # fmt: skip
+
+
+def _details(tally: _Tally) -> dict[str, Detail]:
+    rows: dict[str, Detail] = {
+        name: {
+            "n": len(off),
+            "rms": round(_rms(tally, name), 2),
+            "median_u": round(_median_u(tally, name), 2),
+            "coverage_pct": round(_held_pct(tally, name), 1),
+        }
+        for name, off in tally.errors.items()
+    }
+    return {
+        "measures": rows,
+        "coverage_of_all_pct": round(_all(tally), 1),
+        "named": {name: f"{sum(told)} of {len(told)}" for name, told in tally.named.items()},
+        "detectable": {
+            name: round(float(np.median(sizes)), 2) for name, sizes in tally.detectable.items()
+        },
+    }
+
+
+def _rms(tally: _Tally, name: str) -> float:
+    return float(np.sqrt(np.mean(np.square(tally.errors[name]))))
+
+
+def _median_u(tally: _Tally, name: str) -> float:
+    return float(np.median(tally.stated[name]))
+
+
+def _held_pct(tally: _Tally, name: str) -> float:
+    off, u = np.array(tally.errors[name]), np.array(tally.stated[name])
+    return 100.0 * float(np.mean(np.abs(off) <= COVERAGE * u))
 
 
 def _all(tally: _Tally) -> float:

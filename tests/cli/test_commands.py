@@ -95,6 +95,7 @@ BEFORE = {
     "swings restore": ("swings", "delete", "latest"),
     "swings trash": ("swings", "delete", "latest"),
     "swings move": ("students", "add", "Bo Berg", "--birth-year", "1970"),
+    "clip": ("students", "consent", "zoe", "sharing", "yes", "--by", "coach"),
     "handout": ("students", "consent", "zoe", "sharing", "yes", "--by", "coach"),
 }
 """What has to be done for it to have something to do."""

@@ -8,6 +8,7 @@ import pytest
 
 from capturestation.records import ClubGroup, Measured, Result, SwingKind
 from capturestation.swing.checks import (
+    NO_HEIGHT,
     FunctionCheck,
     Verdict,
     answers,
@@ -50,6 +51,21 @@ def test_what_is_missing_cannot_be_told_and_says_why() -> None:
 
     assert (known.verdict, known.why) == (Verdict.CANNOT_TELL, "'impact' is not marked.")
     assert weight.why == "not measured."
+
+
+def test_limits_of_a_length_are_shares_of_the_height_in_centimetres_too() -> None:
+    slide = FunctionCheck(name="slide", measure="pelvis to the target, top", low=-6.0, high=6.0)
+    moved, tall = (
+        Result(name=name, measured=Measured(value=value, unit="cm", u_random=0.5))
+        for name, value in (("pelvis to the target, top", 8.0), ("ankles to nose, set", 150.0))
+    )
+
+    (known,) = answers([slide], [moved, tall], SwingKind.FULL, ClubGroup.IRON)
+    (unknown,) = answers([slide], [moved], SwingKind.FULL, ClubGroup.IRON)
+
+    # 8 cm are 5.3 % of 150 cm.
+    assert known.verdict is Verdict.WORKS
+    assert (unknown.verdict, unknown.why) == (Verdict.CANNOT_TELL, NO_HEIGHT)
 
 
 def test_a_check_is_asked_only_of_its_own_kinds_and_clubs_and_while_it_is_on() -> None:

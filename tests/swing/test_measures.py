@@ -9,21 +9,22 @@ from scipy.spatial.transform import Rotation
 from capturestation.records import FloatArray, Hand, Moment, View
 from capturestation.swing.body import points_at
 from capturestation.swing.figure import BALL, GRIP, HEAD, POINTS, Figure, Pictured, upright
-from capturestation.swing.measures import (
-    MEASURES,
+from capturestation.swing.formulas import (
     angle_between,
     bend_change,
     chest_turn,
     forward_bend,
-    full_name,
     lead_arm_to_level,
     off_plane,
     pelvis_turn,
     separation,
     shaft_lean,
+    shaft_line_at_ground,
     side_tilt,
+    stance,
     trail_foot_roll,
 )
+from capturestation.swing.measures import MEASURES, full_name
 from capturestation.swing.tracks import JOINTS, Joint
 from sample_sessions.golfer import Golfer
 from sample_sessions.moments import find_moments
@@ -80,6 +81,58 @@ def test_turn_is_the_first_angle_about_the_vertical_as_scipy_has_it(turn_deg: fl
     at = stands(lead_hip=tuple(lead), trail_hip=tuple(trail))
 
     assert pelvis_turn(at, at) == pytest.approx(turn_deg)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_turn_is_the_first_rotation_that_a_pelvis_frame_is_taken_apart_in(
+    seed: int,
+) -> None:
+    """Frame by the hips' line and the trunk, as the ISB builds it from known points (Wu et al.).
+
+    Taken apart about the vertical, then about the way ahead, then about the hips' own line: the
+    line's turn doesn't depend on how the pelvis is tipped, and is scipy's first angle.
+    """
+    angles_deg = np.random.default_rng(seed).uniform((-100.0, -25.0, -40.0), (100.0, 25.0, 40.0))
+    frame = Rotation.from_euler("ZYX", angles_deg, degrees=True)
+    lead, trail = frame.apply([[0.15, 0.0, 0.0], [-0.15, 0.0, 0.0]])
+    at = stands(lead_hip=tuple(lead), trail_hip=tuple(trail))
+    along = (lead - trail) / np.linalg.norm(lead - trail)
+    up = frame.apply([0.0, 0.0, 1.0])
+    built = Rotation.from_matrix(np.stack([along, np.cross(up, along), up], axis=1))
+
+    assert pelvis_turn(at, at) == pytest.approx(-built.as_euler("ZYX", degrees=True)[0])
+
+
+def test_forty_five_degrees_about_a_spine_that_leans_is_thirty_eight_on_the_floor() -> None:
+    """Worked example: the spine leans 38 degrees to the ball."""
+    lean = np.radians(38.0)
+    spine = np.array([0.0, -np.sin(lean), np.cos(lean)])
+    turned = Rotation.from_rotvec(-np.radians(45.0) * spine)
+    lead, trail = turned.apply([[0.2, 0.0, 0.0], [-0.2, 0.0, 0.0]])
+    at = stands(lead_shoulder=tuple(lead), trail_shoulder=tuple(trail))
+
+    assert chest_turn(at, at) == pytest.approx(38.0, abs=0.5)
+
+
+def test_where_the_shaft_s_line_meets_the_ground_is_told_unless_it_is_nearly_level() -> None:
+    outside = stands(ball=(0, 0, 0), grip=(0, 0.5, 0.8), club_head=(0, -0.4, -0.4))
+    level = stands(ball=(0, 0, 0), grip=(0, 0.5, 0.8), club_head=(-0.9, 0.4, 0.7))
+
+    assert shaft_line_at_ground(outside, outside) == pytest.approx(0.1)
+    assert np.isnan(shaft_line_at_ground(level, level))
+
+
+def test_feet_that_were_taken_for_one_another_tell_no_stance() -> None:
+    feet = {
+        f"{side}_{part}": (0.25 * sign, 0.5, 0.0)
+        for side, sign in (("lead", 1), ("trail", -1))
+        for part in ("ankle", "heel", "toe")
+    }
+    at = stands(**feet)
+    mixed = stands(**{**feet, "lead_ankle": (-0.2, 0.5, 0.0)})
+
+    assert stance(at, at) == pytest.approx(0.5)
+    assert np.isnan(stance(mixed, mixed))
 
 
 def test_bends_have_their_signs() -> None:
@@ -166,7 +219,7 @@ def test_two_pictures_square_to_one_another_make_nearly_the_truth(hand: Hand) ->
 
     true, _ = true_figure(golfer, stamps, set_ns)
     for measure in MEASURES:
-        if Moment.LEAD_ARM_LEVEL_DOWN in measure.moments:
+        if Moment.LEAD_ARM_LEVEL_DOWN in measure.moments and not measure.only_in_space:
             ours, theirs = (
                 measure.value(figure.at(down_ns), figure.at(set_ns)) for figure in (seen, true)
             )

@@ -21,12 +21,13 @@ from capturestation.station.bench.notice import Notice
 from capturestation.station.bench.state import BenchState
 from capturestation.station.cache import Cache
 from capturestation.station.comparing import ChangeRow, changes
-from capturestation.station.figures import figure_of, odd_about
+from capturestation.station.figures import Figures, figures_of, odd_about
 from capturestation.station.seen_tracks import kept_tracks
 from capturestation.swing.body import cleaned
 from capturestation.swing.focus import spoken_of
 from capturestation.swing.measures import MEASURES, Measure, full_name, sides_of
-from capturestation.swing.measuring import curve, scale_of
+from capturestation.swing.measuring import IN_SPACE, METHOD, curve, scale_of
+from capturestation.swing.measuring_in_space import offsets
 from capturestation.swing.oddities import Oddity
 from capturestation.swing.tracks import BodyTrack
 
@@ -310,7 +311,7 @@ def read_measures(
     bodies: dict[Cell, BodyTrack] = {}
     for side, swing in swings.items():
         hand = library.student(swing.book.student_id).hand
-        by_view, by_name = _tracks(cache, swing, hand)
+        by_view, by_name = _tracks(library, cache, swing, hand)
         bodies |= {(side, view): body for view, body in by_view.items()}
         curves[side] = by_name
     return ReadMeasures(
@@ -325,7 +326,7 @@ def _odd(library: Library, cache: Cache, swing: Swing) -> tuple[Oddity, ...]:
 
 
 def _tracks(
-    cache: Cache, swing: Swing, hand: Hand
+    library: Library, cache: Cache, swing: Swing, hand: Hand
 ) -> tuple[dict[View, BodyTrack], dict[str, SeenCurve]]:
     """Bodies as they were seen, and all measures over time."""
     kept = kept_tracks(cache.folder(swing.id))
@@ -335,17 +336,27 @@ def _tracks(
         for view, looked in placed.items()
         if looked.body is not None
     }
-    figure = figure_of(placed, swing, hand)
-    if figure is None:
+    figures = figures_of(library, placed, swing)
+    if figures.pictures is None:
         return bodies, {}
-    return bodies, {
-        measure.name: SeenCurve(
-            times_ns=figure.times_ns,
-            values=curve(figure, measure, swing.book.marks),
-            unit=scale_of(figure, measure)[1],
-        )
-        for measure in MEASURES
-    }
+    return bodies, {measure.name: _curve(figures, measure, swing) for measure in MEASURES}
+
+
+def _curve(figures: Figures, measure: Measure, swing: Swing) -> SeenCurve:
+    """A measure over time, made as its values were; by pictures where space has none of it."""
+    told = {r.method for r in of_measures(swing.book.results) if _is_of(r, measure) and r.measured}
+    pictures, space = figures.pictures, figures.space
+    assert pictures is not None
+    if space is not None and f"{METHOD} {IN_SPACE}" in told:
+        values = curve(space, measure, swing.book.marks, errors=offsets())
+        unit = scale_of(space, measure)[1]
+        return SeenCurve(times_ns=space.times_ns, values=values, unit=unit)
+    values = curve(pictures, measure, swing.book.marks)
+    return SeenCurve(times_ns=pictures.times_ns, values=values, unit=scale_of(pictures, measure)[1])
+
+
+def _is_of(result: Result, measure: Measure) -> bool:
+    return result.name.startswith(f"{measure.name}, ")
 
 
 def _by_name(swing: Swing) -> dict[str, Result]:
