@@ -29,7 +29,6 @@ from capturestation.records import (
 from capturestation.station.models import BodyModel
 from capturestation.station.seen_tracks import keep_tracks
 from capturestation.swing.measuring import METHOD
-from capturestation.swing.tracks import Company
 from capturestation.ui.bench import seeing as module
 from capturestation.ui.bench.place import BenchPlace
 from capturestation.ui.bench.seeing import MEASURES, Seeing
@@ -325,53 +324,3 @@ def test_without_the_model_it_says_so_and_offers_it(
     assert not before
     assert offered[0]
     assert offered[1].startswith("Without the body model")
-
-
-def test_exchanged_views_are_said_and_exchanged_by_a_word_that_can_be_taken_back(
-    seeing: Seeing, place: BenchPlace, filled: Filled, library: Library, qtbot: QtBot
-) -> None:
-    swing = library.swing(filled.today.id)
-    wrong = {view.across: one for view, one in tracks_of(swing).items()}
-    keep_tracks(place.cache.made_folder(swing.id), wrong)
-    seeing.commands()["measures.panel"]()
-    qtbot.waitUntil(lambda: seeing.panel.exchange.isVisible(), timeout=10_000)
-    said = seeing.panel.odd.text()
-
-    seeing.panel.exchange.click()
-    qtbot.waitUntil(lambda: place.steps.undo_words == "exchange of the two views", timeout=20_000)
-    exchanged = library.swing(swing.id)
-    qtbot.waitUntil(lambda: seeing.panel.exchange.isHidden(), timeout=20_000)
-    place.steps.undo()
-
-    assert said.startswith("The two views look exchanged")
-    assert exchanged.book.exchanged
-    assert not library.swing(swing.id).book.exchanged
-    qtbot.waitUntil(lambda: seeing.panel.exchange.isVisible(), timeout=20_000)
-
-
-def test_a_view_on_its_side_is_said_and_set_upright_by_a_word(
-    seeing: Seeing, place: BenchPlace, filled: Filled, library: Library, qtbot: QtBot
-) -> None:
-    swing = library.swing(filled.today.id)
-    lies = {
-        view: replace(one, company=Company(lies_deg=90 if view is View.FACE_ON else 0))
-        for view, one in tracks_of(swing).items()
-    }
-    keep_tracks(place.cache.made_folder(swing.id), lies)
-    seeing.commands()["measures.panel"]()
-    qtbot.waitUntil(lambda: seeing.panel.upright.isVisible(), timeout=10_000)
-    said = seeing.panel.odd.text()
-
-    seeing.panel.upright.click()
-    qtbot.waitUntil(lambda: place.swing not in (None, swing.id), timeout=20_000)
-    now = place.state.now
-    place.steps.undo()
-
-    assert said.startswith("The golfer lies across the face-on picture")
-    assert now is not None
-    turned, old = now.swing.recording(View.FACE_ON), swing.recording(View.FACE_ON)
-    assert turned is not None
-    assert old is not None
-    assert (turned.width_px, turned.height_px) == (old.height_px, old.width_px)
-    qtbot.waitUntil(lambda: place.swing == swing.id, timeout=20_000)
-    assert library.swing(swing.id).facts == swing.facts
