@@ -161,7 +161,7 @@ class Analyst:
             lambda book: self._measured(book, swing, seen, marks_too=bool(seen), told=told),
         )
         odd = odd_about(seen, changed, self._hand(changed)) if seen and self.model.is_there else ()
-        odd_said = tuple(one.said for one in odd)
+        odd_said = tuple(one.whole for one in odd)
         return Analysed(swing=changed, done=True, said=(*said, *told[-1:], *odd_said))
 
     def _measured(

@@ -16,6 +16,7 @@ from capturestation.swing.tracks import Joint
 
 At: TypeAlias = Mapping[str, FloatArray]
 """Every point at one instant, (3,) each."""
+_TINY = 1e-9
 _ALIKE = 0.5
 # Toes stand wider than ankles and heels, but not twice as wide.
 _LEAST_STEEP = float(np.sin(np.radians(20.0)))
@@ -42,6 +43,18 @@ def chest_turn(at: At, _: At) -> float:
     return turn_of(at, Joint.LEAD_SHOULDER)
 
 
+def chest_turn_about_spine(at: At, _: At) -> float:
+    """Of the line through the shoulders, seen along the spine as it leans."""
+    spine, side = _spine(at), at[Joint.LEAD_SHOULDER] - at[Joint.TRAIL_SHOULDER]
+    long = float(np.linalg.norm(spine))
+    if not (np.isfinite(long) and np.isfinite(side).all()) or long < _TINY:
+        return float("nan")
+    up = spine / long
+    ahead = np.array([1.0, 0.0, 0.0]) - up[0] * up
+    back = np.cross(up, ahead)
+    return float(np.degrees(np.arctan2(-(side @ back), side @ ahead)))
+
+
 def separation(at: At, _: At) -> float:
     """How much further the chest is turned than the pelvis."""
     apart = turn_of(at, Joint.LEAD_SHOULDER) - turn_of(at, Joint.LEAD_HIP)
@@ -55,6 +68,25 @@ def shift_of(joint: Joint, axis: int, sign: float) -> Callable[[At, At], float]:
         return sign * float((middle_of(at, joint) - middle_of(at_set, joint))[axis])
 
     return moved
+
+
+def hands_shift(axis: int, sign: float) -> Callable[[At, At], float]:
+    """How far the hands have gone along an axis since set."""
+
+    def moved(at: At, at_set: At) -> float:
+        return sign * (_hands(at)[axis] - _hands(at_set)[axis])
+
+    return moved
+
+
+def _hands(at: At) -> list[float]:
+    """The middle of what is known of both hands, coordinate by coordinate: one hides the other."""
+    joints = (Joint.LEAD_WRIST, Joint.TRAIL_WRIST, Joint.LEAD_HAND, Joint.TRAIL_HAND)
+    places = np.stack([at[joint] for joint in joints])
+    known = np.isfinite(places)
+    count = known.sum(axis=0)
+    total = np.where(known, places, 0.0).sum(axis=0)
+    return [float(t / n) if n else float("nan") for t, n in zip(total, count, strict=True)]
 
 
 def _spine(at: At) -> FloatArray:

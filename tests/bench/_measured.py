@@ -17,6 +17,7 @@ import numpy as np
 
 from capturestation.records import FloatArray, Moment
 from capturestation.swing.figure import Figure
+from capturestation.swing.held import HELD
 from capturestation.swing.measures import (
     LENGTH,
     MEASURES,
@@ -27,6 +28,7 @@ from capturestation.swing.measures import (
 )
 from capturestation.swing.space import parts_of
 from sample_sessions.people import pitching, somebody
+from tests.bench._held import held_row
 from tests.bench._many import answers, one_network
 from tests.bench._moment_pictures import Posed, cameras_of, posed
 
@@ -177,7 +179,7 @@ def write_table(path: Path, head: Sequence[str], rows: Iterable[Sequence[str]]) 
 
 def _main(flat: Path, space: Path) -> None:
     pairs = answers(both_looks, LEARNT_FROM)
-    rows = table_rows(errors_by_name(pairs))
+    rows = [*table_rows(errors_by_name(pairs)), held_row(HELD)]
     write_table(flat, ("measure", "u_random", "u_systematic", "offset"), rows)
     write_table(
         space, ("measure", "random", "systematic", "offset"), space_rows(space_errors(pairs))
