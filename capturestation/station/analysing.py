@@ -18,6 +18,7 @@ from pathlib import Path
 from capturestation.errors import CancelledError, NotReadableError
 from capturestation.library import Library
 from capturestation.records import (
+    STANCE_SPOTS,
     Hand,
     Quiet,
     Result,
@@ -266,7 +267,10 @@ class _Desk:
     def _look(self, swing: Swing, view: View, path: Path, hand: Hand) -> Looked:
         sync = swing.sync(view)
         assert sync is not None
-        lookers = Lookers(hand=hand, network=self._network(), club=self._club())
+        stance = tuple(
+            one.at for one in swing.book.spots if one.view is view and one.spot in STANCE_SPOTS
+        )
+        lookers = Lookers(hand=hand, network=self._network(), club=self._club(), stance=stance)
         watch = _Ear(self._shares, (swing.id, view), self._stop)
         return look_through(path, sync, swing.book.marks, lookers, watch)
 

@@ -26,6 +26,7 @@ from capturestation.records import (
     IntArray,
     Mark,
     Moment,
+    Point,
     Sync,
     Watch,
 )
@@ -113,12 +114,14 @@ class Lookers:
         network: Looks for joints; None leaves them out.
         club: Looks for the club; None leaves it out.
         box: Where the golfer is, by the coach; None looks where something moves.
+        stance: Toes and grip as a coach pointed them out: of several who move, he stands there.
     """
 
     hand: Hand = Hand.RIGHT
     network: BodyNetwork | None = None
     club: Club | None = None
     box: Box | None = None
+    stance: tuple[Point, ...] = ()
 
     def body(self, reader: FrameReader, sync: Sync) -> tuple[BodyTracker | None, Company]:
         """Who looks for joints in a recording, and who else is about."""
@@ -130,12 +133,22 @@ class Lookers:
         boxes = _where_it_moves(reader, sync)
         where = boxes[0] if boxes else None
         if len(boxes) > 1:
-            pictures = [_frame(reader, sync, at_s) for at_s in _BACK_AND_DOWN_S]
-            where = who_swings(self.network, pictures, boxes, self.hand)
+            where = self._pointed_at(boxes)
+            if where is None:
+                pictures = [_frame(reader, sync, at_s) for at_s in _BACK_AND_DOWN_S]
+                where = who_swings(self.network, pictures, boxes, self.hand)
             if where is None:
                 return None, Company(others=len(boxes) - 1, is_doubtful=True)
         tracker = BodyTracker(self.network, hand=self.hand, box=where)
         return tracker, Company(others=max(len(boxes) - 1, 0))
+
+    def _pointed_at(self, boxes: tuple[Box, ...]) -> Box | None:
+        """The box in which toes and grip lie; None where nobody pointed, or in more than one."""
+        if not self.stance:
+            return None
+        x = sum(at.x for at in self.stance) / len(self.stance)
+        there = [box for box in boxes if box.left <= x <= box.right]
+        return there[0] if len(there) == 1 else None
 
 
 def look_through(

@@ -123,7 +123,7 @@ def _others(view: View, company: Company) -> str:
     if company.is_doubtful:
         return (
             f"Two people move in the {view} picture and it can't be told who of them swings: "
-            "nothing is measured by it."
+            "nothing is measured by it. Point out toes and grip there, and analyse again."
         )
     if company.hidden_share > 0.0:
         percent = max(round(100.0 * company.hidden_share), 1)
