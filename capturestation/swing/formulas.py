@@ -19,6 +19,8 @@ At: TypeAlias = Mapping[str, FloatArray]
 _TINY = 1e-9
 _ALIKE = 0.5
 # Toes stand wider than ankles and heels, but not twice as wide.
+_NARROWEST_STANCE, _NARROWEST_SHOULDERS = 0.15, 0.12
+# Of the height from ankles to nose: half of what the narrowest rendered golfer has.
 _LEAST_STEEP = float(np.sin(np.radians(20.0)))
 
 
@@ -187,15 +189,19 @@ def _ankles(at: At) -> FloatArray:
     gaps = [at[joint] - at[joint.other]
             for joint in (Joint.LEAD_ANKLE, Joint.LEAD_HEEL, Joint.LEAD_TOE)]  # fmt: skip
     along = [float(gap[0]) for gap in gaps]
-    return gaps[0] if min(along) >= _ALIKE * max(along) > 0.0 else np.full(3, np.nan)
+    alike = min(along) >= _ALIKE * max(along) > 0.0
+    is_stance = alike and along[0] >= _NARROWEST_STANCE * ankles_to_nose(at, at)
+    return gaps[0] if is_stance else np.full(3, np.nan)
 
 
 def stance_width(at: At, _: At) -> float:
     """Between the ankles along the target line, over the shoulders' width in space."""
     ankles = _ankles(at)
     shoulders = at[Joint.LEAD_SHOULDER] - at[Joint.TRAIL_SHOULDER]
-    wide = shoulders[:2] if np.isfinite(shoulders[1]) else shoulders[:1]
-    return float(ankles[0] / np.linalg.norm(wide))
+    wide = float(np.linalg.norm(shoulders[:2] if np.isfinite(shoulders[1]) else shoulders[:1]))
+    # Shoulders that were seen one behind the other tell no width.
+    is_told = wide >= _NARROWEST_SHOULDERS * ankles_to_nose(at, at)
+    return float(ankles[0]) / wide if is_told and wide > _TINY else float("nan")
 
 
 def stance(at: At, _: At) -> float:
