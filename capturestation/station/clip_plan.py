@@ -73,7 +73,6 @@ class ClipPlan:
         tracks: By the field's name; a field without a picture is left out.
         over: What is laid over today's pictures, by view.
         said: What the coach should know, a sentence each.
-        mark: What is written on each picture, all the time.
     """
 
     layout: Layout
@@ -83,7 +82,6 @@ class ClipPlan:
     tracks: Mapping[str, Track]
     over: Mapping[View, Track]
     said: tuple[str, ...]
-    mark: str = ""
 
     def note(self, field: Field, frame: int) -> str:
         """The remark in a field for that frame of the clip, if any."""
@@ -91,8 +89,7 @@ class ClipPlan:
         own = track.note(frame) if track else ""
         laid = self.over.get(field.view) if field.side is Side.NOW else None
         earlier = laid.note(frame) if laid else ""
-        remark = own or (earlier and f"{self.labels.then_word or 'earlier'}: {earlier}")
-        return "; ".join(words for words in (self.mark, remark) if words)
+        return own or (earlier and f"{self.labels.then_word or 'earlier'}: {earlier}")
 
 
 def plan_clip(
@@ -130,7 +127,6 @@ def plan_clip(
         tracks=tracks,
         over=laid,
         said=_sentences(request, layout, script, tracks, laid),
-        mark=request.mark,
     )
 
 
@@ -187,6 +183,7 @@ def _labels(
         zero=zero_words(request.now.swing),
         now_word=request.now.word,
         then_word=request.then.word if request.then else "",
+        mark=request.mark,
     )
 
 

@@ -260,7 +260,7 @@ def test_without_the_consent_to_share_no_clip_is_made_but_for_the_coach_s_own_ey
     bare = request_for(library, filled.today, None, alone)
     assert bare.mark == ""
     field = own.report.placements["now face-on"].target
-    corner = (slice(field.bottom - 30, field.bottom), slice(field.left, field.left + 200))
+    corner = (slice(field.top, field.top + 30), slice(field.left, field.left + 200))
     with FrameReader(own.report.path) as clip:
         levels = [clip.frame_rgb(n)[corner].mean() for n in (0, len(clip) // 2, len(clip) - 1)]
     # A slip of light paper lies there from the first frame to the last.
