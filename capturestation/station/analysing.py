@@ -20,6 +20,7 @@ from capturestation.library import Library
 from capturestation.records import (
     STANCE_SPOTS,
     Hand,
+    Moment,
     Quiet,
     Result,
     Swing,
@@ -35,7 +36,7 @@ from capturestation.station.seeing import Looked, Lookers, look_through
 from capturestation.station.seen_tracks import keep_tracks, kept_tracks
 from capturestation.station.spots import find_balls
 from capturestation.swing.finding import find_all
-from capturestation.swing.marks import with_found
+from capturestation.swing.marks import effective_marks, with_found
 from capturestation.swing.measuring import METHOD, WIDER_ON_PEOPLE
 from capturestation.swing.measuring_in_space import measure_both
 from capturestation.tracking.body_network import BodyNetwork
@@ -43,6 +44,7 @@ from capturestation.tracking.club import ClubTracker
 from capturestation.tracking.club_network import ClubNetwork
 
 NO_MODEL = "There is no body model on this computer: fetch it once, then analyse again."
+NO_SET = "It was not found when he stands at set: mark that by hand."
 NO_ZERO = "No recording of it has a place on the clock yet."
 _LOOK_S = 0.1
 
@@ -184,11 +186,18 @@ class Analyst:
         figures = figures_of(self.library, placed, Swing(facts=swing.facts, book=book))
         if told is not None and figures.why:
             told.append(figures.why)
-        why = why or ("" if placed else NO_ZERO)
+        why = why or ("" if placed else NO_ZERO) or _why_no_set(book, placed)
         fresh = measure_both(
             figures.pictures, figures.space, book.marks, why_none=why, wider=self.wider
         )
         return with_results(with_tempo(book), fresh)
+
+
+def _why_no_set(book: SwingBook, placed: Mapping[View, Looked]) -> str:
+    """Why there is no figure of a golfer who was seen, a sentence; empty where there is one."""
+    at_set = effective_marks(book.marks).get(Moment.SET)
+    is_seen = any(looked.body is not None for looked in placed.values())
+    return NO_SET if is_seen and (at_set is None or at_set.at_ns is None) else ""
 
 
 def with_results(book: SwingBook, fresh: Sequence[Result]) -> SwingBook:

@@ -22,7 +22,7 @@ from capturestation.records import (
 )
 from capturestation.station import seeing as module
 from capturestation.station.motion import motion_of
-from capturestation.station.seeing import Lookers, look_through, planned
+from capturestation.station.seeing import Begun, Lookers, look_through, planned
 from capturestation.station.sources import read_sources
 from capturestation.swing.tracks import ClubTrack, Company
 from capturestation.tracking.body_network import BodyNetwork
@@ -139,7 +139,21 @@ def test_where_it_cannot_be_told_who_swings_the_coach_s_pointing_counts(
     monkeypatch.setattr(module, "who_swings", lambda *_: None)
 
     with FrameReader(first_swing.face_on) as reader:
-        tracker, company = Lookers(network=Unasked(), stance=stance).body(reader, SYNC)
+        begun = Lookers(network=Unasked(), stance=stance).begin(reader, SYNC)
 
-    assert company == Company(others=others, is_doubtful=is_doubtful)
-    assert (tracker is None) == is_doubtful
+    assert begun.company == Company(others=others, is_doubtful=is_doubtful)
+    assert (begun.body is None) == is_doubtful
+    assert begun.moves_in == (None if is_doubtful else boxes[1])
+
+
+def test_where_others_move_only_the_golfer_s_motion_counts(
+    first_swing: Pair, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    still = Box(left=0.0, top=0.0, right=0.05, bottom=0.05)
+    monkeypatch.setattr(Lookers, "begin", lambda *_: Begun(moves_in=still))
+
+    looked = look_through(first_swing.face_on, SYNC, (), Lookers(), Quiet())
+
+    monkeypatch.undo()
+    whole = look_through(first_swing.face_on, SYNC, (), Lookers(), Quiet())
+    assert looked.motion.energy.max() < 0.2 * whole.motion.energy.max()
