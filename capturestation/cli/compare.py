@@ -85,6 +85,11 @@ def compare(now: str, then: str | None, library: Path, as_json: bool) -> None:
 )
 @OVER
 @click.option("--sound", is_flag=True, help="Let the strike be heard; else the clip is silent.")
+@click.option(
+    "--own-use",
+    is_flag=True,
+    help="For your own eyes, without the consent to sharing; each picture says so.",
+)
 @click.option("--replace", is_flag=True, help="Write over a file that is there.")
 @library_option
 @json_option
@@ -98,6 +103,7 @@ def clip(
     at_one: Moment | None,
     over: bool,
     sound: bool,
+    own_use: bool,
     replace: bool,
     library: Path,
     as_json: bool,
@@ -105,7 +111,8 @@ def clip(
     """Make a clip of NOW beside THEN.
 
     Both angles of both swings stand at the same moments, beside each other or laid over one
-    another. NOW is the latest swing unless named, THEN the student's own best.
+    another. NOW is the latest swing unless named, THEN the student's own best. Refused without the
+    consent to sharing, unless it is for your own use.
     """
     wish = clips.ClipWish(
         layout=LayoutName(layout),
@@ -114,6 +121,7 @@ def clip(
         at_one=at_one,
         over=Over() if over else None,
         sound=sound,
+        own_use=own_use,
         replace=replace,
     )
     with opened(library) as book, watching() as watch:

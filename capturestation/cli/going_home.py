@@ -45,6 +45,7 @@ _LOOK_S = 0.2
 @click.option("--note", default="", help="What you write to the student.")
 @click.option("--practise", multiple=True, help="One thing to practise; up to two.")
 @click.option("--checks", is_flag=True, help="Let the page say what has to work.")
+@click.option("--weeks", is_flag=True, help="Let the page show its focus over the weeks.")
 @click.option(
     "--nearby",
     type=click.Choice(_LENT),
@@ -66,6 +67,7 @@ def handout(
     note: str,
     practise: tuple[str, ...],
     checks: bool,
+    weeks: bool,
     nearby: str | None,
     replace: bool,
     library: Path,
@@ -88,6 +90,7 @@ def handout(
         paper=Paper(paper),
         practise=practise,
         with_checks=checks,
+        with_weeks=weeks,
         replace=replace,
     )
     with opened(library) as book, watching() as watch:

@@ -25,9 +25,11 @@ from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
 from capturestation.records import BallResult, Plain, Swing, SwingKind, View, Zero, to_plain
 from capturestation.station import comparing, intake, marking, reading
+from capturestation.station.cache import cache_of
 from capturestation.station.exchanging import exchange_views
 from capturestation.station.finding import latest_or
 from capturestation.station.measuring_again import measure_again
+from capturestation.station.turning import turn_view
 from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
 
 VIEWS = click.Choice([view.value for view in View])
@@ -253,6 +255,31 @@ def exchange(swing: str, library: Path, as_json: bool) -> None:
     if again.said:
         put_aside(again.said)
     show(again.swing, as_json=as_json, text=card)
+
+
+@swings.command("turn")
+@click.argument("swing")
+@click.argument("view", type=VIEWS)
+@click.option(
+    "--by",
+    type=click.Choice(["90", "180", "270"]),
+    default="90",
+    show_default=True,
+    help="Degrees clockwise that set it upright.",
+)
+@library_option
+@json_option
+def turn(swing: str, view: str, by: str, library: Path, as_json: bool) -> None:
+    """Set a VIEW of a SWING upright whose camera stood on its side.
+
+    A swing with the turned file takes its place; the old one lies in the trash. Analyse it again.
+    """
+    with opened(library) as book, watching() as watch:
+        old = latest_or(book, swing)
+        fresh = turn_view(book, cache_of(book), old, View(view), int(by), watch)
+        card = _card(book, fresh)
+    told = f"{card}\n\nIt was {old.id}; back with: capturestation swings restore {old.id}"
+    show(fresh, as_json=as_json, text=told)
 
 
 @click.command()

@@ -49,6 +49,7 @@ class ClipLabels:
         zero: What zero is, in words.
         now_word: What today's swing is called.
         then_word: What the earlier swing is called.
+        mark: What stands on each picture, all the time; nothing where it is empty.
     """
 
     captions: Mapping[str, Caption]
@@ -58,6 +59,7 @@ class ClipLabels:
     zero: str = "impact"
     now_word: str = "today"
     then_word: str = "own best"
+    mark: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,6 +183,10 @@ class ClipPainter:
         for spot in self.layout.fields:
             if spot.name not in shown:
                 found.append(self._missing(spot))
+            elif self.labels.mark:
+                # Ball and feet are below.
+                mark = self._note(f"mark {spot.name}", shown[spot.name], self.labels.mark, top=True)
+                found.append(mark)
             words = state.notes.get(spot.name, "")
             if words:
                 found.append(self._note(spot.name, shown.get(spot.name, spot.rect), words))
@@ -215,13 +221,13 @@ class ClipPainter:
         rect = replace(spot.rect, top=top, height=height)
         return self._words(spot.name, rect, lines, theme.PAPER_SHADE)
 
-    def _note(self, name: str, shown: Rect, words: str) -> Patch:
-        """A remark on a slip of paper in the picture's lower left corner."""
+    def _note(self, name: str, shown: Rect, words: str, *, top: bool = False) -> Patch:
+        """A remark on a slip of paper in the picture's lower left corner, or in its upper one."""
         ink = Ink(px=self._px(Size.WORD), align=Qt.AlignmentFlag.AlignHCenter)
         height = even(1.6 * ink.px)
         slip = Rect(
             left=shown.left,
-            top=shown.bottom - height,
+            top=shown.top if top else shown.bottom - height,
             width=min(even(text_width(words, ink) + ink.px), shown.width),
             height=height,
         )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from capturestation.compare.weeks import Course
 from capturestation.records import FrameArray
 
 COLUMNS = (3, 5)
@@ -72,6 +73,21 @@ class Passage:
     small: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeeksDrawn:
+    """A measure over the lessons, on the second side.
+
+    Args:
+        heading: What it is, in words.
+        course: Its values.
+        lines: What it says, sentences.
+    """
+
+    heading: str
+    course: Course
+    lines: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HomePage:
     """All that stands on both sides.
@@ -84,6 +100,7 @@ class HomePage:
         blocks: The pictures.
         under: A line under the pictures.
         words: The second side.
+        weeks: A chart above these words; None where none is asked for.
     """
 
     title: str
@@ -93,6 +110,7 @@ class HomePage:
     blocks: tuple[StillBlock, ...]
     under: str = ""
     words: tuple[Passage, ...]
+    weeks: WeeksDrawn | None = None
 
 
 def columns_for(aspect: float, rows: int, size_mm: tuple[float, float]) -> int:

@@ -23,8 +23,16 @@ from PyQt6.QtGui import (
 
 from capturestation.drawing import theme
 from capturestation.drawing.app import has_app
-from capturestation.drawing.home_page import HomePage, Passage, Still, StillBlock, StillRow
+from capturestation.drawing.home_page import (
+    HomePage,
+    Passage,
+    Still,
+    StillBlock,
+    StillRow,
+    WeeksDrawn,
+)
 from capturestation.drawing.sheet import Ink, fitting_px, wrapped
+from capturestation.drawing.weeks_chart import LEGEND, ChartSize, paint_chart
 from capturestation.records import FrameArray
 
 DOTS_PER_INCH = 600
@@ -39,6 +47,7 @@ _WORDS_MM = (4.2, 2.8)
 _SMALL = 0.82
 _HEADING_MM = 3.9
 _STEP_MM = 0.2
+_CHART_MM, _CHART_LETTERS_MM = 46.0, 2.7
 _LEAST_LINES = 1
 # Of each passage that stay when words have to go.
 _BY_SIDE = {True: theme.BLUE, False: theme.VERMILLION}
@@ -246,6 +255,8 @@ def _fitted(still: Still, each: float, high: float) -> tuple[float, float]:
 
 def _paint_words(paper: _Paper, page: HomePage) -> None:
     top = _head(paper, page) + 3.0
+    if page.weeks is not None:
+        top = _paint_weeks(paper, page.weeks, top)
     room = paper.bottom - top
     mm, least = _WORDS_MM
     passages = list(page.words)
@@ -255,6 +266,28 @@ def _paint_words(paper: _Paper, page: HomePage) -> None:
         pass
     for passage in passages:
         top = _paint_passage(paper, passage, (top, mm))
+
+
+def _paint_weeks(paper: _Paper, weeks: WeeksDrawn, top: float) -> float:
+    """The heading, the chart, what is what in it, and what it says; returns where they end."""
+    heading = _ink(_HEADING_MM, bold=True, colour=theme.BLUE)
+    paper.line((paper.left, top), weeks.heading, heading, paper.width)
+    top += _HEADING_MM * _LEADING
+    painter = paper.painter
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.translate(_dots(paper.left), _dots(top))
+    size = ChartSize(
+        width=_dots(paper.width), height=_dots(_CHART_MM), letters=_dots(_CHART_LETTERS_MM)
+    )
+    paint_chart(painter, weeks.course, size)
+    painter.restore()
+    top += _CHART_MM
+    legend = _ink(_CHART_LETTERS_MM, colour=theme.INK_SOFT)
+    paper.line((paper.left, top), LEGEND, legend, paper.width)
+    top += _CHART_LETTERS_MM * _LEADING + 1.0
+    said = Passage(heading="", lines=weeks.lines, small=True)
+    return _paint_passage(paper, said, (top, _WORDS_MM[0]))
 
 
 def _all_high(passages: Sequence[Passage], mm: float, width: float, *, bold: bool = False) -> float:

@@ -18,7 +18,9 @@ from pathlib import Path
 from capturestation.errors import CancelledError, NotReadableError
 from capturestation.library import Library
 from capturestation.records import (
+    STANCE_SPOTS,
     Hand,
+    Moment,
     Quiet,
     Result,
     Swing,
@@ -34,7 +36,7 @@ from capturestation.station.seeing import Looked, Lookers, look_through
 from capturestation.station.seen_tracks import keep_tracks, kept_tracks
 from capturestation.station.spots import find_balls
 from capturestation.swing.finding import find_all
-from capturestation.swing.marks import with_found
+from capturestation.swing.marks import effective_marks, with_found
 from capturestation.swing.measuring import METHOD, WIDER_ON_PEOPLE
 from capturestation.swing.measuring_in_space import measure_both
 from capturestation.tracking.body_network import BodyNetwork
@@ -42,6 +44,7 @@ from capturestation.tracking.club import ClubTracker
 from capturestation.tracking.club_network import ClubNetwork
 
 NO_MODEL = "There is no body model on this computer: fetch it once, then analyse again."
+NO_SET = "It was not found when he stands at set: mark that by hand."
 NO_ZERO = "No recording of it has a place on the clock yet."
 _LOOK_S = 0.1
 
@@ -161,7 +164,7 @@ class Analyst:
             lambda book: self._measured(book, swing, seen, marks_too=bool(seen), told=told),
         )
         odd = odd_about(seen, changed, self._hand(changed)) if seen and self.model.is_there else ()
-        odd_said = tuple(one.said for one in odd)
+        odd_said = tuple(one.whole for one in odd)
         return Analysed(swing=changed, done=True, said=(*said, *told[-1:], *odd_said))
 
     def _measured(
@@ -183,11 +186,18 @@ class Analyst:
         figures = figures_of(self.library, placed, Swing(facts=swing.facts, book=book))
         if told is not None and figures.why:
             told.append(figures.why)
-        why = why or ("" if placed else NO_ZERO)
+        why = why or ("" if placed else NO_ZERO) or _why_no_set(book, placed)
         fresh = measure_both(
             figures.pictures, figures.space, book.marks, why_none=why, wider=self.wider
         )
         return with_results(with_tempo(book), fresh)
+
+
+def _why_no_set(book: SwingBook, placed: Mapping[View, Looked]) -> str:
+    """Why there is no figure of a golfer who was seen, a sentence; empty where there is one."""
+    at_set = effective_marks(book.marks).get(Moment.SET)
+    is_seen = any(looked.body is not None for looked in placed.values())
+    return NO_SET if is_seen and (at_set is None or at_set.at_ns is None) else ""
 
 
 def with_results(book: SwingBook, fresh: Sequence[Result]) -> SwingBook:
@@ -266,7 +276,10 @@ class _Desk:
     def _look(self, swing: Swing, view: View, path: Path, hand: Hand) -> Looked:
         sync = swing.sync(view)
         assert sync is not None
-        lookers = Lookers(hand=hand, network=self._network(), club=self._club())
+        stance = tuple(
+            one.at for one in swing.book.spots if one.view is view and one.spot in STANCE_SPOTS
+        )
+        lookers = Lookers(hand=hand, network=self._network(), club=self._club(), stance=stance)
         watch = _Ear(self._shares, (swing.id, view), self._stop)
         return look_through(path, sync, swing.book.marks, lookers, watch)
 

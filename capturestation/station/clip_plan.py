@@ -183,6 +183,7 @@ def _labels(
         zero=zero_words(request.now.swing),
         now_word=request.now.word,
         then_word=request.then.word if request.then else "",
+        mark=request.mark,
     )
 
 

@@ -70,6 +70,7 @@ class ClipRequest:
         keep_width: Least share of the width to show of a picture that isn't; 1 shows it whole.
         note: What is written on a page at the end; no page where it is empty.
         note_heading: What stands above it.
+        mark: What is written on each picture, all the time; nothing where it is empty.
     """
 
     now: ClipSide
@@ -87,6 +88,7 @@ class ClipRequest:
     keep_width: float = KEEP_WIDTH
     note: str = ""
     note_heading: str = "To work on"
+    mark: str = ""
 
     @property
     def cells(self) -> tuple[Cell, ...]:

@@ -18,7 +18,6 @@ from capturestation.records import (
     Drawing,
     Moment,
     Plain,
-    Purpose,
     Swing,
     View,
     Watch,
@@ -31,6 +30,7 @@ from capturestation.station.handout import ClipReport, make_clip
 from capturestation.station.laying import Over, laid_over
 from capturestation.station.people import today
 from capturestation.station.places import refuse_inside
+from capturestation.station.sharing import COACH_ONLY, refuse_unless_shared
 from capturestation.swing.marks import effective_marks
 
 HELD = (
@@ -49,6 +49,7 @@ HELD = (
 
 Club starts looks like set, so it stands in where set is not marked.
 """
+_OWN_USE = "Or make it for your own eyes with --own-use: it is then marked so."
 BEFORE_NS = 300_000_000
 AFTER_NS = 200_000_000
 UNMARKED_START_NS = -1_500_000_000
@@ -74,6 +75,8 @@ class ClipWish:
         later_ns: How much later in the earlier swing each of its pictures is taken than the time
             map says: a hand's correction.
         over: How the earlier swing is laid over today's pictures; None where it isn't.
+        own_use: Whether it is for the coach's own eyes: each picture says so, and no consent to
+            sharing is needed.
     """
 
     layout: LayoutName = LayoutName.ALL_FOUR
@@ -88,6 +91,7 @@ class ClipWish:
     first: View | None = None
     later_ns: int = 0
     over: Over | None = None
+    own_use: bool = False
 
     @property
     def needs_then(self) -> bool:
@@ -121,6 +125,7 @@ def clip_of(
     """Make the clip of a swing, beside the own best where the layout shows one.
 
     Raises:
+        ConsentRefusedError: If it is to be handed on and the consent to sharing isn't there.
         ComparisonRefusedError: If the two are unlike, or there is nothing to stand beside.
         OutputError: If the file is there already, lies in the library or can't be written; nothing
             was left.
@@ -131,6 +136,8 @@ def clip_of(
     if wish.needs_then or then is not None:
         comparison = compare(library, now, then, at_one=wish.at_one)
     swing = comparison.now if comparison else latest_or(library, now)
+    if not wish.own_use:
+        refuse_unless_shared(library, swing, or_else=_OWN_USE)
     request = request_for(library, swing, comparison, wish)
     ensure_app()
     report = make_clip(request, out, watch=watch, overwrite=wish.replace)
@@ -140,7 +147,6 @@ def clip_of(
         said=(
             *_one_view_words(wish, request.views),
             *report.said,
-            *_consent_words(library, swing),
         ),
     )
 
@@ -185,6 +191,7 @@ def request_for(
         sound=wish.sound,
         cut_to_swing=True,
         note=wish.note.strip(),
+        mark=COACH_ONLY if wish.own_use else "",
     )
 
 
@@ -281,17 +288,6 @@ def _span(swing: Swing) -> tuple[int, int]:
     start_ns = max([start_ns, *(at for at in firsts if at <= min(known, default=0))])
     stop_ns = min([stop_ns, *(at for at in lasts if at >= max(known, default=0))])
     return (start_ns, stop_ns) if start_ns < stop_ns else (min(firsts), max(lasts))
-
-
-def _consent_words(library: Library, swing: Swing) -> tuple[str, ...]:
-    student = library.student(swing.book.student_id)
-    missing = student.missing_consents(Purpose.SHARING, today())
-    if not missing:
-        return ()
-    return (
-        f"Consent to sharing is missing from: {', '.join(missing)}. "
-        "Don't hand this clip on before it is recorded.",
-    )
 
 
 def plain(made: MadeClip) -> dict[str, Plain]:

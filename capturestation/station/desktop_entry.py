@@ -15,6 +15,7 @@ from pathlib import Path
 from capturestation.drawing.icon import icon_png
 from capturestation.errors import RefusedError
 from capturestation.folders import atomic_write_bytes, atomic_write_text, make_folder, remove_file
+from capturestation.folders.files import explained_reading
 
 NAME = "capturestation"
 """Also what the window tells the desktop that it belongs to."""
@@ -54,6 +55,7 @@ def add_entry(above: Path | None = None, *, system: str = sys.platform) -> Deskt
 
     Raises:
         RefusedError: If this is no system with such entries, or another program's lies there.
+        NotReadableError: If what lies there can't be read.
         OutputError: If it can't be written.
     """
     entry, icons = _files(above or data_home(), system)
@@ -139,7 +141,7 @@ def _files(above: Path, system: str) -> tuple[Path, dict[int, Path]]:
             "bin/capturestation window.",
         )
     entry = above / "applications" / f"{NAME}.desktop"
-    if entry.exists() and _MADE_BY not in entry.read_text(encoding="utf-8", errors="replace"):
+    if entry.exists() and not _is_ours(entry):
         raise RefusedError(
             f"{entry} was made by something else.",
             try_next="Move it away first; it was left as it is.",
@@ -147,3 +149,8 @@ def _files(above: Path, system: str) -> tuple[Path, dict[int, Path]]:
         )
     icons = above / "icons" / "hicolor"
     return entry, {px: icons / f"{px}x{px}" / "apps" / f"{NAME}.png" for px in SIZES_PX}
+
+
+def _is_ours(entry: Path) -> bool:
+    with explained_reading(entry):
+        return _MADE_BY in entry.read_text(encoding="utf-8", errors="replace").splitlines()

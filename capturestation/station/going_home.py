@@ -22,12 +22,19 @@ from capturestation.station.comparing import compare
 from capturestation.station.finding import latest_or
 from capturestation.station.framing import frame_swings
 from capturestation.station.handout import ClipReport, make_clip, open_readers
-from capturestation.station.home_content import HomeJob, home_page, home_web, upright_mm
+from capturestation.station.home_content import (
+    HomeJob,
+    home_page,
+    home_web,
+    upright_mm,
+    weeks_drawn,
+)
 from capturestation.station.home_web import web_page
 from capturestation.station.home_wish import HomeWish
 from capturestation.station.nameless import refuse_child_named
 from capturestation.station.places import refuse_inside
-from capturestation.station.sending import clip_name, refuse_unless_shared
+from capturestation.station.sending import clip_name
+from capturestation.station.sharing import refuse_unless_shared
 from capturestation.station.side_by_side_film import drawn_on_film, plan_film, write_film
 from capturestation.station.stills import Sights
 
@@ -109,7 +116,19 @@ def take_home(
         # The consent may have been taken back meanwhile.
         refuse_unless_shared(library, swing)
     clip_path, page, web = (folder / name for name in names)
-    return TakenHome(clip=replace(report, path=clip_path), page=page, web=web, said=report.said)
+    return TakenHome(
+        clip=replace(report, path=clip_path), page=page, web=web, said=(*report.said, *_lacks(job))
+    )
+
+
+def _lacks(job: HomeJob) -> tuple[str, ...]:
+    """What was asked for on the page and could not be there."""
+    if not job.wish.with_weeks or weeks_drawn(job) is not None:
+        return ()
+    return (
+        "No chart over the weeks: what the lesson works on is not measured in two lessons with "
+        "such swings.",
+    )
 
 
 def _make(job: HomeJob, files: list[Path], watch: Watch) -> ClipReport:

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from capturestation.compare.timemap import at_shared_marks
-from capturestation.drawing.home_page import HomePage, Passage, columns_for
+from capturestation.drawing.home_page import HomePage, Passage, WeeksDrawn, columns_for
 from capturestation.drawing.layout import LayoutName
 from capturestation.drawing.theme import date_words
 from capturestation.library import Library
@@ -26,6 +26,8 @@ from capturestation.station.home_wish import HomeWish
 from capturestation.station.nameless import is_child
 from capturestation.station.side_by_side_film import Film
 from capturestation.station.stills import Sights, at_moment, closer, shown_moments, still_blocks
+from capturestation.station.weeks import NEVER, weeks_of
+from capturestation.station.weeks_told import of_focus, told
 from capturestation.swing.marks import effective_marks
 
 _ROWS = 4
@@ -110,7 +112,21 @@ def home_page(job: HomeJob, sights: Sights, watch: Watch) -> HomePage:
         blocks=still_blocks(sights, moments, columns, watch),
         under="Pictures below each other show the same moment of each swing." if job.found else "",
         words=_words(job),
+        weeks=weeks_drawn(job) if job.wish.with_weeks else None,
     )
+
+
+def weeks_drawn(job: HomeJob) -> WeeksDrawn | None:
+    """How what the lesson works on went over the weeks; None where that isn't measured."""
+    book = job.now.book
+    if book.kind in NEVER:
+        return None
+    weeks = weeks_of(job.library, book.student_id, club=book.club, kind=book.kind)
+    course = of_focus(weeks.courses, job.focus)
+    if course is None:
+        return None
+    heading = f"Over the weeks: {words.measure_words(course.name)}"
+    return WeeksDrawn(heading=heading, course=course, lines=told(course))
 
 
 def home_web(job: HomeJob, film: Film, drawn: Mapping[View, bytes]) -> WebPage:

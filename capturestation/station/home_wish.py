@@ -21,6 +21,7 @@ class HomeWish:
         paper: What the page is printed on.
         practise: One or two things to practise.
         with_checks: Whether the page says what has to work, and whether it does.
+        with_weeks: Whether the page shows how what the lesson works on went over the weeks.
         replace: Whether files of these names may be written over.
     """
 
@@ -28,6 +29,7 @@ class HomeWish:
     paper: Paper = Paper.A4
     practise: tuple[str, ...] = ()
     with_checks: bool = False
+    with_weeks: bool = False
     replace: bool = False
 
     @property

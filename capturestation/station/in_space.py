@@ -221,13 +221,17 @@ def _u_px(one: Pictured, set_ns: int) -> FloatArray:
 
 
 def _misfit_at_rest(points: Points, set_ns: int, times_ns: IntArray) -> float:
-    """How far rays to the joints miss each other at set, the middle of all; 0 where unseen."""
+    """How far rays to the joints miss each other at set, over all joints; 0 where unseen.
+
+    A joint that was mistaken for a moment, or all the time, is no camera that was moved: each one's
+    middle over the time counts, and none of them for more than it takes to be refused by itself.
+    """
     misfit = points.misfit.reshape(len(times_ns), len(POINTS))[:, : len(JOINTS)]
     at_rest = misfit[np.abs(times_ns - set_ns) <= _AT_REST_NS]
-    known = at_rest[np.isfinite(at_rest)]
-    return (
-        float(np.sqrt(np.mean(np.minimum(known, 2 * LARGEST_MISFIT) ** 2))) if len(known) else 0.0
-    )
+    known = [column[np.isfinite(column)] for column in at_rest.T]
+    middles = np.array([np.median(one) for one in known if len(one)])
+    held = np.minimum(middles, LARGEST_MISFIT)
+    return float(np.sqrt(np.mean(held**2))) if len(held) else 0.0
 
 
 def _open_s(pixels: Mapping[View, FloatArray], filmed: Filmed) -> FloatArray:

@@ -26,6 +26,7 @@ from capturestation.records import (
     IntArray,
     Mark,
     Moment,
+    Point,
     Sync,
     Watch,
 )
@@ -105,6 +106,21 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Begun:
+    """Who looks at one recording.
+
+    Args:
+        body: Looks for joints; None for nobody.
+        company: Who else is about.
+        moves_in: Where alone motion counts, since others move too; None counts all of it.
+    """
+
+    body: BodyTracker | None = None
+    company: Company = field(default_factory=Company)
+    moves_in: Box | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lookers:
     """Who looks at a recording beside the motion.
 
@@ -113,29 +129,43 @@ class Lookers:
         network: Looks for joints; None leaves them out.
         club: Looks for the club; None leaves it out.
         box: Where the golfer is, by the coach; None looks where something moves.
+        stance: Toes and grip as a coach pointed them out: of several who move, he stands there.
     """
 
     hand: Hand = Hand.RIGHT
     network: BodyNetwork | None = None
     club: Club | None = None
     box: Box | None = None
+    stance: tuple[Point, ...] = ()
 
-    def body(self, reader: FrameReader, sync: Sync) -> tuple[BodyTracker | None, Company]:
+    def begin(self, reader: FrameReader, sync: Sync) -> Begun:
         """Who looks for joints in a recording, and who else is about."""
         if self.network is None:
-            return None, Company()
+            return Begun()
         if self.box is not None:
             known = BodyTracker(self.network, hand=self.hand, box=self.box, with_club=False)
-            return known, Company()
+            return Begun(body=known)
         boxes = _where_it_moves(reader, sync)
         where = boxes[0] if boxes else None
         if len(boxes) > 1:
-            pictures = [_frame(reader, sync, at_s) for at_s in _BACK_AND_DOWN_S]
-            where = who_swings(self.network, pictures, boxes, self.hand)
+            where = self._pointed_at(boxes)
             if where is None:
-                return None, Company(others=len(boxes) - 1, is_doubtful=True)
+                pictures = [_frame(reader, sync, at_s) for at_s in _BACK_AND_DOWN_S]
+                where = who_swings(self.network, pictures, boxes, self.hand)
+            if where is None:
+                return Begun(company=Company(others=len(boxes) - 1, is_doubtful=True))
         tracker = BodyTracker(self.network, hand=self.hand, box=where)
-        return tracker, Company(others=max(len(boxes) - 1, 0))
+        if len(boxes) < 2:
+            return Begun(body=tracker)
+        return Begun(body=tracker, company=Company(others=len(boxes) - 1), moves_in=where)
+
+    def _pointed_at(self, boxes: tuple[Box, ...]) -> Box | None:
+        """The box in which toes and grip lie; None where nobody pointed, or in more than one."""
+        if not self.stance:
+            return None
+        x = sum(at.x for at in self.stance) / len(self.stance)
+        there = [box for box in boxes if box.left <= x <= box.right]
+        return there[0] if len(there) == 1 else None
 
 
 def look_through(
@@ -157,12 +187,12 @@ def look_through(
     with FrameReader(path, cache_mb=16) as reader:
         times_ns = reader.index.times_ns
         plan = planned(times_ns, sync, marks)
-        (body, company), club = lookers.body(reader, sync), lookers.club
+        begun, club = lookers.begin(reader, sync), lookers.club
         width_px = reader.size_px[0]
-        eyes = _Eyes(times_ns, plan, body, club)
+        eyes = _Eyes(times_ns, plan, begun, club)
         frames = reader.iter_rgb(0, len(times_ns), box_px=_box_px(reader.size_px))
         motion = motion_energy(eyes.greys(frames, watch), times_ns)
-    scale = width_px / eyes.width_px
+    scale, body, company = width_px / eyes.width_px, begun.body, begun.company
     return Looked(
         motion=motion,
         body=None if body is None else _enlarged(body.track(), scale),
@@ -208,11 +238,9 @@ def _spaced(at_s: FloatArray, rate_hz: FloatArray) -> BoolArray:
 class _Eyes:
     """Hands each picture to those whose turn it is."""
 
-    def __init__(
-        self, times_ns: IntArray, plan: Plan, body: BodyTracker | None, club: Club | None
-    ) -> None:
+    def __init__(self, times_ns: IntArray, plan: Plan, begun: Begun, club: Club | None) -> None:
         self._times_ns, self._plan = times_ns, plan
-        self._body, self._club = body, club
+        self._body, self._club, self._moves_in = begun.body, club, begun.moves_in
         self.width_px = 1
 
     def greys(self, frames: Iterator[FrameArray], watch: Watch) -> Iterator[FrameArray]:
@@ -220,7 +248,7 @@ class _Eyes:
         for place, frame_rgb in enumerate(frames):
             watch.report(place / len(self._times_ns), "looking at the swing")
             self._look(place, frame_rgb)
-            yield small_grey(frame_rgb)
+            yield _within(small_grey(frame_rgb), self._moves_in)
 
     def _look(self, place: int, frame_rgb: FrameArray) -> None:
         time_ns = int(self._times_ns[place])
@@ -231,6 +259,16 @@ class _Eyes:
             last = None if self._body is None else self._body.last_px
             hands, tall = hands_px(last)
             self._club.see(frame_rgb, time_ns, hands, tall)
+
+
+def _within(grey: FrameArray, box: Box | None) -> FrameArray:
+    """The part of a picture that a box holds; all of it without one."""
+    if box is None:
+        return grey
+    height, width = grey.shape
+    rows = slice(int(box.top * height), max(round(box.bottom * height), 1))
+    columns = slice(int(box.left * width), max(round(box.right * width), 1))
+    return np.ascontiguousarray(grey[rows, columns])
 
 
 def small_grey(frame_rgb: FrameArray) -> FrameArray:

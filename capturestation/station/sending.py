@@ -15,21 +15,22 @@ from pathlib import Path
 
 from capturestation.drawing.layout import LayoutName
 from capturestation.drawing.note_page import MOST_SIGNS
-from capturestation.errors import BadInputError, ConsentRefusedError, OutputError
+from capturestation.errors import BadInputError, OutputError
 from capturestation.folders import copy_durably, make_folder, remove_file
 from capturestation.library import Library
-from capturestation.records import Moment, Part, Purpose, Swing, SwingId, View, Watch
+from capturestation.records import Moment, Part, Swing, SwingId, View, Watch
 from capturestation.station.bench.notice import Notice
 from capturestation.station.boards import Paper
 from capturestation.station.clips import HELD, ClipWish, MadeClip, clip_of, drawn_on
 from capturestation.station.home_wish import HomeWish
 from capturestation.station.laying import Over
 from capturestation.station.nameless import refuse_child_named
-from capturestation.station.people import consent_words, refused_by, today
+from capturestation.station.sharing import COACH_ONLY, may_be_shared, refuse_unless_shared
 from capturestation.swing.marks import effective_marks
 
 SPEEDS = (Fraction(1, 8), Fraction(1, 4), Fraction(1, 2), Fraction(1))
 _SHAPES = (LayoutName.ALL_FOUR, LayoutName.THEN_AND_NOW, LayoutName.BOTH_ANGLES)
+_FOR_COACH = "Or tick that it is for your own eyes: it is then marked so."
 _NOT_IN_A_NAME = re.compile(r"[^\w -]+")
 
 
@@ -67,8 +68,10 @@ class Sending:
         note: The page at its end; none where it is empty.
         with_drawings: Whether what is drawn is seen.
         is_over: Whether the earlier swing is laid over today's pictures.
+        own_use: Whether it is for the coach's own eyes, where it must not be handed on.
         with_page: Whether a page to print and a web page are made beside the clip.
         with_checks: Whether these say what has to work.
+        with_weeks: Whether the page shows the lesson's focus over the weeks.
         practise: What they say to practise, a line each.
         paper: What the page is printed on.
         folder: Where clips were saved last; None before the first.
@@ -83,7 +86,8 @@ class Sending:
         self.note = ""
         self.with_drawings = True
         self.is_over = False
-        self.with_page, self.with_checks = False, False
+        self.own_use = False
+        self.with_page, self.with_checks, self.with_weeks = False, False, False
         self.practise = ""
         self.paper = Paper.A4
         self.folder: Path | None = None
@@ -116,6 +120,7 @@ class Sending:
             self.held = frozenset(self.moments)
             self.note = "\n".join(self._library.lesson(now.book.lesson_id).focus)
             self.practise = ""
+            self.own_use = False
         self.changed()
 
     @property
@@ -141,6 +146,16 @@ class Sending:
         return self._beside is not None and bool(self._shared)
 
     @property
+    def must_not_go_home(self) -> bool:
+        """Whether the consent to hand it on is not there."""
+        return self._now is not None and not may_be_shared(self._library, self._now)
+
+    @property
+    def is_for_coach(self) -> bool:
+        """Whether it is made for the coach's own eyes; where it may be handed on it never is."""
+        return self.own_use and self.must_not_go_home
+
+    @property
     def has_drawings(self) -> bool:
         """Whether anything is drawn on today's pictures."""
         return self._now is not None and bool(drawn_on(self._library, self._now))
@@ -164,10 +179,22 @@ class Sending:
         self.is_over = self.is_over if is_over is None else is_over
         self.changed()
 
-    def ask_page(self, *, with_page: bool | None = None, with_checks: bool | None = None) -> None:
-        """Ask for a page beside the clip, and for checks on it; what is None stays."""
+    def keep_for_coach(self, on: bool) -> None:
+        """Make it for the coach's own eyes, or to be handed on."""
+        self.own_use = on
+        self.changed()
+
+    def ask_page(
+        self,
+        *,
+        with_page: bool | None = None,
+        with_checks: bool | None = None,
+        with_weeks: bool | None = None,
+    ) -> None:
+        """Ask for a page beside the clip, and for what stands on it; what is None stays."""
         self.with_page = self.with_page if with_page is None else with_page
         self.with_checks = self.with_checks if with_checks is None else with_checks
+        self.with_weeks = self.with_weeks if with_weeks is None else with_weeks
         self.changed()
 
     @property
@@ -183,6 +210,7 @@ class Sending:
             moments=tuple(moment for moment in HELD if moment in self.held),
             drawings=self.with_drawings,
             over=beside.over if beside and self.is_over else None,
+            own_use=self.is_for_coach,
             note=self.note,
             first=self._alone,
         )
@@ -191,7 +219,8 @@ class Sending:
     def name(self) -> str:
         """The file's name: the day and the club, never whose swing it is."""
         assert self._now is not None
-        return clip_name(self._now, self._shown_then)
+        name = clip_name(self._now, self._shown_then)
+        return f"{Path(name).stem}, {COACH_ONLY}.mp4" if self.is_for_coach else name
 
     def ready(self) -> Order:
         """What is to be made, as it is asked for now.
@@ -210,7 +239,8 @@ class Sending:
                 f"The note has {len(self.note)} signs and its page has room for {MOST_SIGNS}.",
                 try_next="Shorten it to the one or two things that matter most.",
             )
-        refuse_unless_shared(self._library, self._now)
+        if self.with_page or not self.is_for_coach:
+            refuse_unless_shared(self._library, self._now, or_else=_FOR_COACH)
         drawn = [one.words for one in drawn_on(self._library, self._now)]
         refuse_child_named(self._library, self._now, (self.note, self._now.book.club, *drawn))
         then = self._shown_then
@@ -230,6 +260,7 @@ class Sending:
             paper=self.paper,
             practise=tuple(line for line in lines if line),
             with_checks=self.with_checks,
+            with_weeks=self.with_weeks,
             replace=True,
         )
         wish.check()
@@ -298,24 +329,6 @@ def clip_name(now: Swing, then: Swing | None) -> str:
     return f"{day} {club}{beside}.mp4"
 
 
-def refuse_unless_shared(library: Library, swing: Swing) -> None:
-    """Let only pass what may be handed on.
-
-    Raises:
-        ConsentRefusedError: If a consent to sharing is refused, or is needed and missing.
-    """
-    student = library.student(swing.book.student_id)
-    words = consent_words(student, Purpose.SHARING)
-    missing = student.missing_consents(Purpose.SHARING, today())
-    if missing or refused_by(student, Purpose.SHARING):
-        raise ConsentRefusedError(
-            f"This clip must not be handed on: {words}.",
-            try_next="Ask for it first and write the answer down with the student in the Book; "
-            "then send again.",
-            subject=student.id,
-        )
-
-
 def make(library: Library, order: Order, folder: Path, watch: Watch) -> MadeClip:
     """Make a clip in a folder of clips that are to be handed on; an older one of its name goes.
 
@@ -323,7 +336,8 @@ def make(library: Library, order: Order, folder: Path, watch: Watch) -> MadeClip
         ConsentRefusedError: If the consent was taken back meanwhile; nothing was made.
         StationError: As `station.clips.clip_of`.
     """
-    refuse_unless_shared(library, library.find_swing(order.now))
+    if not order.wish.own_use:
+        refuse_unless_shared(library, library.find_swing(order.now))
     make_folder(folder)
     wish = replace(order.wish, replace=True)
     return clip_of(library, order.now, order.then, wish, folder / order.name, watch)

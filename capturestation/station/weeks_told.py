@@ -6,6 +6,7 @@ Book and by whoever makes what goes home.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -23,6 +24,7 @@ from capturestation.swing.measures import sides_of
 ONE_LESSON = "One measured lesson so far: what changed is told from the second one on."
 NO_BEST = "No earlier lesson has a swing marked as own best."
 BEST_IS_LAST = "The own best is of the last lesson itself."
+_WORD = re.compile(r"[a-z]+")
 _WHOLE = 10.0
 # From there on tenths say nothing of a spread.
 
@@ -72,6 +74,28 @@ def in_focus_first(courses: Iterable[Course], focus: Iterable[str]) -> tuple[Cou
             key=lambda one: (one.name.partition(", ")[0] not in spoken, len(one.points) < 2),
         )
     )
+
+
+def of_focus(courses: Iterable[Course], focus: Iterable[str]) -> Course | None:
+    """The one measure over two lessons or more that a lesson's focus speaks of.
+
+    Of several moments the one that the focus names counts first.
+
+    Args:
+        courses: In the order in which a coach looks.
+        focus: The lesson's.
+    """
+    lines = tuple(focus)
+    spoken = spoken_of(lines)
+    said = frozenset(_WORD.findall(" ".join(lines).lower()))
+    found = [
+        one for one in courses if one.name.partition(", ")[0] in spoken and len(one.points) > 1
+    ]
+
+    def is_elsewhere(one: Course) -> bool:
+        return not said >= frozenset(_WORD.findall(one.name.partition(", ")[2]))
+
+    return min(found, key=is_elsewhere, default=None)
 
 
 def told(one: Course) -> tuple[str, ...]:

@@ -16,8 +16,11 @@ from capturestation.swing.tracks import Joint
 
 At: TypeAlias = Mapping[str, FloatArray]
 """Every point at one instant, (3,) each."""
+_TINY = 1e-9
 _ALIKE = 0.5
 # Toes stand wider than ankles and heels, but not twice as wide.
+_NARROWEST_STANCE, _NARROWEST_SHOULDERS = 0.15, 0.12
+# Of the height from ankles to nose: half of what the narrowest rendered golfer has.
 _LEAST_STEEP = float(np.sin(np.radians(20.0)))
 
 
@@ -42,6 +45,18 @@ def chest_turn(at: At, _: At) -> float:
     return turn_of(at, Joint.LEAD_SHOULDER)
 
 
+def chest_turn_about_spine(at: At, _: At) -> float:
+    """Of the line through the shoulders, seen along the spine as it leans."""
+    spine, side = _spine(at), at[Joint.LEAD_SHOULDER] - at[Joint.TRAIL_SHOULDER]
+    long = float(np.linalg.norm(spine))
+    if not (np.isfinite(long) and np.isfinite(side).all()) or long < _TINY:
+        return float("nan")
+    up = spine / long
+    ahead = np.array([1.0, 0.0, 0.0]) - up[0] * up
+    back = np.cross(up, ahead)
+    return float(np.degrees(np.arctan2(-(side @ back), side @ ahead)))
+
+
 def separation(at: At, _: At) -> float:
     """How much further the chest is turned than the pelvis."""
     apart = turn_of(at, Joint.LEAD_SHOULDER) - turn_of(at, Joint.LEAD_HIP)
@@ -55,6 +70,25 @@ def shift_of(joint: Joint, axis: int, sign: float) -> Callable[[At, At], float]:
         return sign * float((middle_of(at, joint) - middle_of(at_set, joint))[axis])
 
     return moved
+
+
+def hands_shift(axis: int, sign: float) -> Callable[[At, At], float]:
+    """How far the hands have gone along an axis since set."""
+
+    def moved(at: At, at_set: At) -> float:
+        return sign * (_hands(at)[axis] - _hands(at_set)[axis])
+
+    return moved
+
+
+def _hands(at: At) -> list[float]:
+    """The middle of what is known of both hands, coordinate by coordinate: one hides the other."""
+    joints = (Joint.LEAD_WRIST, Joint.TRAIL_WRIST, Joint.LEAD_HAND, Joint.TRAIL_HAND)
+    places = np.stack([at[joint] for joint in joints])
+    known = np.isfinite(places)
+    count = known.sum(axis=0)
+    total = np.where(known, places, 0.0).sum(axis=0)
+    return [float(t / n) if n else float("nan") for t, n in zip(total, count, strict=True)]
 
 
 def _spine(at: At) -> FloatArray:
@@ -155,15 +189,19 @@ def _ankles(at: At) -> FloatArray:
     gaps = [at[joint] - at[joint.other]
             for joint in (Joint.LEAD_ANKLE, Joint.LEAD_HEEL, Joint.LEAD_TOE)]  # fmt: skip
     along = [float(gap[0]) for gap in gaps]
-    return gaps[0] if min(along) >= _ALIKE * max(along) > 0.0 else np.full(3, np.nan)
+    alike = min(along) >= _ALIKE * max(along) > 0.0
+    is_stance = alike and along[0] >= _NARROWEST_STANCE * ankles_to_nose(at, at)
+    return gaps[0] if is_stance else np.full(3, np.nan)
 
 
 def stance_width(at: At, _: At) -> float:
     """Between the ankles along the target line, over the shoulders' width in space."""
     ankles = _ankles(at)
     shoulders = at[Joint.LEAD_SHOULDER] - at[Joint.TRAIL_SHOULDER]
-    wide = shoulders[:2] if np.isfinite(shoulders[1]) else shoulders[:1]
-    return float(ankles[0] / np.linalg.norm(wide))
+    wide = float(np.linalg.norm(shoulders[:2] if np.isfinite(shoulders[1]) else shoulders[:1]))
+    # Shoulders that were seen one behind the other tell no width.
+    is_told = wide >= _NARROWEST_SHOULDERS * ankles_to_nose(at, at)
+    return float(ankles[0]) / wide if is_told and wide > _TINY else float("nan")
 
 
 def stance(at: At, _: At) -> float:

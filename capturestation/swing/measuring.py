@@ -30,7 +30,7 @@ from capturestation.swing.measures import (
     is_turn_possible,
 )
 
-METHOD = "measures 3"
+METHOD = "measures 4"
 IN_SPACE, BY_PICTURES = "in space", "by pictures"
 """How a value was made; written behind the method."""
 WIDER_ON_PEOPLE = 1.5
@@ -149,6 +149,9 @@ def _taken(
     if why or stated is None:
         return _missing(name, moment, why)
     shift = by_moment(figure, measure, mark, at_set, value)
+    rough = why_too_rough(measure, mark, hypot(stated.u_random, stated.u_systematic), shift)
+    if rough:
+        return _missing(name, moment, rough)
     stated = stated.on_people(wider)
     u_random, u_systematic = hypot(stated.u_random, shift), stated.u_systematic
     scale, unit = scale_of(figure, measure)
@@ -178,6 +181,20 @@ def _why_untold(
     if measure.unit == DEG and u > MOST_U_DEG:
         return f"Pictures tell it only to \N{PLUS-MINUS SIGN} {2 * u:.0f} degrees there."
     return ""
+
+
+def why_too_rough(measure: Measure, mark: Mark, u: float, shift: float) -> str:
+    """Why a moment that is known too badly tells no angle, a sentence; empty where it does.
+
+    Slow cameras show a moment in one picture or the next, and meanwhile the club has gone on.
+    """
+    if measure.unit != DEG or hypot(u, shift) <= MOST_U_DEG:
+        return ""
+    either_ms = ((mark.late_ns or 0) - (mark.early_ns or 0)) / 2 / 1e6
+    return (
+        f"'{mark.moment}' is known to ± {either_ms:.0f} ms only, in which this "
+        "changes too much: mark it by hand, or film more pictures a second."
+    )
 
 
 def scale_of(figure: Figure, measure: Measure) -> tuple[float, str]:

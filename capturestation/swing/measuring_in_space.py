@@ -17,6 +17,7 @@ from math import hypot, isfinite
 
 from capturestation.records import Mark, Measured, Moment, Result
 from capturestation.swing.figure import HEAD, Figure
+from capturestation.swing.held import HELD, held_finish
 from capturestation.swing.marks import effective_marks
 from capturestation.swing.measures import (
     BALL_TOO,
@@ -37,6 +38,8 @@ from capturestation.swing.measuring import (
     by_moment,
     measure_all,
     scale_of,
+    table,
+    why_too_rough,
 )
 from capturestation.swing.space import Parts, asked_of, parts_of, why_no_head
 
@@ -101,12 +104,20 @@ def measure_both(
         wider: By how much the model's part is widened.
     """
     held = tuple(marks)
+    stays = _held(pictures, held, why_none, wider)
     flat = measure_all(pictures, held, why_none=why_none, wider=wider)
     if space is None:
-        return flat
+        return (*flat, stays)
     chosen = effective_marks(held)
     by_name = {full_name(m, at): (m, at) for m in MEASURES for at in m.moments}
-    return tuple(_in_space(space, chosen, *by_name[r.name], wider) or r for r in flat)
+    both = (_in_space(space, chosen, *by_name[r.name], wider) or r for r in flat)
+    return (*both, stays)
+
+
+def _held(pictures: Figure | None, marks: tuple[Mark, ...], why_none: str, wider: float) -> Result:
+    """How long the finish was held, by pictures: it takes no place, only that it is kept."""
+    stated = table()[HELD].on_people(wider)
+    return held_finish(pictures, marks, stated=stated, why_none=why_none)
 
 
 def _in_space(
@@ -128,6 +139,8 @@ def _in_space(
     if parts is None or _is_too_rough(measure, known, parts):
         return None
     shift = by_moment(figure, measure, mark, standing, value)
+    if why_too_rough(measure, mark, 0.0, shift):
+        return None
     measured = _measured(value - known.offset, known, parts, wider=wider, shift=shift)
     cause = measured.cause or f"when '{moment}' is"
     told = _told(replace(measured, cause=cause), *scale_of(figure, measure))

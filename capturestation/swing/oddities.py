@@ -25,7 +25,7 @@ _HANDS = 0.08
 # Likewise, how far hands hang from over the feet to the ball's side, at the least.
 _EXCHANGED = (
     "The two views look exchanged: feet stand wider in the one down the line. If they are, "
-    "exchange them: beside the measures on the Bench, or with swings exchange."
+    "exchange them."
 )
 _FEET = (Joint.LEAD_ANKLE, Joint.TRAIL_ANKLE)
 
@@ -63,11 +63,20 @@ class Oddity:
         odd: What.
         said: A sentence or two: what was seen, and what to do.
         view: In whose pictures; None where it is both.
+        turn_deg: How far that view's pictures are to be turned clockwise.
+        by_command: Where what to do can't be pressed, the command that does it.
     """
 
     odd: Odd
     said: str
     view: View | None = None
+    turn_deg: int = 0
+    by_command: str = ""
+
+    @property
+    def whole(self) -> str:
+        """All of it, for whoever has no window before him."""
+        return f"{self.said} ({self.by_command})" if self.by_command else self.said
 
 
 def oddities(
@@ -89,7 +98,7 @@ def oddities(
         if one.company.is_doubtful:
             continue
         if one.company.lies_deg:
-            told.append(Oddity(odd=Odd.LIES, said=_lies(view, one.company.lies_deg), view=view))
+            told.append(_lies(view, one.company.lies_deg))
             continue
         why = _unseen(view, one.track, one.height_px, set_ns)
         if why:
@@ -98,7 +107,7 @@ def oddities(
             whole[view] = one.track
     front, behind = whole.get(View.FACE_ON), whole.get(View.DOWN_THE_LINE)
     if front is not None and behind is not None and _are_exchanged(front, behind, set_ns):
-        return (*told, Oddity(odd=Odd.EXCHANGED, said=_EXCHANGED))
+        return (*told, Oddity(odd=Odd.EXCHANGED, said=_EXCHANGED, by_command="swings exchange"))
     if behind is not None and _stands_other_way(behind, hand, set_ns):
         other = Hand.LEFT if hand is Hand.RIGHT else Hand.RIGHT
         said = (
@@ -114,7 +123,7 @@ def _others(view: View, company: Company) -> str:
     if company.is_doubtful:
         return (
             f"Two people move in the {view} picture and it can't be told who of them swings: "
-            "nothing is measured by it."
+            "nothing is measured by it. Point out toes and grip there, and analyse again."
         )
     if company.hidden_share > 0.0:
         percent = max(round(100.0 * company.hidden_share), 1)
@@ -127,12 +136,17 @@ def _others(view: View, company: Company) -> str:
     return ""
 
 
-def _lies(view: View, turn_deg: int) -> str:
-    way = {90: "a quarter to the right", 180: "half round", 270: "a quarter to the left"}[turn_deg]
-    return (
-        f"The golfer lies across the {view} picture: that camera stood on its side and its file "
-        f"doesn't say so. Nothing is measured by it until the file is turned {way}; in the Bay, "
-        "say so where the camera is set up."
+def _lies(view: View, turn_deg: int) -> Oddity:
+    return Oddity(
+        odd=Odd.LIES,
+        said=(
+            f"The golfer lies across the {view} picture: that camera stood on its side and its "
+            "file doesn't say so. Nothing is measured by it until it is set upright; in the Bay, "
+            "say so where the camera is set up."
+        ),
+        view=view,
+        turn_deg=turn_deg,
+        by_command=f"swings turn ... {view} --by {turn_deg}",
     )
 
 

@@ -17,6 +17,7 @@ import numpy as np
 
 from capturestation.records import FloatArray, Moment
 from capturestation.swing.figure import Figure
+from capturestation.swing.held import HELD
 from capturestation.swing.measures import (
     LENGTH,
     MEASURES,
@@ -27,13 +28,14 @@ from capturestation.swing.measures import (
 )
 from capturestation.swing.space import parts_of
 from sample_sessions.people import pitching, somebody
+from tests.bench._held import held_row
 from tests.bench._many import answers, one_network
 from tests.bench._moment_pictures import Posed, cameras_of, posed
 
 LEARNT_FROM = (*range(300, 360), *range(400, 440))
 """Seeds of the golfers by whom the table was found: none of the benchmark's."""
 _LEAST_DEG, _LEAST_SHARE, _LEAST_RATIO = 0.3, 0.0015, 0.02
-_LEAST_FACTOR = 0.05
+_LEAST_FACTOR, _HELD = 0.05, 0.9545
 _FEWEST = 8
 Off: TypeAlias = tuple[float, float]
 """An error and what the points' own errors make of the measure."""
@@ -87,7 +89,9 @@ def stated(errors: Sequence[tuple[float, ...]], least: float) -> tuple[float, fl
     every = np.array(errors)
     both = every[np.isfinite(every).all(axis=1)]
     flat = every[np.isfinite(every)]
-    random = float(np.sqrt(np.mean((both[:, 0] - both[:, 1]) ** 2) / 2.0))
+    apart = np.abs(both[:, 0] - both[:, 1]) / np.sqrt(2.0)
+    # Two of them have to hold 95 in a hundred, which flat errors' mean square alone doesn't see to.
+    random = max(float(np.sqrt(np.mean(apart**2))), float(np.quantile(apart, _HELD)) / 2.0)
     whole = float(np.var(flat)) * len(every) / max(len(every) - 1, 1)
     systematic = float(np.sqrt(max(whole - random**2, 0.0)))
     return max(random, least), max(systematic, least), float(np.mean(flat))
@@ -177,7 +181,7 @@ def write_table(path: Path, head: Sequence[str], rows: Iterable[Sequence[str]]) 
 
 def _main(flat: Path, space: Path) -> None:
     pairs = answers(both_looks, LEARNT_FROM)
-    rows = table_rows(errors_by_name(pairs))
+    rows = [*table_rows(errors_by_name(pairs)), held_row(HELD)]
     write_table(flat, ("measure", "u_random", "u_systematic", "offset"), rows)
     write_table(
         space, ("measure", "random", "systematic", "offset"), space_rows(space_errors(pairs))

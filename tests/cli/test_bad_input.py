@@ -287,7 +287,7 @@ def test_a_clip_that_can_not_be_written_leaves_its_place_as_it_was(
     out = target(place)
     before = {path: path.is_file() and path.read_bytes() for path in place.rglob("*")}
 
-    done = typed("clip", "--out", out, "--slow", "1", "--hold", "0", *words)
+    done = typed("clip", "--own-use", "--out", out, "--slow", "1", "--hold", "0", *words)
 
     assert (done.code, done.out) == (6, "")
     assert NAME in done.err
@@ -299,7 +299,9 @@ def test_a_clip_that_can_not_be_written_leaves_its_place_as_it_was(
 def test_a_clip_may_be_written_over_where_asked(typed: Typed, tmp_path: Path) -> None:
     out = existing(tmp_path)
 
-    done = typed("clip", "--out", out, "--slow", "1", "--hold", "0", "--replace")
+    short = ("--own-use", "--slow", "1", "--hold", "0")
+
+    done = typed("clip", "--out", out, *short, "--replace")
 
     assert done.code == 0
     assert out.stat().st_size > 1_000

@@ -58,6 +58,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "swings show": ("latest", "contact at 1.29"),
     "swings change": ("latest --rating 4 --start left", "left, 4 of 5"),
     "swings exchange": ("latest", "down-the-line"),
+    "swings turn": ("latest face-on --by 270", "back with: capturestation swings restore"),
     "swings delete": ("latest", "Back with: capturestation swings restore "),
     "swings restore": ("", "contact at 1.29"),
     "swings trash": ("", "7 iron, full, 2026-10-30"),
@@ -95,6 +96,7 @@ BEFORE = {
     "swings restore": ("swings", "delete", "latest"),
     "swings trash": ("swings", "delete", "latest"),
     "swings move": ("students", "add", "Bo Berg", "--birth-year", "1970"),
+    "clip": ("students", "consent", "zoe", "sharing", "yes", "--by", "coach"),
     "handout": ("students", "consent", "zoe", "sharing", "yes", "--by", "coach"),
 }
 """What has to be done for it to have something to do."""

@@ -205,6 +205,19 @@ def test_a_note_lies_in_the_pictures_corner() -> None:
     assert not changed.any()
 
 
+def test_a_mark_stands_on_each_picture_all_the_time_and_is_painted_once() -> None:
+    plain = painter(LayoutName.ALL_FOUR)
+    marked = ClipPainter(plain.layout, replace(plain.labels, mark="not to be handed on"))
+    targets = {spot.name: spot.rect for spot in marked.layout.fields}
+
+    early, late = (marked.patches(targets, ClipState(now_ns=ms * MS)) for ms in (-500, 200))
+
+    corners = {(rect.left, rect.top) for rect in targets.values()}
+    slips = [patch for patch in early if (patch.rect.left, patch.rect.top) in corners]
+    assert len(slips) == len(targets)
+    assert all(any(slip is other for other in late) for slip in slips)
+
+
 def test_words_are_painted_again_only_when_they_change(monkeypatch: pytest.MonkeyPatch) -> None:
     made = painter()
     shown = pictures(made)

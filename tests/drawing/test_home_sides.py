@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import numpy as np
 import pytest
 from PyQt6.QtWidgets import QApplication
 
-from capturestation.drawing.home_page import HomePage, Passage, Still, StillBlock, StillRow
+from capturestation.compare.weeks import Taken, course
+from capturestation.drawing.home_page import (
+    HomePage,
+    Passage,
+    Still,
+    StillBlock,
+    StillRow,
+    WeeksDrawn,
+)
 from capturestation.drawing.home_sides import MARGIN_MM, home_pdf
+from capturestation.drawing.theme import VERMILLION
+from capturestation.records import LessonId, Measured, SwingId
 from tests.helpers.pdf_pages import DOTS_PER_MM, sides_of
 
 A4, LETTER = (210.0, 297.0), (215.9, 279.4)
@@ -66,6 +77,35 @@ def test_the_first_side_says_what_to_work_on_and_the_second_what_changed() -> No
     assert "top" in first.words
     assert "more open by 9 ± 5°." in second.words
     assert "Pain is a reason to stop." in second.words
+
+
+def test_a_chart_over_the_weeks_stands_on_the_second_side_and_makes_no_third() -> None:
+    taken = [
+        (LessonId(f"l{n}"), date(2026, 9, 1 + 9 * n), [
+            Taken(
+                swing=SwingId("s"),
+                measured=Measured(value=40.0 + 6 * n, unit="deg", u_random=1.0),
+                is_best=n == 1,
+            )
+        ])
+        for n in range(3)
+    ]  # fmt: skip
+    weeks = WeeksDrawn(
+        heading="Over the weeks: pelvis turn",
+        course=course("pelvis turn, top", taken),
+        lines=("Since the first lesson: more closed by 12 ± 3°.",),
+    )
+    many = tuple(f"Sentence {n} about something that changed." for n in range(60))
+    full = replace(PAGE, weeks=weeks, words=(Passage(heading="What changed", lines=many),))
+
+    first, second = sides_of(home_pdf(full, LETTER))
+
+    assert "Over the weeks: pelvis turn" in second.words
+    assert "more closed by 12 ± 3°." in second.words
+    assert "19 Sep 2026" in second.words
+    assert "Over the weeks" not in first.words
+    star = np.abs(second.rgb.astype(int) - VERMILLION).sum(axis=2) < 60
+    assert star.sum() > 20
 
 
 def test_pictures_of_one_moment_stand_below_each_other() -> None:

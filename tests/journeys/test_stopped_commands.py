@@ -28,7 +28,7 @@ def add_long_file(folder: Path) -> list[str]:
 
 def make_clip(folder: Path) -> list[str]:
     """Make a clip of some hundred frames."""
-    return ["clip", "--out", str(folder / "out" / "clip.mp4")]
+    return ["clip", "--own-use", "--out", str(folder / "out" / "clip.mp4")]
 
 
 def walk_the_demo(folder: Path) -> list[str]:

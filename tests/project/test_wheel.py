@@ -18,6 +18,8 @@ ROOT = Path(__file__).parents[2]
 TWO_SWINGS = """
 import sys
 from dataclasses import replace
+from fractions import Fraction
+from functools import partial
 
 def only_here(event, args):
     if event in ("socket.connect", "socket.getaddrinfo"):
@@ -33,9 +35,11 @@ first, *_, last = session.lessons
 best = next(swing for swing in first.swings if swing.starred)
 lessons = replace(first, swings=(best,)), replace(last, swings=last.swings[-1:])
 demo.load_session = lambda: replace(session, lessons=lessons)
+demo.clips.ClipWish = partial(demo.clips.ClipWish, slow=Fraction(1), hold_s=0.2)
 main()
 """
-"""The demo by its command, of the two swings that it compares, on a computer with no network.
+"""The demo by its command, of the two swings that it compares and at their own speed, on a computer
+with no network.
 
 The other three go the same ways: the readme's first command walks them all, as does its benchmark.
 """
@@ -100,7 +104,7 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     # Its own Python has no pip, so ours installs there.
     _, pip, *words = told_lines()[1]
     into = ["--disable-pip-version-check", "--python", str(scripts / "python")]
-    quiet([sys.executable, "-m", pip, *into, *words, "--no-deps", "-q"], above)
+    quiet([sys.executable, "-m", pip, *into, *words, "--no-deps", "--no-compile", "-q"], above)
     # What it needs lies beside: of the wheels there is only our own.
     library = next((above / "it" / "lib").glob("python*")) / "site-packages"
     (library / "beside.pth").write_text(f"{sysconfig.get_path('purelib')}\n", encoding="utf-8")
@@ -157,5 +161,5 @@ def test_the_demo_runs_from_the_wheel_in_an_empty_folder_without_a_network(
     assert {one["camera"] for one in json.loads(measured)} == names
     assert len(json.loads(told)["swings"]) == 2
     assert json.loads(told) == json.loads((here / "demo/summary.json").read_text(encoding="utf-8"))
-    assert (here / "demo/comparison.mp4").stat().st_size > 100_000
+    assert (here / "demo/comparison.mp4").stat().st_size > 50_000
     assert sorted(p.name for p in here.iterdir()) == ["demo"]

@@ -12,6 +12,7 @@ from capturestation.drawing.layout import LayoutName
 from capturestation.errors import (
     CancelledError,
     ComparisonRefusedError,
+    ConsentRefusedError,
     NotFoundError,
     OutputError,
     StationError,
@@ -45,6 +46,8 @@ SHORT = ClipWish(layout=LayoutName.ALL_FOUR, slow=Fraction(1), hold_s=0.0)
 def library(filled: Filled) -> Iterator[Library]:
     """A library with a starred swing and today's."""
     with Library.open(filled.folder) as opened:
+        yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
+        people.answer_consent(opened, filled.today.book.student_id, yes)
         yield opened
 
 
@@ -241,20 +244,27 @@ def test_at_one_moment_both_play_at_their_own_speed_from_there(
     assert made.comparison.time_map.moments == (Moment.IMPACT,)
 
 
-@pytest.mark.parametrize("answered", [False, True])
-def test_a_missing_consent_to_share_is_said(
-    library: Library,
-    filled: Filled,
-    tmp_path: Path,
-    answered: bool,
+def test_without_the_consent_to_share_no_clip_is_made_but_for_the_coach_s_own_eyes(
+    library: Library, filled: Filled, tmp_path: Path
 ) -> None:
-    if answered:
-        yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
-        people.answer_consent(library, filled.today.book.student_id, yes)
+    no = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=False, on=DAY, by="coach")
+    people.answer_consent(library, filled.today.book.student_id, no)
+    alone = replace(SHORT, layout=LayoutName.BOTH_ANGLES)
 
-    made = made_of(library, tmp_path / "clip.mp4", replace(SHORT, layout=LayoutName.BOTH_ANGLES))
+    with pytest.raises(ConsentRefusedError, match="refused by: student") as refused:
+        made_of(library, tmp_path / "clip.mp4", alone)
 
-    assert any("Consent to sharing is missing" in said for said in made.said) is not answered
+    assert "--own-use" in refused.value.try_next
+    assert not (tmp_path / "clip.mp4").exists()
+    own = made_of(library, tmp_path / "clip.mp4", replace(alone, own_use=True))
+    bare = request_for(library, filled.today, None, alone)
+    assert bare.mark == ""
+    field = own.report.placements["now face-on"].target
+    corner = (slice(field.top, field.top + 30), slice(field.left, field.left + 200))
+    with FrameReader(own.report.path) as clip:
+        levels = [clip.frame_rgb(n)[corner].mean() for n in (0, len(clip) // 2, len(clip) - 1)]
+    # A slip of light paper lies there from the first frame to the last.
+    assert min(levels) > 190
 
 
 def test_without_marks_a_stretch_round_impact_is_shown(

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from PyQt6.QtGui import QImage
 
-from capturestation.errors import RefusedError
+from capturestation.errors import NotReadableError, RefusedError
 from capturestation.station.desktop_entry import (
     SIZES_PX,
     add_entry,
@@ -91,6 +91,15 @@ def test_an_entry_of_something_else_stays(tmp_path: Path) -> None:
             change(tmp_path, system="linux")
 
     assert files_below(tmp_path) == before
+
+
+def test_what_is_in_the_way_and_no_file_is_told(tmp_path: Path) -> None:
+    (tmp_path / "applications" / "capturestation.desktop").mkdir(parents=True)
+
+    with pytest.raises(NotReadableError):
+        add_entry(tmp_path, system="linux")
+
+    assert files_below(tmp_path) == {}
 
 
 @pytest.mark.parametrize("system", ["win32", "darwin"])

@@ -195,12 +195,14 @@ def test_one_swing_alone_goes_home_too(library: Library, filled: Filled, tmp_pat
     with pytest.raises(ComparisonRefusedError):
         take_home(library, filled.today.id, filled.today.id, SHORT, tmp_path, Quiet())
 
-    done = made(library, tmp_path / "home", ALONE)
+    done = made(library, tmp_path / "home", replace(ALONE, with_weeks=True))
 
     first, second = sides_of(done.page.read_bytes())
     assert done.page.name == f"{datetime(2026, 10, 30, tzinfo=UTC).date()} 7 iron.pdf"
     assert "own best" not in first.words
     assert "What changed" not in second.words
+    assert "Over the weeks" not in second.words
+    assert any(said.startswith("No chart over the weeks") for said in done.said)
 
 
 @pytest.mark.parametrize(

@@ -156,6 +156,20 @@ def test_a_camera_that_was_moved_unseen_is_noticed_by_its_rays() -> None:
     assert "may have been moved" in found.why
 
 
+def test_a_joint_that_is_mistaken_for_a_moment_is_no_camera_that_was_moved() -> None:
+    golfer, stamps = Golfer(SwingParameters()), times_of()[:80]
+    views = views_of(golfer, BY_VIEW, dict.fromkeys(BOTH, stamps))
+    body = views[View.FACE_ON].body
+    joints = body.joints_px.copy()
+    joints[20:40, :6, 1] += 150.0
+    views[View.FACE_ON] = replace(views[View.FACE_ON], body=replace(body, joints_px=joints))
+
+    found = in_space(views, filmed("a", CALIBRATED), EXACT, set_ns=int(stamps[30]), times_ns=stamps)
+
+    assert found.figure is not None, found.why
+    assert np.isnan(found.figure.points[30, :6]).all()
+
+
 def test_why_the_bay_does_not_count_is_said() -> None:
     known = filmed("a", CALIBRATED)
     side = known.by_view[View.FACE_ON]

@@ -6,10 +6,13 @@ import numpy as np
 import pytest
 
 from capturestation.errors import CancelledError
+from capturestation.media.frames import FrameReader
 from capturestation.records import (
+    Box,
     FloatArray,
     FrameArray,
     Moment,
+    Point,
     Quiet,
     StopAfter,
     Sync,
@@ -17,10 +20,12 @@ from capturestation.records import (
     View,
     hand_mark,
 )
+from capturestation.station import seeing as module
 from capturestation.station.motion import motion_of
-from capturestation.station.seeing import Lookers, look_through, planned
+from capturestation.station.seeing import Begun, Lookers, look_through, planned
 from capturestation.station.sources import read_sources
-from capturestation.swing.tracks import ClubTrack
+from capturestation.swing.tracks import ClubTrack, Company
+from capturestation.tracking.body_network import BodyNetwork
 from tests.helpers.bay_files import Pair
 
 SYNC = Sync(view=View.FACE_ON, swing_minus_media_ns=-1_500_000_000, u_ns=1, source=SyncSource.SOUND)
@@ -104,3 +109,51 @@ def test_a_slow_camera_s_pictures_are_all_looked_at() -> None:
 def _stamps(pair: Pair) -> list[int]:
     source = read_sources({View.FACE_ON: pair.face_on}, {}, Quiet())[0]
     return [int(t) for t in source.index.times_ns]
+
+
+class Unasked(BodyNetwork):
+    """A network that nobody runs."""
+
+    def __init__(self) -> None:
+        pass
+
+
+@pytest.mark.parametrize(
+    ("stance", "others", "is_doubtful"),
+    [
+        ((), 1, True),
+        ((Point(x=0.62, y=0.9), Point(x=0.6, y=0.5)), 1, False),
+        ((Point(x=0.99, y=0.9),), 1, True),
+    ],
+)
+def test_where_it_cannot_be_told_who_swings_the_coach_s_pointing_counts(
+    first_swing: Pair,
+    monkeypatch: pytest.MonkeyPatch,
+    stance: tuple[Point, ...],
+    others: int,
+    is_doubtful: bool,
+) -> None:
+    boxes = (Box(left=0.1, top=0.1, right=0.3, bottom=1.0),
+             Box(left=0.5, top=0.1, right=0.7, bottom=1.0))  # fmt: skip
+    monkeypatch.setattr(module, "_where_it_moves", lambda *_: boxes)
+    monkeypatch.setattr(module, "who_swings", lambda *_: None)
+
+    with FrameReader(first_swing.face_on) as reader:
+        begun = Lookers(network=Unasked(), stance=stance).begin(reader, SYNC)
+
+    assert begun.company == Company(others=others, is_doubtful=is_doubtful)
+    assert (begun.body is None) == is_doubtful
+    assert begun.moves_in == (None if is_doubtful else boxes[1])
+
+
+def test_where_others_move_only_the_golfer_s_motion_counts(
+    first_swing: Pair, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    still = Box(left=0.0, top=0.0, right=0.05, bottom=0.05)
+    monkeypatch.setattr(Lookers, "begin", lambda *_: Begun(moves_in=still))
+
+    looked = look_through(first_swing.face_on, SYNC, (), Lookers(), Quiet())
+
+    monkeypatch.undo()
+    whole = look_through(first_swing.face_on, SYNC, (), Lookers(), Quiet())
+    assert looked.motion.energy.max() < 0.2 * whole.motion.energy.max()

@@ -141,6 +141,23 @@ def test_without_the_consent_to_sharing_nothing_is_made(library: Library, filled
     assert "then send again" in caught.value.try_next
 
 
+def test_for_the_coach_s_own_eyes_it_is_made_and_marked_but_no_page_goes_with_it(
+    library: Library, filled: Filled
+) -> None:
+    sending = looking(library, filled)
+    sending.keep_for_coach(True)
+
+    order = sending.ready()
+
+    assert order.wish.own_use
+    assert order.name.endswith(", for the coach only.mp4")
+    sending.ask_page(with_page=True)
+    with pytest.raises(ConsentRefusedError):
+        sending.ready()
+    share(library)
+    assert not sending.ready().wish.own_use
+
+
 def test_a_no_to_sharing_counts_whoever_said_it(library: Library, filled: Filled) -> None:
     share(library)
     share(library, given=False, giver=Giver.PARENT)

@@ -13,6 +13,7 @@ from capturestation.swing.formulas import (
     angle_between,
     bend_change,
     chest_turn,
+    chest_turn_about_spine,
     forward_bend,
     lead_arm_to_level,
     off_plane,
@@ -112,6 +113,42 @@ def test_forty_five_degrees_about_a_spine_that_leans_is_thirty_eight_on_the_floo
     at = stands(lead_shoulder=tuple(lead), trail_shoulder=tuple(trail))
 
     assert chest_turn(at, at) == pytest.approx(38.0, abs=0.5)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_turn_about_a_spine_is_how_far_scipy_turned_about_it(seed: int) -> None:
+    """Shoulders square to the spine and to the line, then turned about the spine alone."""
+    bend_deg, tilt_deg, turn_deg = np.random.default_rng(seed).uniform(
+        (0.0, -25.0, -100.0), (50.0, 25.0, 110.0)
+    )
+    leant = Rotation.from_euler("YX", [tilt_deg, bend_deg], degrees=True)
+    up = leant.apply([0.0, 0.0, 1.0])
+    flat = np.array([1.0, 0.0, 0.0]) - up[0] * up
+    turned = Rotation.from_rotvec(-np.radians(turn_deg) * up)
+    half = turned.apply(0.2 * flat / np.linalg.norm(flat))
+    at = stands(
+        lead_shoulder=tuple(up + half), trail_shoulder=tuple(up - half),
+        lead_hip=(0.1, 0.0, 0.0), trail_hip=(-0.1, 0.0, 0.0),
+    )  # fmt: skip
+
+    assert chest_turn_about_spine(at, at) == pytest.approx(turn_deg)
+
+
+def test_where_the_hands_have_gone_is_said_by_both_of_them() -> None:
+    moved = {m.name: m.value for m in MEASURES if m.name.startswith("hands ")}
+    one_hides = (np.nan, np.nan, np.nan)
+    at_set = stands(
+        lead_hand=(0.0, 0.2, 0.5), lead_wrist=(0.0, 0.2, 0.5), trail_hand=(-0.1, 0.2, 0.5),
+        trail_wrist=(-0.1, 0.2, 0.5),
+    )  # fmt: skip
+    at = stands(
+        lead_hand=one_hides, lead_wrist=one_hides, trail_hand=(-0.2, 0.3, 1.0),
+        trail_wrist=(-0.3, 0.5, 1.2),
+    )  # fmt: skip
+
+    told = {name: round(value(at, at_set), 6) for name, value in moved.items()}
+
+    assert told == {"hands to the target": -0.2, "hands to the ball": -0.2, "hands up": 0.6}
 
 
 def test_where_the_shaft_s_line_meets_the_ground_is_told_unless_it_is_nearly_level() -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from capturestation.records import Moment, hand_mark, no_such_moment
 from capturestation.swing.figure import POINTS, Figure
+from capturestation.swing.held import HELD
 from capturestation.swing.measures import LENGTH, MEASURES, full_name
 from capturestation.swing.measuring import (
     WIDER_ON_PEOPLE,
@@ -146,6 +147,18 @@ def test_an_angle_known_too_badly_is_not_told_but_how_badly() -> None:
     assert results[TOP_TURN].why_missing == "Pictures tell it only to ± 40 degrees there."
 
 
+def test_a_moment_known_too_badly_tells_no_angle_that_changes_quickly_there() -> None:
+    quick = turning(deg_a_s=600.0)
+    marks = (BOTH[0], hand_mark(Moment.TOP, TOP_NS, u_ns=60_000_000))
+
+    results = {r.name: r for r in measure_all(quick, marks, errors=STATED)}
+
+    told = results[TOP_TURN]
+    assert told.measured is None
+    assert told.why_missing.startswith("'top' is known to ± 60 ms only")
+    assert measure_all(quick, BOTH, errors=STATED) != tuple(results.values())
+
+
 def test_a_curve_is_the_measure_at_every_instant() -> None:
     figure = turning()
     turns = curve(figure, MEASURES[0], BOTH, errors=STATED)
@@ -175,5 +188,5 @@ def test_the_table_that_comes_along_covers_every_measure() -> None:
     known = table()
 
     in_metres = {full_name(m, at) for m in MEASURES if m.only_in_space for at in m.moments}
-    assert set(known) == set(STATED) - in_metres
+    assert set(known) == (set(STATED) - in_metres) | {HELD}
     assert all(e.u_random > 0.0 and e.u_systematic > 0.0 for e in known.values())

@@ -46,6 +46,7 @@ def test_exchanged_views_are_noticed(seed: int, hand: Hand) -> None:
     (odd,) = oddities(exchanged, hand=hand, set_ns=SET_NS)
 
     assert odd.odd is Odd.EXCHANGED
+    assert odd.whole.endswith("exchange them. (swings exchange)")
     assert odd.said.startswith("The two views look exchanged")
 
 
@@ -91,7 +92,7 @@ def test_half_a_body_is_said(joints: tuple[Joint, ...], way: float, word: str) -
         (Company(others=1), Odd.TWO_PEOPLE, "the one whose hands hold together counts"),
         (Company(others=1, hidden_share=0.12), Odd.TWO_PEOPLE, "in 12 % of the down-the-line"),
         (Company(hidden_share=0.001), Odd.TWO_PEOPLE, "in 1 % of the down-the-line"),
-        (Company(lies_deg=270), Odd.LIES, "turned a quarter to the left"),
+        (Company(lies_deg=270), Odd.LIES, "swings turn ... down-the-line --by 270"),
     ],
 )
 def test_who_else_was_about_and_a_camera_on_its_side_are_said(
@@ -103,7 +104,8 @@ def test_who_else_was_about_and_a_camera_on_its_side_are_said(
     (told,) = oddities(views, hand=Hand.RIGHT, set_ns=SET_NS)
 
     assert (told.odd, told.view) == (odd, View.DOWN_THE_LINE)
-    assert words in told.said
+    assert words in told.whole
+    assert told.turn_deg == company.lies_deg
 
 
 def test_of_two_who_may_swing_nothing_more_is_said() -> None:

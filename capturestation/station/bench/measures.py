@@ -25,6 +25,7 @@ from capturestation.station.figures import Figures, figures_of, odd_about
 from capturestation.station.seen_tracks import kept_tracks
 from capturestation.swing.body import cleaned
 from capturestation.swing.focus import spoken_of
+from capturestation.swing.held import HELD
 from capturestation.swing.measures import MEASURES, Measure, full_name, sides_of
 from capturestation.swing.measuring import IN_SPACE, METHOD, curve, scale_of
 from capturestation.swing.measuring_in_space import offsets
@@ -204,6 +205,8 @@ class BenchMeasures:
         ours = _by_name(now.swing)
         theirs = {} if then is None else _by_name(then.swing)
         names = [(m.name, full_name(m, moment)) for m in MEASURES if moment in m.moments]
+        if moment is Moment.FINISH:
+            names.append((HELD, HELD))
         found = [
             self._line(name, moment, ours[full], theirs.get(full))
             for name, full in names

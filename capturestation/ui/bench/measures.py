@@ -36,6 +36,7 @@ class MeasuresPanel(QWidget):
         wants_curve: The curve below the bar is to be there, or not.
         wants_sticks: The stick figure is to be there, or not.
         wants_exchange: The two views of today's swing are to be exchanged.
+        wants_upright: The `Oddity` of a view that is to be set upright.
 
     Args:
         measures: What is known.
@@ -48,6 +49,7 @@ class MeasuresPanel(QWidget):
     wants_curve = pyqtSignal()
     wants_sticks = pyqtSignal()
     wants_exchange = pyqtSignal()
+    wants_upright = pyqtSignal(object)
 
     def __init__(self, measures: BenchMeasures, look: Look) -> None:
         super().__init__()
@@ -61,6 +63,7 @@ class MeasuresPanel(QWidget):
         self.told = label(soft=True, wraps=True)
         self.odd = label(wraps=True)
         self.exchange = button(say("measures.exchange"), self.wants_exchange.emit)
+        self.upright = button(say("measures.upright"), self._set_upright)
         self.fetch = button(say("measures.fetch"), self.wants_model.emit)
         self.analyse = button(
             with_key(say("measures.analyse"), "measures.analyse"), self.wants_analysis.emit
@@ -136,6 +139,13 @@ class MeasuresPanel(QWidget):
         self.odd.setVisible(bool(odd))
         self.exchange.setVisible(any(one.odd is Odd.EXCHANGED for one in odd))
         self.exchange.setEnabled(not self._busy)
+        self.upright.setVisible(any(one.turn_deg for one in odd))
+        self.upright.setEnabled(not self._busy)
+
+    def _set_upright(self) -> None:
+        lying = next((one for one in self.measures.odd() if one.turn_deg), None)
+        if lying is not None:
+            self.wants_upright.emit(lying)
 
     def _connect(self) -> None:
         state = self.measures.state
@@ -186,6 +196,7 @@ class MeasuresPanel(QWidget):
         asked.addWidget(self.sticks, 1, 0)
         column.addWidget(self.odd)
         column.addWidget(stretch(self.exchange))
+        column.addWidget(stretch(self.upright))
         for widget in (self.where, self.values, self.since, self.changes, self.told):
             column.addWidget(widget)
         column.setStretchFactor(self.values, 3)

@@ -15,7 +15,7 @@ _LINES = 2
 
 
 class PageWords(QWidget):
-    """A tick for the page, and below it what to practise and whether checks stand on it.
+    """A tick for the page, and below it what to practise and what else stands on it.
 
     Args:
         sending: What is asked for.
@@ -31,12 +31,14 @@ class PageWords(QWidget):
         self.practise.setAccessibleName(say("send.practise"))
         self.practise.setTabChangesFocus(True)
         self.checks = QCheckBox(say("send.checks"))
+        self.weeks = QCheckBox(say("send.weeks"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        for widget in (self.wanted, self.heading, self.practise, self.checks):
+        for widget in (self.wanted, self.heading, self.practise, self.checks, self.weeks):
             column.addWidget(widget)
         self.wanted.clicked.connect(lambda on: sending.ask_page(with_page=on))
         self.checks.clicked.connect(lambda on: sending.ask_page(with_checks=on))
+        self.weeks.clicked.connect(lambda on: sending.ask_page(with_weeks=on))
         self.practise.textChanged.connect(self._written)
         look.changed.connect(self._look_changed)
         self._look_changed()
@@ -46,9 +48,10 @@ class PageWords(QWidget):
         sending = self.sending
         self.wanted.setChecked(sending.with_page)
         self.checks.setChecked(sending.with_checks)
+        self.weeks.setChecked(sending.with_weeks)
         if self.practise.toPlainText() != sending.practise:
             self.practise.setPlainText(sending.practise)
-        for widget in (self.heading, self.practise, self.checks):
+        for widget in (self.heading, self.practise, self.checks, self.weeks):
             widget.setVisible(sending.with_page)
 
     def _written(self) -> None:

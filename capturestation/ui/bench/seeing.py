@@ -24,6 +24,8 @@ from capturestation.station.bench.measures import BenchMeasures, ReadMeasures, r
 from capturestation.station.exchanging import exchange_step, exchange_views
 from capturestation.station.measuring_again import MeasuredAgain, measure_again
 from capturestation.station.models import BodyModel, body_model, fetch_body_model
+from capturestation.station.turning import turn_step, turn_view
+from capturestation.swing.oddities import Oddity
 from capturestation.ui.bench.curves import CurvePane
 from capturestation.ui.bench.measures import SETTLE_MS, MeasuresPanel, focus_words
 from capturestation.ui.bench.place import BenchPlace
@@ -133,6 +135,28 @@ class Seeing(QObject):
 
         self._run(say("measures.exchanging"), op, done)
 
+    def set_upright(self, lying: Oddity) -> None:
+        """Set a view upright whose camera stood on its side, as a step."""
+        now, place, view = self.measures.swings.get(Side.NOW), self.place, lying.view
+        if now is None or view is None or self._job is not None:
+            return
+        library, cache, swing = place.library, place.cache, now.id
+        place.let_go_of(swing)
+        place.going.emit(swing)
+
+        def op(watch: Watch) -> tuple[Swing, Swing]:
+            before = library.swing(swing)
+            return before, turn_view(library, cache, before, view, lying.turn_deg, watch)
+
+        def done(answer: object) -> None:
+            assert isinstance(answer, tuple)
+            before, after = answer
+            words = say("measures.step.upright")
+            place.run(turn_step(library, cache, before, after, words, place.look_at))
+            place.says.emit(say("measures.set_upright"))
+
+        self._run(say("measures.setting_upright"), op, done, lambda: place.look_at(swing))
+
     def _named(self, swing: SwingId) -> None:
         """Its pictures have other names now: open it anew, if it is still looked at."""
         if swing == self.place.swing:
@@ -185,6 +209,7 @@ class Seeing(QObject):
         self.panel.wants_curve.connect(self.toggle_curve)
         self.panel.wants_sticks.connect(self.toggle_sticks)
         self.panel.wants_exchange.connect(self.exchange)
+        self.panel.wants_upright.connect(self.set_upright)
         self.curve.pressed.connect(self.next_curve)
 
     def _opened(self) -> None:
@@ -266,9 +291,13 @@ class Seeing(QObject):
             self.place.state.take_swing(swing)
 
     def _run(
-        self, words: str, op: Callable[[Watch], object], done: Callable[[object], None]
+        self,
+        words: str,
+        op: Callable[[Watch], object],
+        done: Callable[[object], None],
+        undone: Callable[[], None] = lambda: None,
     ) -> None:
-        """Run a long job that the caption tells of and stops."""
+        """Run a long job that the caption tells of and stops; `undone` follows where it fails."""
 
         def end(then: Callable[[], None]) -> None:
             self._job = None
@@ -279,11 +308,12 @@ class Seeing(QObject):
             words,
             op,
             lambda answer: end(partial(done, answer)),
-            lambda error: end(partial(self._failed, error)),
+            lambda error: end(partial(self._failed, error, undone)),
         )
         self.panel.show_busy(is_so=True)
 
-    def _failed(self, error: StationError) -> None:
+    def _failed(self, error: StationError, undone: Callable[[], None]) -> None:
+        undone()
         if isinstance(error, CancelledError):
             self.place.says.emit(str(error))
         else:

@@ -83,6 +83,7 @@ class SendPanel(QWidget):
         self.shapes = _shape_words(sending)
         self.upright = QCheckBox(say("send.upright"))
         self.over = QCheckBox(say("send.over"))
+        self.own_use = QCheckBox(say("send.own_use"))
         self.speeds = Words(
             [(speed, _speed_words(speed)) for speed in SPEEDS],
             lambda speed: sending.ask(slow=speed),
@@ -144,6 +145,8 @@ class SendPanel(QWidget):
         self.upright.setChecked(sending.is_upright)
         self.over.setChecked(sending.is_over and sending.has_earlier)
         self.over.setVisible(sending.has_earlier)
+        self.own_use.setChecked(sending.is_for_coach)
+        self.own_use.setVisible(sending.must_not_go_home)
         self.drawings.setChecked(sending.with_drawings)
         self.drawings.setVisible(sending.has_drawings)
         for moment, box in self.moments.items():
@@ -230,6 +233,7 @@ class SendPanel(QWidget):
         self.sending.changed.tell(self._state_changed)
         self.upright.clicked.connect(lambda on: self.sending.ask(is_upright=on))
         self.over.clicked.connect(lambda on: self.sending.ask(is_over=on))
+        self.own_use.clicked.connect(self.sending.keep_for_coach)
         self.drawings.clicked.connect(lambda on: self.sending.ask(with_drawings=on))
         self.note.textChanged.connect(self._note_changed)
         self.look.changed.connect(self._look_changed)
@@ -259,6 +263,7 @@ class SendPanel(QWidget):
         for widget in (self.go, self.stop, self.progress, self.answer, self.hand_on):
             column.addWidget(widget)
         column.addWidget(self.shapes)
+        column.addWidget(self.own_use)
         column.addWidget(self.over)
         column.addWidget(self.upright)
         column.addWidget(label(say("send.speed"), soft=True))

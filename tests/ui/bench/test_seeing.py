@@ -324,25 +324,3 @@ def test_without_the_model_it_says_so_and_offers_it(
     assert not before
     assert offered[0]
     assert offered[1].startswith("Without the body model")
-
-
-def test_exchanged_views_are_said_and_exchanged_by_a_word_that_can_be_taken_back(
-    seeing: Seeing, place: BenchPlace, filled: Filled, library: Library, qtbot: QtBot
-) -> None:
-    swing = library.swing(filled.today.id)
-    wrong = {view.across: one for view, one in tracks_of(swing).items()}
-    keep_tracks(place.cache.made_folder(swing.id), wrong)
-    seeing.commands()["measures.panel"]()
-    qtbot.waitUntil(lambda: seeing.panel.exchange.isVisible(), timeout=10_000)
-    said = seeing.panel.odd.text()
-
-    seeing.panel.exchange.click()
-    qtbot.waitUntil(lambda: place.steps.undo_words == "exchange of the two views", timeout=20_000)
-    exchanged = library.swing(swing.id)
-    qtbot.waitUntil(lambda: seeing.panel.exchange.isHidden(), timeout=20_000)
-    place.steps.undo()
-
-    assert said.startswith("The two views look exchanged")
-    assert exchanged.book.exchanged
-    assert not library.swing(swing.id).book.exchanged
-    qtbot.waitUntil(lambda: seeing.panel.exchange.isVisible(), timeout=20_000)

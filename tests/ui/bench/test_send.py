@@ -108,6 +108,36 @@ def test_laid_over_is_ticked_where_an_earlier_swing_stands_there(
     assert sending.wish.over is None
 
 
+def test_for_the_coach_s_own_eyes_is_offered_only_where_it_must_not_go_home(
+    panel: SendPanel, sending: Sending, library: Library
+) -> None:
+    panel.own_use.click()
+    marked = panel.own_use.isVisible(), sending.wish.own_use
+    yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
+    people.answer_consent(library, NAME, yes)
+    panel.show_state()
+
+    assert marked == (True, True)
+    assert not panel.own_use.isVisible()
+    assert not sending.wish.own_use
+
+
+def test_the_focus_over_the_weeks_is_ticked_with_the_page(
+    panel: SendPanel, sending: Sending, library: Library
+) -> None:
+    yes = Consent(purpose=Purpose.SHARING, giver=Giver.STUDENT, given=True, on=DAY, by="coach")
+    people.answer_consent(library, NAME, yes)
+    hidden = panel.page.weeks.isVisible()
+
+    panel.page.wanted.click()
+    panel.page.weeks.click()
+
+    home = sending.ready().home
+    assert not hidden
+    assert home is not None
+    assert home.with_weeks
+
+
 def test_only_what_this_swing_has_is_offered(
     panel: SendPanel, sending: Sending, filled: Filled
 ) -> None:
