@@ -50,7 +50,7 @@ REFUSED: dict[str, tuple[Sequence[str], int, str, str]] = {
         "Impact is the zero of the clock",
     ),
     "a clip into no folder": (
-        ["clip", "--out", "no such folder/clip.mp4"],
+        ["clip", "--out", "no such folder/clip.mp4", "--own-use"],
         6,
         "OutputError",
         "clip.mp4 can't be written: its folder is not there.",

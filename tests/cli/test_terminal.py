@@ -88,6 +88,7 @@ def test_a_clip_may_have_a_name_that_is_no_text_or_looks_like_an_address(
     typed: Typed, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
 ) -> None:
     monkeypatch.chdir(tmp_path)
+    typed("students", "consent", "zoe", "sharing", "yes", "--by", "coach")
 
     done = typed("clip", "--out", name, "--slow", "1", "--hold", "0", "--json")
 

@@ -67,6 +67,7 @@ def swings(command: Command, tmp_path: Path) -> tuple[str, str]:
     repacked = tmp_path / "bikes again.mkv"
     drop_head(videos["bikes"], repacked, key=0)
     command("students", "add", "Bo", "--birth-year", "1980")
+    command("students", "consent", "bo", "sharing", "yes", "--by", "coach")
     first = add_marked(
         command, videos["carphone_pristine"], repacked, at_s=2.0, day="2026-09-18 10:00"
     )
