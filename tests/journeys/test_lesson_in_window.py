@@ -17,6 +17,7 @@ from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import MarkSource, Moment, Quiet, Shape, Swing, View
 from capturestation.station.clips import ClipWish, MadeClip, clip_of
+from capturestation.station.laying import Over
 from tests.helpers.hand_on_window import Hand, hand_on
 from tests.helpers.real_window import Screen
 from tests.helpers.seen_window import Seen, SeenBench
@@ -113,8 +114,9 @@ def read_back(path: Path) -> list[NDArray[np.uint8]]:
 
 
 def without_drawing(library: Library, filled: Filled, folder: Path) -> MadeClip:
-    """The same clip as the station makes it from what is in the library, with nothing drawn."""
-    wish = ClipWish(layout=LayoutName.ALL_FOUR, slow=Fraction(1), drawings=False)
+    """The same clip as the station makes it, laid over as on the Bench, with nothing drawn."""
+    both = LayoutName.BOTH_ANGLES
+    wish = ClipWish(layout=both, slow=Fraction(1), drawings=False, over=Over())
     out = folder / "nothing drawn.mp4"
     return clip_of(library, filled.today.id, filled.best.id, wish, out, Quiet())
 
