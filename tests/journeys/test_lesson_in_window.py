@@ -35,6 +35,8 @@ PIXEL = 1.5 / 200
 DRAWN = 60
 # Of 255: a line differs more from what is below it than two encodings of one picture do, but for
 # single points at the edge of a fast club, where it was seen to be 90.
+POINT = 4
+"""Pixels of such a point."""
 
 
 def is_chosen(seen: Seen, name: str) -> bool:
@@ -144,7 +146,8 @@ def check_clip(clip: Path, plain: MadeClip, top_frame: int) -> None:
         changed[place.target.cut] = False
         if changed.any():
             opened = ndimage.binary_opening(changed, np.ones((2, 2)))
-            assert not opened.any(), "a line is elsewhere"
+            # The coloured rule's end differs by one such point in one picture; a line is long.
+            assert np.count_nonzero(opened) <= POINT, "a line is elsewhere"
 
 
 def test_find_look_lay_over_mark_draw_send_and_read_back(
