@@ -21,6 +21,7 @@ from capturestation.station.measuring_again import MeasuredAgain, measure_again
 from capturestation.station.seeing import Looked
 from capturestation.station.seen_tracks import keep_tracks, kept_tracks, tracks_file
 from capturestation.station.undo import Step
+from capturestation.station.written_step import Kept, written_step
 
 _FIELDS = ("exchanged", "syncs", "drawings", "spots", "moved", "marks", "results")
 ANALYSE = "What was measured is gone with the old names: analyse it again."
@@ -99,32 +100,14 @@ def exchange_step(
         tell: Gets the swing whose pictures have other names now.
         cache: Where its tracks lie.
     """
-    done: list[Swing] = []
-
-    def put(was: SwingBook, to: SwingBook) -> None:
-        def change(now: SwingBook) -> SwingBook:
-            if any(getattr(now, name) != getattr(was, name) for name in _FIELDS):
-                raise RefusedError(
-                    "This swing was changed again meanwhile, so its views stay as they are.",
-                    try_next="Exchange them once more.",
-                    subject=now.id,
-                )
-            return replace(now, **{name: getattr(to, name) for name in _FIELDS})
-
-        with _turned_tracks(cache, before.id):
-            library.change_book(before.id, change)
-
-    def do() -> None:
-        if done:
-            put(before.book, after.book)
-        done.append(after)
-        tell(before.id)
-
-    def undo() -> None:
-        put(after.book, before.book)
-        tell(before.id)
-
-    return Step(words=words, do=do, undo=undo, about=before.id)
+    kept = Kept(
+        before=before,
+        after=after,
+        fields=_FIELDS,
+        stays="This swing was changed again meanwhile, so its views stay as they are.",
+        try_next="Exchange them once more.",
+    )
+    return written_step(library, kept, words, tell, lambda: _turned_tracks(cache, before.id))
 
 
 def _in_order(syncs: tuple[Sync, ...]) -> tuple[Sync, ...]:

@@ -6,16 +6,16 @@ Owns how it is taken back: places on the clock, and the moments found from them,
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
-from capturestation.errors import NotFoundError, RefusedError
+from capturestation.errors import NotFoundError
 from capturestation.library import Library
-from capturestation.records import Swing, SwingBook, SwingId, View, Watch
+from capturestation.records import Swing, SwingId, View, Watch
 from capturestation.station.bench.seen import SeenSwing
 from capturestation.station.cache import Cache
 from capturestation.station.intake import place_by_hand
 from capturestation.station.measuring_again import measure_again
 from capturestation.station.undo import Step
+from capturestation.station.written_step import Kept, written_step
 
 _FIELDS = ("syncs", "marks", "results", "zero")
 
@@ -73,28 +73,11 @@ def contact_step(
         words: What it is, for undo.
         tell: Gets the swing whose pictures now stand elsewhere on the clock.
     """
-    done: list[Swing] = []
-
-    def put(was: SwingBook, to: SwingBook) -> None:
-        def change(now: SwingBook) -> SwingBook:
-            if any(getattr(now, name) != getattr(was, name) for name in _FIELDS):
-                raise RefusedError(
-                    "Its moments were changed again meanwhile, so contact stays where it is.",
-                    try_next="Say once more which picture shows contact.",
-                    subject=now.id,
-                )
-            return replace(now, **{name: getattr(to, name) for name in _FIELDS})
-
-        library.change_book(before.id, change)
-
-    def do() -> None:
-        if done:
-            put(before.book, after.book)
-        done.append(after)
-        tell(before.id)
-
-    def undo() -> None:
-        put(after.book, before.book)
-        tell(before.id)
-
-    return Step(words=words, do=do, undo=undo, about=before.id)
+    kept = Kept(
+        before=before,
+        after=after,
+        fields=_FIELDS,
+        stays="Its moments were changed again meanwhile, so contact stays where it is.",
+        try_next="Say once more which picture shows contact.",
+    )
+    return written_step(library, kept, words, tell)
