@@ -250,9 +250,13 @@ class BenchMeasures:
 
     @property
     def has_compared(self) -> bool:
-        """Whether the two were compared, so that no change means that none is clear."""
+        """Whether the two were compared at any moment, so that no change means that none is clear.
+
+        Their tempo alone, which every two swings have, says nothing of what is listed here.
+        """
         read = self._fitting()
-        return read is not None and bool(read.changes)
+        rows = () if read is None else read.changes
+        return any(row.name.partition(", ")[2] in set(Moment) for row in rows)
 
     def curves_known(self) -> frozenset[str]:
         """The measures that have a curve of today's swing."""

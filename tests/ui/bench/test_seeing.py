@@ -26,6 +26,8 @@ from capturestation.records import (
     Watch,
     hand_mark,
 )
+from capturestation.station.comparing import changes
+from capturestation.station.intake import with_tempo
 from capturestation.station.models import BodyModel
 from capturestation.station.seen_tracks import keep_tracks
 from capturestation.swing.measuring import METHOD
@@ -130,6 +132,31 @@ def test_the_panel_shows_the_values_of_the_moment_that_is_shown(
     assert seeing.measures.lines()[0].change_words.startswith("more closed by 23° ± ")
     assert lines[0].is_focus
     assert lines[-1].words == "It needs the club there."
+
+
+def test_tempo_alone_is_not_taken_for_no_change(
+    place: BenchPlace,
+    library: Library,
+    filled: Filled,
+    monkeypatch: pytest.MonkeyPatch,
+    qtbot: QtBot,
+) -> None:
+    monkeypatch.setattr(module, "body_model", lambda: MODEL)
+    now, then = (library.swing(one.id) for one in (filled.today, filled.best))
+    for swing in (now, then):
+        library.save_book(with_tempo(replace(measured(swing, {}), results=())))
+    seeing = Seeing(place)
+    place.look_at(now.id)
+    qtbot.waitUntil(lambda: place.swing == now.id, timeout=10_000)
+    place.toggle_earlier()
+    qtbot.waitUntil(lambda: place.state.then is not None, timeout=10_000)
+    seeing.commands()["measures.panel"]()
+    qtbot.waitUntil(seeing.measures.is_read, timeout=10_000)
+    since = seeing.panel.since.text()
+    seeing.close_seeing()
+
+    assert changes(library, library.swing(now.id), library.swing(then.id))
+    assert since == "Nothing is measured in both yet."
 
 
 def test_beside_a_moment_it_says_which_is_nearest(
