@@ -84,6 +84,8 @@ class Workers(QObject):
         super().__init__(parent)
         self._pool = ThreadPoolExecutor(max_workers=_THREADS, thread_name_prefix="window work")
         self._jobs: list[Job] = []
+        # Whoever owns it may be gone before its threads are: their answers have nowhere to go then.
+        self.destroyed.connect(self._jobs.clear)
         self.writer = Writer(self)
         """Writes what is changed at any place, in the order in which it was asked for."""
 

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from weakref import ref
 
 import pytest
+from PyQt6 import sip
+from PyQt6.QtCore import QObject
 from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -143,6 +145,28 @@ def test_an_answer_that_comes_after_the_end_is_dropped(qapp: QApplication) -> No
     workers.close()
     qapp.processEvents()
 
+    assert workers.jobs == ()
+    assert not job.is_over
+
+
+def test_an_answer_that_comes_when_its_owner_is_gone_is_dropped(qapp: QApplication) -> None:
+    owner = QObject()
+    workers = Workers(owner)
+    begun, go = threading.Event(), threading.Event()
+
+    def op(_watch: Watch) -> str:
+        begun.set()
+        go.wait(10)
+        return "late"
+
+    job = workers.run("test", op, _unwanted, _unwanted)
+    assert begun.wait(10)
+    sip.delete(owner)
+    go.set()
+    workers._pool.shutdown(wait=True)
+    qapp.processEvents()
+
+    assert sip.isdeleted(workers)
     assert workers.jobs == ()
     assert not job.is_over
 
