@@ -289,7 +289,7 @@ class _Desk:
             return None
         held: BodyNetwork | None = getattr(self._own, "network", None)
         if held is None:
-            held = self._own.network = BodyNetwork(self._model.path)
+            held = self._own.network = BodyNetwork(self._model.path, engine=self._model.engine)
         return held
 
     def _club(self) -> ClubTracker | None:
