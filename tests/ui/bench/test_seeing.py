@@ -32,7 +32,6 @@ from capturestation.station.models import BodyModel
 from capturestation.station.seen_tracks import keep_tracks
 from capturestation.swing.measuring import METHOD
 from capturestation.ui.bench import seeing as module
-from capturestation.ui.bench.measure_lines import held_together
 from capturestation.ui.bench.place import BenchPlace
 from capturestation.ui.bench.seeing import MEASURES, Seeing
 from tests.helpers.pixels import pixels
@@ -201,36 +200,6 @@ def test_a_change_is_pressed_and_leads_to_its_moment(
     assert line.words.startswith("more closed by 23°")
     assert place.state.transport.at_ns == pytest.approx(MOMENTS[Moment.TOP], abs=5 * MS)
     assert seeing.measures.measure.name == "pelvis turn"
-
-
-def test_a_change_is_seen_whole_in_a_narrow_and_low_panel(
-    seeing: Seeing, place: BenchPlace, qtbot: QtBot
-) -> None:
-    place.show_panel(MEASURES)
-    qtbot.waitUntil(lambda: seeing.panel.changes_model.rowCount() > 0, timeout=10_000)
-    view, panel = seeing.panel.changes, seeing.panel
-    viewport, index = view.viewport(), seeing.panel.changes_model.index(0)
-    assert viewport is not None
-
-    def seen_px(width_px: int) -> int:
-        """How high its line is in a panel so wide, once all of it is seen."""
-        panel.setFixedSize(width_px, 200)
-        qtbot.waitUntil(lambda: panel.width() == width_px)
-        qtbot.waitUntil(lambda: view.visualRect(index).right() < viewport.width())
-        qtbot.waitUntil(lambda: view.visualRect(index).bottom() < viewport.height())
-        return view.visualRect(index).height()
-
-    assert seen_px(420) < seen_px(220)
-
-
-def test_a_number_is_never_parted_from_what_it_is_known_to() -> None:
-    told = held_together("more to the target by 12.5 % of height ± 2, then 0.08 s ± 0.03 s")
-
-    assert [word for word in told.split(" ") if "±" in word] == [
-        "height\u00a0±\u00a02,",
-        "0.08\u00a0s\u00a0±\u00a00.03\u00a0s",
-    ]
-    assert told.replace("\u00a0", " ").startswith("more to the target by 12.5 % of height ± 2")
 
 
 def test_a_change_is_reached_by_keys_alone(seeing: Seeing, place: BenchPlace, qtbot: QtBot) -> None:
