@@ -145,8 +145,9 @@ def _said(two: TwoViews, sides: list[_Side], here: int) -> FloatArray:
     there_px, u_there = resampled(other, own.times_ns), u_px[1 - here][near]
 
     def miss2(a: int, b: int) -> FloatArray:
-        return missed(own.joints_px[:, a], there_px[:, b], other_from_own,
-                      u_px=(u_px[here][:, a], u_there[:, b])) ** 2  # fmt: skip
+        ends = own.joints_px[:, a], there_px[:, b]
+        off = missed(*ends, other_from_own, u_px=(u_px[here][:, a], u_there[:, b]))
+        return np.square(off)
 
     said = np.zeros((len(GROUPS), len(own.times_ns)))
     nearest: list[FloatArray] = []
@@ -169,7 +170,8 @@ def _clearly(as_is: FloatArray, turned: FloatArray) -> FloatArray:
     fits = [whole <= count * _FITS**2 for whole in sums]
     for_it = fits[1] & (sums[0] - sums[1] >= _CLEARLY)
     against = fits[0] & (sums[1] - sums[0] >= _CLEARLY)
-    return for_it * 1.0 - against * 1.0
+    said: FloatArray = for_it * 1.0 - against * 1.0
+    return said
 
 
 def _straight(two: TwoViews, side: _Side) -> BodyTrack:
@@ -230,7 +232,7 @@ def _turned(
         if not any((voice[number] > 0.0).any() for voice in said):
             continue
         pairs = pairs_of(group)
-        costs = []
+        costs: list[tuple[FloatArray, ...]] = []
         for side, voice in zip(sides, said, strict=True):
             sure = side.track.seen[:, np.ravel(pairs)].mean(axis=1)
             against = wrong_side(side.track, group, side.view, hand) - _TRUSTED * sure
@@ -291,7 +293,8 @@ def _through_each(order: list[tuple[int, int]], costs: list[tuple[FloatArray, ..
         after.append(total)
         to_go = [total[s] + own[s] for s in range(4)]
         total = [min(to_go[s] + stay, to_go[s ^ bit] + turn) for s in range(4)]
-    return np.array(before) + np.array(after[::-1])
+    whole: FloatArray = np.array(before) + np.array(after[::-1])
+    return whole
 
 
 def _without(track: BodyTrack, doubtful: BoolArray) -> BodyTrack:
