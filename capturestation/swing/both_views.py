@@ -189,7 +189,8 @@ def _u_px(track: BodyTrack, tall: float, u_ns: float) -> FloatArray:
         return np.tile(shares * tall, (len(track.times_ns), 1))
     speed = np.gradient(track.joints_px, track.times_ns / NS_PER_S, axis=0)
     late = np.linalg.norm(np.nan_to_num(speed), axis=2) * u_ns / NS_PER_S
-    return np.hypot(shares * tall, late)
+    u_px: FloatArray = np.hypot(shares * tall, late)
+    return u_px
 
 
 def missed(
