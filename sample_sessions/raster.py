@@ -186,15 +186,10 @@ def facing(camera: Camera, faces: Faces, outside: Outsides) -> Faces:
 def outward(faces: Faces, outside: Outsides) -> FloatArray:
     """Outward direction at each corner, averaged by size over its faces; shape (v, 3)."""
     normal = outside.normals
-    total = np.stack(
-        [
-            np.bincount(
-                faces.quads.ravel(), np.repeat(normal[:, axis], 4), minlength=len(faces.corners)
-            )
-            for axis in range(3)
-        ],
-        axis=1,
-    )
+    each, count = faces.quads.ravel(), len(faces.corners)
+    total = np.zeros((count, 3))
+    for axis in range(3):
+        total[:, axis] = np.bincount(each, np.repeat(normal[:, axis], 4), minlength=count)
     size = np.sqrt(_dot(total, total))[:, None]
     return np.asarray(total / np.maximum(size, 1e-15), dtype=np.float64)
 

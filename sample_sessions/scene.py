@@ -60,9 +60,8 @@ def empty_bay(camera: Camera, *, mirror: bool = False, second_stick: bool = Fals
     flip = np.array([1.0, -1.0 if mirror else 1.0, 1.0])
     origin = np.asarray(camera.at_m) * flip
     right, down = camera.rotation[0] / lens.focal_px, camera.rotation[1] / lens.focal_px
-    shape = (lens.height_px, lens.width_px)
-    picture = np.empty((*shape, 3), np.float32)
-    shadow_at, ground = np.empty((*shape, 2), np.float32), np.empty(shape, np.float32)
+    picture, shadow_at = np.empty((len(pixels), 3)), np.empty((len(pixels), 2))
+    ground = np.empty(len(pixels))
     for first in range(0, len(pixels), _AT_ONCE):
         part = slice(first, first + _AT_ONCE)
         rays = camera.rays(pixels[part])
@@ -71,11 +70,16 @@ def empty_bay(camera: Camera, *, mirror: bool = False, second_stick: bool = Fals
             hits = _hits(origin, (rays + dx * right + dy * down) * flip)
             total += _shade(hits, second_stick=second_stick)
         middle = _hits(origin, rays * flip)
-        picture.reshape(-1, 3)[part] = total / 4.0
-        at = (middle.points[:, :2] - np.array(SHADOW_MIN_M)) * SHADOW_PX_PER_M
-        shadow_at.reshape(-1, 2)[part] = at
-        ground.reshape(-1)[part] = middle.kind == _FLOOR
-    return EmptyBay(picture, shadow_at, ground, _reached(shadow_at, ground))
+        picture[part] = total / 4.0
+        shadow_at[part] = (middle.points[:, :2] - np.array(SHADOW_MIN_M)) * SHADOW_PX_PER_M
+        ground[part] = middle.kind == _FLOOR
+    shape = (lens.height_px, lens.width_px)
+    return EmptyBay(
+        picture.reshape(*shape, 3).astype(np.float32),
+        shadow_at.reshape(*shape, 2).astype(np.float32),
+        ground.reshape(shape).astype(np.float32),
+        _reached(shadow_at.reshape(*shape, 2), ground.reshape(shape)),
+    )
 
 
 def _reached(shadow_at: FloatArray, ground: FloatArray) -> tuple[slice, slice]:

@@ -229,7 +229,7 @@ def report(tally: Tally, took: dict[str, Detail] | None = None) -> BenchReport:
         "off_ms": {name: list(off) for name, off in sorted(tally.by_moment.items())},
         "not_found": list(tally.missed),
         "amiss": list(tally.amiss),
-        "contact_frames": sorted(round(off, 2) for off in tally.contact_frames)[-12:],
+        "contact_frames": list(sorted(round(off, 2) for off in tally.contact_frames)[-12:]),
         **(took or {}),
         "compared_with": "76.1 % of a published network on its own real clips; these are rendered",
     }
