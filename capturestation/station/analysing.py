@@ -35,6 +35,7 @@ from capturestation.station.models import BodyModel
 from capturestation.station.seeing import Looked, Lookers, look_through
 from capturestation.station.seen_tracks import keep_tracks, kept_tracks
 from capturestation.station.spots import find_balls
+from capturestation.station.standpoints import standpoints
 from capturestation.swing.finding import find_all
 from capturestation.swing.marks import effective_marks, with_found
 from capturestation.swing.measuring import METHOD, WIDER_ON_PEOPLE
@@ -180,7 +181,8 @@ class Analyst:
         hand = self._hand(swing)
         if marks_too:
             u_ns = max(sync.u_ns for sync in book.syncs)
-            marks = find_all(watched(placed, hand), hand=hand, zero_u_ns=u_ns)
+            where = standpoints(self.library, Swing(facts=swing.facts, book=book))
+            marks = find_all(watched(placed, hand, where), hand=hand, zero_u_ns=u_ns)
             book = replace(book, marks=with_found(book.marks, marks))
         why = "" if self.model.is_there else NO_MODEL
         figures = figures_of(self.library, placed, Swing(facts=swing.facts, book=book))
@@ -289,7 +291,7 @@ class _Desk:
             return None
         held: BodyNetwork | None = getattr(self._own, "network", None)
         if held is None:
-            held = self._own.network = BodyNetwork(self._model.path)
+            held = self._own.network = BodyNetwork(self._model.path, engine=self._model.engine)
         return held
 
     def _club(self) -> ClubTracker | None:

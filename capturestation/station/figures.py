@@ -15,26 +15,40 @@ from capturestation.library import Library
 from capturestation.records import FloatArray, Hand, Moment, Spot, Swing, View
 from capturestation.station.in_space import Clocks, in_space
 from capturestation.station.seeing import Looked
-from capturestation.station.standpoints import standpoints
-from capturestation.swing.body import cleaned
+from capturestation.station.standpoints import Standpoints, standpoints
+from capturestation.station.two_views import two_views
+from capturestation.swing.both_views import cleaned_together
 from capturestation.swing.figure import Figure, Pictured, upright
 from capturestation.swing.finding import Watched
 from capturestation.swing.marks import effective_marks
 from capturestation.swing.oddities import Oddity, SeenBody, oddities
-from capturestation.swing.tracks import no_track
+from capturestation.swing.tracks import BodyTrack, no_track
 
 _STEP_NS = 8_333_333
 
 
-def watched(placed: Mapping[View, Looked], hand: Hand) -> tuple[Watched, ...]:
+def bodies_of(
+    placed: Mapping[View, Looked], hand: Hand, where: Standpoints | None = None
+) -> dict[View, BodyTrack]:
+    """The joints of each view that saw any, cleaned up: by both together where the bay allows it.
+
+    Args:
+        placed: What was seen, on the swing's clock.
+        hand: Of the golfer.
+        where: From where it was filmed; None takes each view by itself.
+    """
+    tracks = {view: one.body for view, one in placed.items() if one.body is not None}
+    two = None if where is None else two_views(where, tracks)
+    return cleaned_together(tracks, hand=hand, two=two)
+
+
+def watched(
+    placed: Mapping[View, Looked], hand: Hand, where: Standpoints | None = None
+) -> tuple[Watched, ...]:
     """What was seen, cleaned up, as the finder of moments takes it."""
+    bodies = bodies_of(placed, hand, where)
     return tuple(
-        Watched(
-            view=view,
-            motion=looked.motion,
-            body=None if looked.body is None else cleaned(looked.body, view=view, hand=hand),
-            club=looked.club,
-        )
+        Watched(view=view, motion=looked.motion, body=bodies.get(view), club=looked.club)
         for view, looked in placed.items()
     )
 
@@ -68,14 +82,11 @@ def figures_of(library: Library, placed: Mapping[View, Looked], swing: Swing) ->
         swing: Which, with the marks and places that count.
     """
     hand = library.student(swing.book.student_id).hand
+    where = standpoints(library, swing)
     views: dict[View, Pictured] = {
-        view: Pictured(
-            body=cleaned(looked.body, view=view, hand=hand),
-            club=looked.club,
-            ball_px=_ball_px(swing, view),
-        )
-        for view, looked in placed.items()
-        if looked.body is not None and view is not View.EXTRA
+        view: Pictured(body=body, club=placed[view].club, ball_px=_ball_px(swing, view))
+        for view, body in bodies_of(placed, hand, where).items()
+        if view is not View.EXTRA
     }
     known = effective_marks(swing.book.marks)
     at_set = known.get(Moment.SET)
@@ -85,7 +96,6 @@ def figures_of(library: Library, placed: Mapping[View, Looked], swing: Swing) ->
     end = max(int(one.body.times_ns[-1]) for one in views.values())
     times_ns = np.arange(begin, end, _STEP_NS, dtype=np.int64)
     flat = upright(views, hand=hand, set_ns=at_set.at_ns, times_ns=times_ns)
-    where = standpoints(library, swing)
     if not where.by_view and not swing.book.moved:
         return Figures(pictures=flat)
     clocks = Clocks(u_ns={sync.view: sync.u_ns for sync in swing.book.syncs})

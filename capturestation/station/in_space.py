@@ -18,6 +18,7 @@ from calibration.points import LARGEST_MISFIT, Points, Seen, triangulate
 from calibration.standing import BayCalibration, Kind
 from capturestation.records import NS_PER_S, FloatArray, IntArray, View
 from capturestation.station.standpoints import Standpoint, Standpoints, bay_in
+from capturestation.swing.both_views import JOINT_U_SHARE
 from capturestation.swing.figure import (
     BALL,
     GRIP,
@@ -34,13 +35,10 @@ from capturestation.swing.tracks import JOINTS
 
 BOTH = (View.FACE_ON, View.DOWN_THE_LINE)
 _PICTURES = "Measured by pictures, not in space"
-_U_SHARE = {"nose": 0.013, "ear": 0.013, "shoulder": 0.023, "elbow": 0.026, "wrist": 0.014,
-            "hand": 0.016, "hip": 0.020, "knee": 0.014, "ankle": 0.013, "heel": 0.014,
-            "toe": 0.016, GRIP: 0.008, HEAD: 0.008, BALL: 0.004}  # fmt: skip
-# Of the golfer's height in the picture, one coordinate, by 25 rendered golfers looked at from two
-# places: so that rays to joints miss each other by one standard error in the middle.
-_READ_OUT_U_NS = 9_000_000
-# Rows are read within 0 to 32 ms and nobody says how fast: evenly spread, that is so much.
+_U_SHARE = {**JOINT_U_SHARE, GRIP: 0.008, HEAD: 0.008, BALL: 0.004}
+# Of the golfer's height in the picture, one coordinate.
+READ_OUT_U_NS = 9_000_000
+"""Rows are read within 0 to 32 ms and nobody says how fast: evenly spread, that is so much."""
 _ROUND_M = 1.7
 # About what the club head goes round.
 _LEAST_STEP = 1e-3
@@ -243,7 +241,7 @@ def _open_s(pixels: Mapping[View, FloatArray], filmed: Filmed) -> FloatArray:
     clocks = filmed.clocks
     by_clock_ns = hypot(*(clocks.u_ns.get(view, 0) for view in BOTH))
     rows = [pixels[view][..., 1] / filmed.height_px(view) - 0.5 for view in BOTH]
-    unknown = [0.0 if view in clocks.read_out_ns else _READ_OUT_U_NS for view in BOTH]
+    unknown = [0.0 if view in clocks.read_out_ns else READ_OUT_U_NS for view in BOTH]
     by_rows_ns = np.hypot(*(u * row for u, row in zip(unknown, rows, strict=True)))
     return np.hypot(by_clock_ns, by_rows_ns) / NS_PER_S
 

@@ -1,12 +1,13 @@
 """What a body network says of one view, cleaned up: sides put right, smoothed, hidden left out.
 
 Owns exchanged limbs (a network takes a golfer's front for his back, or crosses his arms), outliers
-and the zero-lag smoothing. Refuses to invent: what was hidden stays NaN.
+and the zero-lag smoothing. Refuses to invent: what was hidden stays NaN. Where both cameras' places
+are known, `both_views` asks the other view too.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,8 +17,8 @@ from capturestation.swing.tracks import JOINTS, BodyTrack, Joint
 HIDDEN = 0.3
 """Seen less surely than this, a joint is not known."""
 _LEGS = ("knee", "ankle", "heel", "toe")
-_GROUPS = (_LEGS, ("hip",), ("shoulder", "ear"), ("elbow", "wrist", "hand"))
-# What is exchanged together.
+GROUPS = (_LEGS, ("hip",), ("shoulder", "ear"), ("elbow", "wrist", "hand"))
+"""What is exchanged together."""
 _SIGMA_S = {"nose": 0.035, "ear": 0.035, "shoulder": 0.025, "elbow": 0.014, "wrist": 0.010,
             "hand": 0.010, "hip": 0.030, "knee": 0.025, "ankle": 0.05, "heel": 0.05,
             "toe": 0.05}  # fmt: skip
@@ -29,44 +30,31 @@ _WRONG_SIDE = 0.05
 # Of the golfer's height, what standing on the wrong side costs in each picture.
 _AS_LEGS = 0.01
 # Likewise, what being exchanged otherwise than the legs costs.
-_EPIPOLAR = 1.0
-# What a pixel off the other view's line costs, against a pixel of moving.
+_MOST_MOVED = 0.25
+# Likewise, more than this a pair doesn't cost by moving.
 _FAR_OUT = 6.0
 # Standard deviations from the middle of its neighbours.
 _NEAR_TALL = 0.012
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SecondView:
-    """The other camera's track, to tell lead from trail by.
-
-    Args:
-        track: On the same clock.
-        other_from_this: Fundamental matrix (3, 3): a pixel here to its line over there.
-    """
-
-    track: BodyTrack
-    other_from_this: FloatArray
-
-
-def cleaned(
-    track: BodyTrack, *, view: View, hand: Hand, second: SecondView | None = None
-) -> BodyTrack:
+def cleaned(track: BodyTrack, *, view: View, hand: Hand) -> BodyTrack:
     """Put sides right, drop outliers and hidden joints, smooth.
 
     Args:
         track: As the network says it.
         view: Whose.
         hand: Of the golfer.
-        second: The other view where the cameras' places are known.
     """
+    return tidied(mended(track, view=view, hand=hand))
+
+
+def tidied(track: BodyTrack) -> BodyTrack:
+    """Drop outliers and hidden joints, and smooth, once sides are right."""
     if len(track.times_ns) == 0:
         return track
-    sided = mended(track, view=view, hand=hand, second=second)
-    kept = np.where(sided.seen >= HIDDEN, sided.seen, 0.0)
-    joints = np.where(kept[..., None] > 0.0, sided.joints_px, np.nan)
-    known = replace(sided, joints_px=joints, seen=kept)
-    return smoothed(without_outliers(known))
+    kept = np.where(track.seen >= HIDDEN, track.seen, 0.0)
+    joints = np.where(kept[..., None] > 0.0, track.joints_px, np.nan)
+    return smoothed(without_outliers(replace(track, joints_px=joints, seen=kept)))
 
 
 def tall_px(track: BodyTrack) -> float:
@@ -76,33 +64,47 @@ def tall_px(track: BodyTrack) -> float:
     return float(np.percentile(known, 75)) if len(known) else float("nan")
 
 
-def mended(
-    track: BodyTrack, *, view: View, hand: Hand, second: SecondView | None = None
-) -> BodyTrack:
-    """Exchange lead and trail back where the network has taken one for the other.
+def mended(track: BodyTrack, *, view: View, hand: Hand) -> BodyTrack:
+    """Exchange lead and trail back where the network has taken one for the other."""
+    return exchanged(track, exchanges(track, view=view, hand=hand))
 
-    For each group of joints the cheapest way in time is sought: an exchange makes joints jump, and
-    some joints can stand on one side only.
+
+def exchanges(track: BodyTrack, *, view: View, hand: Hand) -> BoolArray:
+    """In which pictures each group of joints is the other side's, (groups, n).
+
+    For each group the cheapest way in time is sought: an exchange makes joints jump, and some
+    joints can stand on one side only.
     """
+    wrong = np.zeros((len(GROUPS), len(track.times_ns)), dtype=np.bool_)
     tall = tall_px(track)
     if not np.isfinite(tall):
-        return track
+        return wrong
+    for number, group in enumerate(GROUPS):
+        against = wrong_side(track, group, view, hand)
+        if number > 0:
+            against = against + _unlike(wrong[0])
+        wrong[number] = _cheapest(*moves(track, pairs_of(group), tall), against)
+    return wrong
+
+
+def exchanged(track: BodyTrack, wrong: BoolArray) -> BodyTrack:
+    """The track with those groups' sides the other way round, (groups, n)."""
     joints, seen = track.joints_px.copy(), track.seen.copy()
-    legs = np.zeros(len(track.times_ns), dtype=np.bool_)
-    for group in _GROUPS:
-        pairs = [(joint.place, joint.other.place) for joint in JOINTS
-                 if joint.startswith("lead") and joint.endswith(group)]  # fmt: skip
-        wrong = (_wrong_side(track, group, view, hand) + _unlike(legs, group)) * tall
-        wrong = wrong + _off_line(track, pairs, second)
-        exchanged = _cheapest(track, pairs, wrong, tall)
-        legs = exchanged if group is _LEGS else legs
-        for here, there in pairs + [(trail, lead) for lead, trail in pairs]:
-            joints[exchanged, here] = track.joints_px[exchanged, there]
-            seen[exchanged, here] = track.seen[exchanged, there]
+    for when, group in zip(wrong, GROUPS, strict=True):
+        for lead, trail in pairs_of(group):
+            for here, there in ((lead, trail), (trail, lead)):
+                joints[when, here] = track.joints_px[when, there]
+                seen[when, here] = track.seen[when, there]
     return replace(track, joints_px=joints, seen=seen)
 
 
-def _wrong_side(track: BodyTrack, group: tuple[str, ...], view: View, hand: Hand) -> FloatArray:
+def pairs_of(group: tuple[str, ...]) -> list[tuple[int, int]]:
+    """A group's joints as rows of a track, lead and trail."""
+    return [(joint.place, joint.other.place) for joint in JOINTS
+            if joint.startswith("lead") and joint.endswith(group)]  # fmt: skip
+
+
+def wrong_side(track: BodyTrack, group: tuple[str, ...], view: View, hand: Hand) -> FloatArray:
     """What not exchanging costs in each picture more than exchanging, shares of the height."""
     none = np.zeros(len(track.times_ns))
     if group is _LEGS:
@@ -122,85 +124,56 @@ def _wrong_side(track: BodyTrack, group: tuple[str, ...], view: View, hand: Hand
     return -_WRONG_SIDE * side
 
 
-def _unlike(legs: BoolArray, group: tuple[str, ...]) -> FloatArray:
+def _unlike(legs: BoolArray) -> FloatArray:
     """What being turned otherwise than the legs costs: a body is mostly taken as one."""
-    if group is _LEGS:
-        return np.zeros(len(legs))
     return np.where(legs, _AS_LEGS, -_AS_LEGS)
 
 
-def _off_line(
-    track: BodyTrack, pairs: list[tuple[int, int]], second: SecondView | None
-) -> FloatArray:
-    """What the other view has against leaving each picture as it is, pixels."""
-    none = np.zeros(len(track.times_ns))
-    if second is None:
-        return none
-    other = resampled(second.track, track.times_ns)
-    cost = none
-    for lead, trail in pairs:
-        as_is = _from_line(track, other, (lead, lead), second) + _from_line(
-            track, other, (trail, trail), second
-        )
-        turned = _from_line(track, other, (trail, lead), second) + _from_line(
-            track, other, (lead, trail), second
-        )
-        cost = cost + np.nan_to_num(as_is - turned) * _EPIPOLAR
-    return cost
+def moves(
+    track: BodyTrack, pairs: list[tuple[int, int]], tall: float
+) -> tuple[FloatArray, FloatArray]:
+    """How far pairs move from picture to picture if their sides stay, and if they are exchanged.
+
+    Both (n,), shares of the height; 0 in the first picture and where one of a pair isn't known.
+    """
+    same, crossed = np.zeros(len(track.times_ns)), np.zeros(len(track.times_ns))
+    for pair in pairs:
+        now = track.joints_px[:, pair]
+        last = np.stack([_last_known(now[:, side]) for side in (0, 1)], axis=1)
+        stay, turn = (_apart(now, at).sum(axis=1) / tall for at in (last, last[:, ::-1]))
+        known = np.isfinite(stay) & np.isfinite(turn)
+        same[known] += np.minimum(stay[known], _MOST_MOVED)
+        crossed[known] += np.minimum(turn[known], _MOST_MOVED)
+    return same, crossed
 
 
-def _from_line(
-    track: BodyTrack, other: FloatArray, which: tuple[int, int], second: SecondView
-) -> FloatArray:
-    """How far a joint of the other view lies from the line of one here, pixels."""
-    here, there = which
-    flat = np.column_stack([track.joints_px[:, here], np.ones(len(track.times_ns))])
-    line = flat @ second.other_from_this.T
-    at = np.column_stack([other[:, there], np.ones(len(flat))])
-    off: FloatArray = np.abs((line * at).sum(axis=1)) / np.linalg.norm(line[:, :2], axis=1)
-    return off
+def _last_known(at_px: FloatArray) -> FloatArray:
+    """Where a joint was known before each picture, (n, 2); NaN before it ever was."""
+    places = np.where(known_points(at_px), np.arange(len(at_px)), -1)
+    latest = np.concatenate([[-1], np.maximum.accumulate(places)[:-1]])
+    return np.where((latest >= 0)[:, None], at_px[latest], np.nan)
 
 
-def _cheapest(
-    track: BodyTrack, pairs: list[tuple[int, int]], wrong: FloatArray, tall: float
-) -> BoolArray:
+def _apart(one: FloatArray, other: FloatArray) -> FloatArray:
+    return np.hypot(one[..., 0] - other[..., 0], one[..., 1] - other[..., 1])
+
+
+def _cheapest(same: FloatArray, crossed: FloatArray, wrong: FloatArray) -> BoolArray:
     """Which pictures to exchange, (n,), by the cheapest way through all of them."""
-    n, most = len(track.times_ns), 0.25 * tall
-    costs = np.zeros((n, 2))
-    came_from = np.zeros((n, 2), dtype=np.int64)
-    costs[0] = (max(wrong[0], 0.0), max(-wrong[0], 0.0))
-    last = [np.full(2, np.nan) for _ in range(2 * len(pairs))]
-    for k in range(1, n):
-        now = [track.joints_px[k, place] for pair in pairs for place in pair]
-        before = [track.joints_px[k - 1, place] for pair in pairs for place in pair]
-        last = [b if np.isfinite(b).all() else o for b, o in zip(before, last, strict=True)]
-        same, crossed = _moves(now, last, most)
-        for state, against in ((0, max(wrong[k], 0.0)), (1, max(-wrong[k], 0.0))):
-            ways = (costs[k - 1, state] + same, costs[k - 1, 1 - state] + crossed)
-            came_from[k, state] = state if ways[0] <= ways[1] else 1 - state
-            costs[k, state] = min(ways) + against
-    state = int(costs[-1, 1] < costs[-1, 0])
+    n = len(wrong)
+    stay, turn = same.tolist(), crossed.tolist()
+    against = np.stack([np.maximum(wrong, 0.0), np.maximum(-wrong, 0.0)], axis=1).tolist()
+    costs, came_from = [0.0, 0.0], np.zeros((n, 2), dtype=np.int64)
+    for k in range(n):
+        ways = [(costs[state] + stay[k], costs[1 - state] + turn[k]) for state in (0, 1)]
+        came_from[k] = [s if ways[s][0] <= ways[s][1] else 1 - s for s in (0, 1)]
+        costs = [min(ways[state]) + against[k][state] for state in (0, 1)]
+    state = int(costs[1] < costs[0])
     chosen = np.zeros(n, dtype=np.bool_)
     for k in range(n - 1, -1, -1):
         chosen[k] = state == 1
         state = int(came_from[k, state])
     return chosen
-
-
-def _moves(now: list[FloatArray], last: list[FloatArray], most: float) -> tuple[float, float]:
-    """How far pairs move if their sides stay, and if they are exchanged."""
-    same = crossed = 0.0
-    for lead in range(0, len(now), 2):
-        stay = _apart(now[lead], last[lead]) + _apart(now[lead + 1], last[lead + 1])
-        turn = _apart(now[lead], last[lead + 1]) + _apart(now[lead + 1], last[lead])
-        if np.isfinite(stay) and np.isfinite(turn):
-            same += min(stay, most)
-            crossed += min(turn, most)
-    return same, crossed
-
-
-def _apart(one: FloatArray, other: FloatArray) -> float:
-    return float(np.hypot(one[0] - other[0], one[1] - other[1]))
 
 
 def without_outliers(track: BodyTrack) -> BodyTrack:

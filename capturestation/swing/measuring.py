@@ -30,7 +30,7 @@ from capturestation.swing.measures import (
     is_turn_possible,
 )
 
-METHOD = "measures 4"
+METHOD = "measures 5"
 IN_SPACE, BY_PICTURES = "in space", "by pictures"
 """How a value was made; written behind the method."""
 WIDER_ON_PEOPLE = 1.5

@@ -8,10 +8,9 @@ import numpy as np
 import pytest
 
 from capturestation.records import FloatArray, Hand, View
-from capturestation.swing.body import SecondView, cleaned, mended, resampled, smoothed, tall_px
+from capturestation.swing.body import cleaned, mended, resampled, smoothed, tall_px
 from capturestation.swing.tracks import JOINTS, BodyTrack, Joint
-from sample_sessions.cameras import cameras_for
-from tests.helpers.invented_tracks import fundamental, projected
+from tests.helpers.invented_tracks import projected
 
 
 @pytest.fixture
@@ -41,21 +40,6 @@ def test_crossed_arms_are_put_right(whole: BodyTrack) -> None:
 
     for joint in arms:
         assert put_right.at(joint) == pytest.approx(whole.at(joint)), joint
-
-
-def test_the_second_view_tells_which_arm_it_is(whole: BodyTrack) -> None:
-    """Exchanged from the first picture on, nothing jumps; only the other view sees it."""
-    arms = [j for j in JOINTS if j.endswith(("elbow", "wrist", "hand"))]
-    always = np.ones(len(whole.times_ns), dtype=np.bool_)
-    wrong = _exchanged(whole, always, arms)
-    cameras = cameras_for(Hand.RIGHT)
-    second = SecondView(track=projected(View.DOWN_THE_LINE), other_from_this=fundamental(*cameras))
-
-    alone = mended(wrong, view=View.FACE_ON, hand=Hand.RIGHT)
-    both = mended(wrong, view=View.FACE_ON, hand=Hand.RIGHT, second=second)
-
-    assert not np.allclose(alone.at(Joint.LEAD_ELBOW), whole.at(Joint.LEAD_ELBOW))
-    assert both.at(Joint.LEAD_ELBOW) == pytest.approx(whole.at(Joint.LEAD_ELBOW))
 
 
 def test_a_leap_is_left_out_and_not_smeared(whole: BodyTrack) -> None:

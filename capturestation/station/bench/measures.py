@@ -21,9 +21,9 @@ from capturestation.station.bench.notice import Notice
 from capturestation.station.bench.state import BenchState
 from capturestation.station.cache import Cache
 from capturestation.station.comparing import ChangeRow, changes
-from capturestation.station.figures import Figures, figures_of, odd_about
+from capturestation.station.figures import Figures, bodies_of, figures_of, odd_about
 from capturestation.station.seen_tracks import kept_tracks
-from capturestation.swing.body import cleaned
+from capturestation.station.standpoints import standpoints
 from capturestation.swing.focus import spoken_of
 from capturestation.swing.held import HELD
 from capturestation.swing.measures import MEASURES, Measure, full_name, sides_of
@@ -338,11 +338,7 @@ def _tracks(
     """Bodies as they were seen, and all measures over time."""
     kept = kept_tracks(cache.folder(swing.id))
     placed = {s.view: kept[s.view].placed(s) for s in swing.book.syncs if s.view in kept}
-    bodies = {
-        view: cleaned(looked.body, view=view, hand=hand)
-        for view, looked in placed.items()
-        if looked.body is not None
-    }
+    bodies = bodies_of(placed, hand, standpoints(library, swing))
     figures = figures_of(library, placed, swing)
     if figures.pictures is None:
         return bodies, {}
