@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 import numpy as np
 
@@ -112,13 +113,7 @@ class Camera:
     @property
     def rotation(self) -> FloatArray:
         """World axes to camera axes (x right, y down, z ahead), shape (3, 3)."""
-        ahead = np.asarray(self.look_at_m) - np.asarray(self.at_m)
-        ahead = ahead / np.linalg.norm(ahead)
-        right = np.cross(ahead, np.array([0.0, 0.0, 1.0]))
-        right = right / np.linalg.norm(right)
-        down, roll = np.cross(ahead, right), np.radians(self.roll_deg)
-        tilted = np.cos(roll) * right + np.sin(roll) * down
-        return np.stack([tilted, np.cross(ahead, tilted), ahead])
+        return _axes(self.at_m, self.look_at_m, self.roll_deg)
 
     @property
     def camera_from_world(self) -> FloatArray:
@@ -182,6 +177,22 @@ class Camera:
             look_at_m=(u + du, v + dv, w + dw),
             roll_deg=self.roll_deg + how.roll_deg,
         )
+
+
+@lru_cache(maxsize=8)
+def _axes(
+    at_m: tuple[float, float, float], look_at_m: tuple[float, float, float], roll_deg: float
+) -> FloatArray:
+    """A camera's axes in the bay, worked out once: each point that is drawn asks for them."""
+    ahead = np.asarray(look_at_m) - np.asarray(at_m)
+    ahead = ahead / np.linalg.norm(ahead)
+    right = np.cross(ahead, np.array([0.0, 0.0, 1.0]))
+    right = right / np.linalg.norm(right)
+    down, roll = np.cross(ahead, right), np.radians(roll_deg)
+    tilted = np.cos(roll) * right + np.sin(roll) * down
+    axes = np.stack([tilted, np.cross(ahead, tilted), ahead])
+    axes.flags.writeable = False
+    return axes
 
 
 def _bent(flat: FloatArray, bend: tuple[float, float, float, float, float]) -> FloatArray:

@@ -22,6 +22,8 @@ _LAMPS = (
 _AMBIENT = 0.46
 _SPARE_PX = 64
 # The tile of noise is larger than the picture by this, and laid down elsewhere on each frame.
+_STRIP_ROWS = 24
+# Worked on together, so that they stay in the processor's own memory.
 
 
 def brightness(normal: FloatArray, *, mirror: bool) -> FloatArray:
@@ -56,7 +58,13 @@ def noisy(frame: FloatArray, levels: float, seed: int, number: int) -> FrameArra
     tile = _tile(height + _SPARE_PX, width + _SPARE_PX)
     top, left = random.integers(0, _SPARE_PX, 2)
     part = tile[top : top + height, left : left + width]
-    return np.asarray(cv2.convertScaleAbs(np.maximum(cv2.scaleAdd(part, levels, frame), 0.0)))
+    out = np.empty((height, width, 3), np.uint8)
+    for first in range(0, height, _STRIP_ROWS):
+        strip = slice(first, first + _STRIP_ROWS)
+        lit = cv2.scaleAdd(part[strip], levels, frame[strip])
+        np.maximum(lit, 0.0, out=lit)
+        cv2.convertScaleAbs(lit, out[strip])
+    return out
 
 
 @lru_cache(maxsize=4)

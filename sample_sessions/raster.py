@@ -5,12 +5,12 @@ Owns the way from corners in metres to finely sampled pixels. Refuses to know wh
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
 
-from capturestation.records import FloatArray, IntArray
+from capturestation.records import BoolArray, FloatArray, IntArray
 from sample_sessions.cameras import Camera
 from sample_sessions.curves import cross3
 from sample_sessions.rings import Faces
@@ -18,6 +18,8 @@ from sample_sessions.rings import Faces
 FINE = 2
 # Drawn at twice the size and brought down, so that edges are smooth.
 _NEAR_M, _FAR_M = 0.05, 60.0
+_EDGE_ON = 0.2
+# Sine of how far a face may look away and still be drawn: faces of four corners aren't quite flat.
 _SETTINGS = cv2.TriangleRasterizeSettings()
 _SETTINGS.setShadingType(cv2.RASTERIZE_SHADING_SHADED)
 _SETTINGS.setCullingMode(cv2.RASTERIZE_CULLING_NONE)
@@ -101,8 +103,15 @@ class Canvas:
             # In a band of few rows most faces lie elsewhere.
             y = lit.spots[triangles, 1]
             triangles = triangles[(y.max(axis=1) >= low) & (y.min(axis=1) <= high)]
-        # Corners are placed so that the drawer's own plain lens sends them where ours did.
         at = (lit.spots - (self.box.left, self.box.top) + 0.5) * FINE
+        # The drawer works through all that it is given, so it is given no more than it needs.
+        left, top = (int(v) for v in np.clip(at.min(axis=0) - 2.0, 0, (width, height)))
+        right, bottom = (int(v) for v in np.clip(at.max(axis=0) + 3.0, 0, (width, height)))
+        if left >= right or top >= bottom:
+            return
+        cut = slice(top, bottom), slice(left, right)
+        width, height, at = right - left, bottom - top, at - (left, top)
+        # Corners are placed so that the drawer's own plain lens sends them where ours did.
         half = 0.5 * height
         x = (at[:, 0] - 0.5 * width) / half * lit.depth_m
         y = (half - at[:, 1]) / half * lit.depth_m
@@ -111,8 +120,8 @@ class Canvas:
             corners,
             triangles.astype(np.int32),
             lit.colours.astype(np.float32),
-            self.colour,
-            self.depth,
+            self.colour[cut],
+            self.depth[cut],
             np.eye(4, dtype=np.float32),
             float(np.pi / 2.0),
             _NEAR_M,
@@ -135,23 +144,53 @@ def box_around(camera: Camera, spots: FloatArray) -> Box:
     return Box(int(low[0]), int(low[1]), int(high[0]), int(high[1]))
 
 
-def outward(faces: Faces) -> FloatArray:
-    """Outward direction at each corner, averaged by size over its faces; shape (v, 3)."""
-    quads = faces.corners[faces.quads]
-    a, b = quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1]
-    normal = cross3(a, b)
-    inwards = np.sum(normal * (quads.mean(axis=1) - faces.inner), axis=1) < 0.0
-    normal[inwards] *= -1.0
-    total = np.stack(
-        [
-            np.bincount(
-                faces.quads.ravel(), np.repeat(normal[:, axis], 4), minlength=len(faces.corners)
-            )
-            for axis in range(3)
-        ],
-        axis=1,
+@dataclass(frozen=True, slots=True)
+class Outsides:
+    """Which way faces look: middles and outward directions (as long as they are large), (f, 3).
+
+    `is_plain` is False where that is hardly told, (f,): at steps and folds of a loft.
+    """
+
+    middles: FloatArray
+    normals: FloatArray
+    is_plain: BoolArray
+
+
+def outsides(faces: Faces) -> Outsides:
+    """Which way each face looks."""
+    p, q, r, s = (faces.corners[faces.quads[:, corner]] for corner in range(4))
+    normal = cross3(r - p, s - q)
+    middle = (p + q + r + s) / 4.0
+    out = middle - faces.inner
+    outwards = _dot(normal, out)
+    normal[outwards < 0.0] *= -1.0
+    plain = np.abs(outwards) > _EDGE_ON * np.sqrt(_dot(normal, normal) * _dot(out, out))
+    return Outsides(middle, normal, plain)
+
+
+def _dot(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Row by row; (n, 3) to (n,). A sum over an axis of three takes numpy far longer."""
+    return np.asarray(a[:, 0] * b[:, 0] + a[:, 1] * b[:, 1] + a[:, 2] * b[:, 2])
+
+
+def facing(camera: Camera, faces: Faces, outside: Outsides) -> Faces:
+    """Without those that surely look away: bodies are closed, so nearer faces hide them all."""
+    way = outside.middles - np.asarray(camera.at_m)
+    size = _dot(outside.normals, outside.normals) * _dot(way, way)
+    seen = ~outside.is_plain | (_dot(outside.normals, way) < _EDGE_ON * np.sqrt(size))
+    return replace(
+        faces, quads=faces.quads[seen], colours=faces.colours[seen], inner=faces.inner[seen]
     )
-    size = np.linalg.norm(total, axis=1, keepdims=True)
+
+
+def outward(faces: Faces, outside: Outsides) -> FloatArray:
+    """Outward direction at each corner, averaged by size over its faces; shape (v, 3)."""
+    normal = outside.normals
+    each, count = faces.quads.ravel(), len(faces.corners)
+    total = np.zeros((count, 3))
+    for axis in range(3):
+        total[:, axis] = np.bincount(each, np.repeat(normal[:, axis], 4), minlength=count)
+    size = np.sqrt(_dot(total, total))[:, None]
     return np.asarray(total / np.maximum(size, 1e-15), dtype=np.float64)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from itertools import pairwise
 
 import numpy as np
@@ -19,7 +19,7 @@ from sample_sessions.clothes import Clothes, Reader
 from sample_sessions.company import company, others
 from sample_sessions.golfer import Golfer, Pose
 from sample_sessions.light import brightness, flicker, noisy
-from sample_sessions.raster import Box, Canvas, Lit, box_around, outward, seen_by
+from sample_sessions.raster import Box, Canvas, Lit, box_around, facing, outsides, outward, seen_by
 from sample_sessions.rings import Faces, joined
 from sample_sessions.scene import EmptyBay, empty_bay, shadowed
 from sample_sessions.surfaces import arms, quick_faces, slow_faces
@@ -48,6 +48,7 @@ _ROOM_SHARE = 0.08
 # So much of the picture's height may lie between a joint and what hangs on it.
 _MIDDLES = [(step + 0.5) / n - 0.5 for n in range(1, MOST_SHUTTER_STEPS + 1) for step in range(n)]
 _OPEN = np.array([-0.5, 0.5, *_MIDDLES])
+_MIDDLE = 2
 # An exposure's ends, then its instants if it is cut into one, two, three ...
 
 
@@ -65,6 +66,8 @@ class Renderer:
     camera: Camera
     clothes: Clothes = field(default_factory=Clothes)
     _bay: EmptyBay | None = field(default=None, init=False)
+    _last: tuple[float, Pose] | None = field(default=None, init=False)
+    _still: tuple[bytes, FloatArray] | None = field(default=None, init=False)
 
     @property
     def bay(self) -> EmptyBay:
@@ -88,7 +91,44 @@ class Renderer:
         Returns:
             (height, width, 3) RGB uint8.
         """
-        lens, late_s = self.camera.lens, self.camera.read_out_s
+        around, lens = self.golfer.swing.around, self.camera.lens
+        picture = self._unlit(time_s)
+        if around.flicker > 0.0:
+            row_s = time_s + self.camera.read_out_s * np.arange(lens.height_px) / lens.height_px
+            gain = flicker(row_s, self.camera.exposure_s, around).astype(np.float32)
+            picture = picture * gain[:, None, None]
+        return noisy(picture, around.noise_levels, self.golfer.swing.seed, number)
+
+    def _unlit(self, time_s: float) -> FloatArray:
+        """The picture without flicker and noise; the one before, where nobody has moved since."""
+        stance = self._stance(time_s)
+        if stance and self._still is not None and self._still[0] == stance:
+            return self._still[1]
+        picture = self._drawn(time_s)
+        self._still = (stance, picture) if stance else None
+        return picture
+
+    def _stance(self, time_s: float) -> bytes:
+        """The golfer's place, if he stands wholly still while a picture is open and is alone."""
+        around = self.golfer.swing.around
+        if around.re_tee_s is not None or around.passes_s is not None:
+            return b""
+        pose = self._open(time_s)
+        ends = np.stack([getattr(pose, part.name)[:2] for part in fields(pose)], axis=1)
+        if self.camera.read_out_s > 0.0:
+            late = self._open(time_s + self.camera.read_out_s)
+            ends[1] = [getattr(late, part.name)[1] for part in fields(late)]
+        first, last = ends[0].tobytes(), ends[1].tobytes()
+        return first if first == last else b""
+
+    def _open(self, time_s: float) -> Pose:
+        """The golfer at the instants of an exposure round this time, at one call for all."""
+        if self._last is None or self._last[0] != time_s:
+            self._last = time_s, self.golfer.pose(time_s + self.camera.exposure_s * _OPEN)
+        return self._last[1]
+
+    def _drawn(self, time_s: float) -> FloatArray:
+        late_s = self.camera.read_out_s
         ground = self._ground(time_s + 0.5 * late_s)
         calm, slow = self._edges(time_s, _CALM, CALM_STEP_PX), dict[int, list[Lit]]()
         for top, bottom in pairwise(self._edges(time_s, _QUICK, BAND_STEP_PX)):
@@ -96,12 +136,7 @@ class Renderer:
             if group not in slow:
                 slow[group] = self._slow(self._open_s(time_s, calm[group], calm[group + 1]))
             self._band(ground, self._open_s(time_s, top, bottom), (top, bottom), slow[group])
-        around = self.golfer.swing.around
-        if around.flicker > 0.0:
-            row_s = time_s + late_s * np.arange(lens.height_px) / lens.height_px
-            gain = flicker(row_s, self.camera.exposure_s, around).astype(np.float32)
-            ground *= gain[:, None, None]
-        return noisy(ground, around.noise_levels, self.golfer.swing.seed, number)
+        return ground
 
     def _open_s(self, time_s: float, top: int, bottom: int) -> float:
         """When the middle of some rows is exposed."""
@@ -134,9 +169,7 @@ class Renderer:
         self, ground: FloatArray, time_s: float, rows: tuple[int, int], slow: list[Lit]
     ) -> None:
         """Draw everybody into some rows of the picture, open around `time_s`."""
-        open_s = time_s + self.camera.exposure_s * _OPEN
-        # One call for all instants: that is as quick as a single one.
-        pose = self.golfer.pose(open_s)
+        pose = self._open(time_s)
         moving = [
             self._instants(pose, rows, _ARMS, lambda at: joined(arms(at, self.clothes))),
             self._instants(pose, rows, _QUICK, lambda at: quick_faces(at, self.golfer.swing)),
@@ -168,7 +201,7 @@ class Renderer:
             return []
         moved = float(np.abs(spots[:, 1] - spots[:, 0]).max())
         steps = int(np.clip(np.ceil(moved / BLUR_STEP_PX), 1, MOST_SHUTTER_STEPS))
-        first = 2 + steps * (steps - 1) // 2
+        first = _MIDDLE + steps * (steps - 1) // 2
         body = self.golfer.body
         return [self._lit(faces(Reader(pose, first + step, body))) for step in range(steps)]
 
@@ -190,24 +223,26 @@ class Renderer:
 
     def _slow(self, time_s: float) -> list[Lit]:
         """Trunk, legs and head, and everybody else: what hardly moves while rows are open."""
-        at = Reader(self.golfer.pose(np.array([time_s])), 0, self.golfer.body)
+        at = Reader(self._open(time_s), _MIDDLE, self.golfer.body)
         return [
             self._lit(part)
             for part in (slow_faces(at, self.clothes), *company(self.golfer, time_s))
         ]
 
     def _lit(self, faces: Faces) -> Lit:
-        return seen_by(self.camera, faces, brightness(outward(faces), mirror=self._mirror))
+        outside = outsides(faces)
+        light = brightness(outward(faces, outside), mirror=self._mirror)
+        return seen_by(self.camera, facing(self.camera, faces, outside), light)
 
     def _ground(self, time_s: float) -> FloatArray:
         """The empty bay with everybody's shadow."""
-        golfer = self.golfer.pose(np.array([time_s]))
-        poses = [golfer, *others(self.golfer, time_s)]
+        golfer = self._open(time_s)
+        poses = [(golfer, _MIDDLE), *((one, 0) for one in others(self.golfer, time_s))]
         limbs = np.array(
-            [[getattr(p, a)[0], getattr(p, b)[0]] for p in poses for a, b, _ in _SHADES]
+            [[getattr(p, a)[at], getattr(p, b)[at]] for p, at in poses for a, b, _ in _SHADES]
         )
         widths = np.array([width for _ in poses for *_, width in _SHADES])
-        at_ball = np.repeat(golfer.ball[:, None], 2, axis=1)
+        at_ball = np.repeat(golfer.ball[None, _MIDDLE : _MIDDLE + 1], 2, axis=1)
         limbs = np.concatenate([limbs, at_ball])
         if self._mirror:
             limbs = limbs * np.array([1.0, -1.0, 1.0])

@@ -22,6 +22,8 @@ CEILING_M = 3.1
 SHADOW_MIN_M = (-2.0, -1.6)
 SHADOW_SIZE_M = (4.0, 3.6)
 SHADOW_PX_PER_M = 80
+_AT_ONCE = 8192
+# Picture points; more at once don't fit into the processor's own memory.
 BALL_STICK_Y_M, TOE_STICK_Y_M = -0.161, 0.42
 # One lies outside the ball; the other, if any, before the toes.
 _FLOOR, _SIDE_WALL, _NET, _CEILING, _BACK = range(5)
@@ -35,11 +37,13 @@ class EmptyBay:
         picture: (height, width, 3) RGB float32, 0..255, without noise.
         shadow_at: Where each picture point reads the shadow map, (height, width, 2) float32.
         ground: 1 where the floor is seen, (height, width) float32.
+        shaded: Rows and columns outside of which no shadow can fall.
     """
 
     picture: FloatArray
     shadow_at: FloatArray
     ground: FloatArray
+    shaded: tuple[slice, slice]
 
 
 def empty_bay(camera: Camera, *, mirror: bool = False, second_stick: bool = False) -> EmptyBay:
@@ -52,22 +56,41 @@ def empty_bay(camera: Camera, *, mirror: bool = False, second_stick: bool = Fals
     """
     lens = camera.lens
     x, y = np.meshgrid(np.arange(lens.width_px), np.arange(lens.height_px))
-    rays = camera.rays(np.stack([x.ravel(), y.ravel()], axis=1).astype(np.float64))
+    pixels = np.stack([x.ravel(), y.ravel()], axis=1).astype(np.float64)
     flip = np.array([1.0, -1.0 if mirror else 1.0, 1.0])
     origin = np.asarray(camera.at_m) * flip
     right, down = camera.rotation[0] / lens.focal_px, camera.rotation[1] / lens.focal_px
-    total = np.zeros((lens.height_px * lens.width_px, 3))
-    for dx, dy in ((-0.25, -0.25), (0.25, -0.25), (-0.25, 0.25), (0.25, 0.25)):
-        hits = _hits(origin, (rays + dx * right + dy * down) * flip)
-        total += _shade(hits, second_stick=second_stick)
-    middle = _hits(origin, rays * flip)
+    picture, shadow_at = np.empty((len(pixels), 3)), np.empty((len(pixels), 2))
+    ground = np.empty(len(pixels))
+    for first in range(0, len(pixels), _AT_ONCE):
+        part = slice(first, first + _AT_ONCE)
+        rays = camera.rays(pixels[part])
+        total = np.zeros((len(rays), 3))
+        for dx, dy in ((-0.25, -0.25), (0.25, -0.25), (-0.25, 0.25), (0.25, 0.25)):
+            hits = _hits(origin, (rays + dx * right + dy * down) * flip)
+            total += _shade(hits, second_stick=second_stick)
+        middle = _hits(origin, rays * flip)
+        picture[part] = total / 4.0
+        shadow_at[part] = (middle.points[:, :2] - np.array(SHADOW_MIN_M)) * SHADOW_PX_PER_M
+        ground[part] = middle.kind == _FLOOR
     shape = (lens.height_px, lens.width_px)
-    at = (middle.points[:, :2] - np.array(SHADOW_MIN_M)) * SHADOW_PX_PER_M
     return EmptyBay(
-        (total / 4.0).reshape(*shape, 3).astype(np.float32),
-        at.reshape(*shape, 2).astype(np.float32),
-        (middle.kind == _FLOOR).reshape(shape).astype(np.float32),
+        picture.reshape(*shape, 3).astype(np.float32),
+        shadow_at.reshape(*shape, 2).astype(np.float32),
+        ground.reshape(shape).astype(np.float32),
+        _reached(shadow_at.reshape(*shape, 2), ground.reshape(shape)),
     )
+
+
+def _reached(shadow_at: FloatArray, ground: FloatArray) -> tuple[slice, slice]:
+    """The rows and columns that read the map of shadows; none where none do."""
+    size = np.array(SHADOW_SIZE_M) * SHADOW_PX_PER_M
+    reads = (ground > 0.0) & ((shadow_at > -1.0) & (shadow_at < size)).all(axis=-1)
+    spans = []
+    for axis in (1, 0):
+        there = np.flatnonzero(reads.any(axis=axis))
+        spans.append(slice(int(there[0]), int(there[-1]) + 1) if len(there) else slice(0, 0))
+    return spans[0], spans[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +238,9 @@ def shadowed(bay: EmptyBay, limbs_m: FloatArray, widths_m: FloatArray) -> FloatA
         target, depth = (near, 0.50) if low < 0.25 else (wide, 0.42)
         cv2.line(target, ends[0], ends[1], depth, thick, cv2.LINE_AA, 4)
     dark = np.maximum(cv2.GaussianBlur(near, (0, 0), 4.0), cv2.GaussianBlur(wide, (0, 0), 13.0))
-    at = bay.shadow_at
-    cast = cv2.remap(dark, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderValue=0.0)
-    return np.asarray(bay.picture * (1.0 - cast * bay.ground)[..., None], dtype=np.float32)
+    shaded = bay.picture.copy()
+    if 0 not in shaded[bay.shaded].shape:
+        at = bay.shadow_at[bay.shaded]
+        cast = cv2.remap(dark, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderValue=0.0)
+        shaded[bay.shaded] *= (1.0 - cast * bay.ground[bay.shaded])[..., None]
+    return shaded

@@ -15,6 +15,8 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+import cv2
+
 from capturestation.errors import CancelledError, NotReadableError
 from capturestation.library import Library
 from capturestation.records import (
@@ -243,14 +245,18 @@ class _Desk:
         self._own = threading.local()
         self._stop = threading.Event()
         self._asked: dict[str, dict[View, Future[Looked]]] = {}
+        self._cv2_threads = cv2.getNumThreads()
         self._shares: dict[tuple[str, View], float] = {}
 
     def __enter__(self) -> _Desk:
+        # Ours are as many as there are cores: more would stand in each other's way.
+        cv2.setNumThreads(1)
         return self
 
     def __exit__(self, *_: object) -> None:
         self._stop.set()
         self._pool.shutdown(cancel_futures=True)
+        cv2.setNumThreads(self._cv2_threads)
 
     def ask(self, swing: Swing, paths: Mapping[View, Path], hand: Hand) -> None:
         """Have a swing's recordings looked at, unless that is being done."""

@@ -6,6 +6,8 @@ shafts but stand still. Nothing in it is a copy of a real place.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 
@@ -27,7 +29,7 @@ def made_up(bay: EmptyBay, random: np.random.Generator) -> EmptyBay:
     for _ in range(int(random.integers(_MOST_LINES))):
         _line(picture, random)
     picture = np.clip(picture, 0.0, 255.0).astype(np.float32)
-    return EmptyBay(picture, bay.shadow_at, bay.ground)
+    return replace(bay, picture=picture)
 
 
 def glared(picture: FloatArray, random: np.random.Generator) -> FloatArray:

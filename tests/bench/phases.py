@@ -8,7 +8,9 @@ moment that is found is held against the renderer's thresholds. The clock is the
 from __future__ import annotations
 
 import os
+import resource
 import tempfile
+import time
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field, fields
@@ -62,6 +64,7 @@ class Tally:
     contact_frames: list[float] = field(default_factory=list)
     by_moment: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
     missed: list[str] = field(default_factory=list)
+    amiss: list[str] = field(default_factory=list)
     swings: int = 0
 
 
@@ -69,7 +72,19 @@ def run(*, workers: int | None = None) -> BenchReport:
     """Render, look through, find, compare; two swings only where BENCH_QUICK is set."""
     quick = bool(os.environ.get("BENCH_QUICK"))
     seeds = range(FIRST_SEED, FIRST_SEED + (QUICK if quick else SWINGS))
-    return report(together(answers(tallied, seeds, workers=workers)))
+    begun_s, worked_s = time.perf_counter(), _worked_s()
+    tally = together(answers(tallied, seeds, workers=workers))
+    took: dict[str, Detail] = {
+        "took_s": round(time.perf_counter() - begun_s, 1),
+        "processor_s": round(_worked_s() - worked_s, 1),
+    }
+    return report(tally, took)
+
+
+def _worked_s() -> float:
+    """Processor time of all processes that were started here and have ended."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def tallied(seed: int) -> Tally:
@@ -123,6 +138,8 @@ def count(tally: Tally, swing: SeenSwing, marks: dict[Moment, Mark]) -> None:
         mark = marks.get(moment)
         if true_s is None or (mark is not None and not mark.occurs):
             tally.absent.append(true_s is None and mark is not None and not mark.occurs)
+            if not tally.absent[-1]:
+                tally.amiss.append(f"{swing.seed} {moment}: is said to occur, or not to, wrongly")
             continue
         if mark is None or mark.at_ns is None:
             tally.tolerated.append(False)
@@ -139,6 +156,13 @@ def _count_one(
     tally.by_moment[str(mark.moment)].append(round(1000 * off_s, 1))
     tally.tolerated.append(abs(off_s) <= near_s + 1e-9)
     tally.inside.append(early_s <= true_s <= late_s)
+    if not (tally.inside[-1] and tally.tolerated[-1]):
+        least, most = (round(1000 * (t - true_s)) for t in (early_s, late_s))
+        near_ms, rate = round(1000 * near_s), round(swing.rate_hz)
+        tally.amiss.append(
+            f"{swing.seed} {mark.moment}: off {round(1000 * off_s)} ({least} to {most}) ms, "
+            f"{near_ms} allowed, {rate} Hz"
+        )
     widths = tally.wide_widths if mark.moment in _WIDE else tally.widths
     widths.append((late_s - early_s) / span_s)
     pose = swing.golfer.pose(np.array([at_s]))
@@ -188,8 +212,13 @@ def _silent(path: Path) -> Path:
     return target
 
 
-def report(tally: Tally) -> BenchReport:
-    """The bars."""
+def report(tally: Tally, took: dict[str, Detail] | None = None) -> BenchReport:
+    """The bars.
+
+    Args:
+        tally: What was counted.
+        took: How long it took, for the details.
+    """
 
     def pct(held: list[bool]) -> float:
         return 100.0 * float(np.mean(held)) if held else float("nan")
@@ -199,6 +228,9 @@ def report(tally: Tally) -> BenchReport:
         "swings": tally.swings,
         "off_ms": {name: list(off) for name, off in sorted(tally.by_moment.items())},
         "not_found": list(tally.missed),
+        "amiss": list(tally.amiss),
+        "contact_frames": list(sorted(round(off, 2) for off in tally.contact_frames)[-12:]),
+        **(took or {}),
         "compared_with": "76.1 % of a published network on its own real clips; these are rendered",
     }
     return BenchReport(

@@ -9,9 +9,12 @@ import pytest
 
 from capturestation.records import FloatArray, FrameArray, Hand
 from sample_sessions.cameras import DOWN_THE_LINE, FACE_ON, Camera, Placement, cameras_for
+from sample_sessions.clothes import Reader
 from sample_sessions.golfer import Golfer
 from sample_sessions.parameters import SwingParameters
+from sample_sessions.raster import Box, Canvas, facing, outsides, seen_by
 from sample_sessions.render import Renderer
+from sample_sessions.surfaces import slow_faces
 from sample_sessions.surroundings import QUIET_BAY, Surroundings
 from sample_sessions.truth import clip_truth
 
@@ -199,3 +202,29 @@ def test_somebody_walks_by_behind_the_golfer() -> None:
 
     assert middles[1] > middles[0] + 5.0
     assert _apart(draw.frame(-9.0), alone.frame(-9.0)).max() == 0.0
+
+
+def test_whoever_stands_still_is_not_drawn_again_and_moves_on_as_if_he_was() -> None:
+    around = replace(QUIET_BAY, noise_levels=0.0)
+    draw, afresh = (_quarter(FACE_ON, around) for _ in range(2))
+
+    still, later, moving = (draw.frame(time_s) for time_s in (-1.90, -1.89, -0.3))
+
+    assert np.array_equal(still, later)
+    assert np.array_equal(moving, afresh.frame(-0.3))
+
+
+def test_what_looks_away_is_left_out_unseen() -> None:
+    draw = _quarter(DOWN_THE_LINE, replace(QUIET_BAY, noise_levels=0.0))
+    pose = draw.golfer.pose(np.array([-0.2]))
+    whole = slow_faces(Reader(pose, 0, draw.golfer.body), draw.clothes)
+    front = facing(draw.camera, whole, outsides(whole))
+    pictures = []
+    for faces in (whole, front):
+        canvas = Canvas(draw.bay.picture, Box(0, 0, *draw.bay.picture.shape[1::-1]))
+        canvas.draw(seen_by(draw.camera, faces, np.ones(len(faces.corners))))
+        pictures.append(canvas.picture())
+
+    assert len(front.quads) < 0.7 * len(whole.quads)
+    assert (np.abs(pictures[0] - pictures[1]).max(axis=2) > 1.0).sum() < 5
+    assert (np.abs(pictures[0] - draw.bay.picture).max(axis=2) > 1.0).sum() > 500

@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PyQt6.QtCore import QModelIndex, QTimer, pyqtSignal
-from PyQt6.QtGui import QShowEvent
+from PyQt6.QtGui import QResizeEvent, QShowEvent
 from PyQt6.QtWidgets import QGridLayout, QPushButton, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.records import Moment
 from capturestation.station.bench.measures import BenchMeasures
 from capturestation.swing.oddities import Odd
-from capturestation.ui.bench.measure_lines import Changes, Values, list_of
+from capturestation.ui.bench.measure_lines import Changes, Values, list_of, rows_px
 from capturestation.ui.bench.wordings import column_of, stretch, with_key
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -23,7 +23,8 @@ from capturestation.ui.words import button, label, put_words
 
 SETTLE_MS = 80
 """A hand that scrubs is not held up: values follow so soon after it."""
-_VALUE_ROWS, _CHANGE_ROWS = 5, 3
+_VALUE_ROWS, _CHANGE_ROWS = 5, 2
+# Of the changes so many are seen whole; for the others there is the wheel.
 
 
 class MeasuresPanel(QWidget):
@@ -122,6 +123,7 @@ class MeasuresPanel(QWidget):
         found = self.measures.changes()
         self.changes_model.put(found)
         self.changes.setVisible(bool(found))
+        self._make_room()
         key = "none" if self.measures.has_compared else "unread"
         key = "since" if found else key
         words = "" if then is None else say(f"measures.changes.{key}", word=then.word)
@@ -203,7 +205,15 @@ class MeasuresPanel(QWidget):
     def _look_changed(self) -> None:
         row_px = self.look.px("target")
         self.values.setMinimumHeight(_VALUE_ROWS * row_px)
-        self.changes.setMinimumHeight(_CHANGE_ROWS * row_px)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        self.changes.setMinimumHeight(rows_px(self.changes, _CHANGE_ROWS))
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Narrower words need more lines."""
+        super().resizeEvent(event)
+        self._make_room()
 
     def _lay_out(self) -> None:
         column = column_of(self)
