@@ -33,6 +33,7 @@ from capturestation.records import (
 )
 from capturestation.station.cache import Cache
 from capturestation.station.figures import figures_of, odd_about, watched
+from capturestation.station.golfer_box import golfer_box
 from capturestation.station.intake import with_tempo
 from capturestation.station.models import BodyModel
 from capturestation.station.seeing import Looked, Lookers, look_through
@@ -316,7 +317,13 @@ class _Desk:
         stance = tuple(
             one.at for one in swing.book.spots if one.view is view and one.spot in STANCE_SPOTS
         )
-        lookers = Lookers(hand=hand, network=self._network(), club=self._club(), stance=stance)
+        lookers = Lookers(
+            hand=hand,
+            network=self._network(),
+            club=self._club(),
+            box=golfer_box(swing.book.spots, view),
+            stance=stance,
+        )
         watch = _Ear(self._shares, (swing.id, view), self._stop)
         return look_through(path, sync, swing.book.marks, lookers, watch)
 
