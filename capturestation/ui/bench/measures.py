@@ -38,6 +38,8 @@ class MeasuresPanel(QWidget):
         wants_sticks: The stick figure is to be there, or not.
         wants_exchange: The two views of today's swing are to be exchanged.
         wants_upright: The `Oddity` of a view that is to be set upright.
+        wants_golfer: A box round the golfer is to be drawn, or not any more.
+        wants_nobody: Nobody is said to be the golfer any more.
 
     Args:
         measures: What is known.
@@ -51,6 +53,8 @@ class MeasuresPanel(QWidget):
     wants_sticks = pyqtSignal()
     wants_exchange = pyqtSignal()
     wants_upright = pyqtSignal(object)
+    wants_golfer = pyqtSignal()
+    wants_nobody = pyqtSignal()
 
     def __init__(self, measures: BenchMeasures, look: Look) -> None:
         super().__init__()
@@ -65,6 +69,9 @@ class MeasuresPanel(QWidget):
         self.odd = label(wraps=True)
         self.exchange = button(say("measures.exchange"), self.wants_exchange.emit)
         self.upright = button(say("measures.upright"), self._set_upright)
+        self.golfer = _switch("measures.golfer", self.wants_golfer.emit)
+        self.nobody = button(say("measures.golfer.forget"), self.wants_nobody.emit)
+        self._is_golfer_said = False
         self.fetch = button(say("measures.fetch"), self.wants_model.emit)
         self.analyse = button(
             with_key(say("measures.analyse"), "measures.analyse"), self.wants_analysis.emit
@@ -91,6 +98,12 @@ class MeasuresPanel(QWidget):
     def show_curve(self, *, is_on: bool) -> None:
         """Say whether the curve is there."""
         self.curve.setChecked(is_on)
+
+    def show_golfer(self, *, is_drawn: bool, is_said: bool) -> None:
+        """Say whether a box round the golfer is drawn now, and whether there is one."""
+        self.golfer.setChecked(is_drawn)
+        self._is_golfer_said = is_said
+        self._show_odd()
 
     def show_values(self) -> None:
         """Write the values of the moment that is shown."""
@@ -143,6 +156,9 @@ class MeasuresPanel(QWidget):
         self.exchange.setEnabled(not self._busy)
         self.upright.setVisible(any(one.turn_deg for one in odd))
         self.upright.setEnabled(not self._busy)
+        who = any(one.odd in (Odd.UNSEEN, Odd.TWO_PEOPLE) for one in odd)
+        self.golfer.setVisible(who or self._is_golfer_said or self.golfer.isChecked())
+        self.nobody.setVisible(self._is_golfer_said)
 
     def _set_upright(self) -> None:
         lying = next((one for one in self.measures.odd() if one.turn_deg), None)
@@ -207,6 +223,8 @@ class MeasuresPanel(QWidget):
         column.addWidget(self.odd)
         column.addWidget(stretch(self.exchange))
         column.addWidget(stretch(self.upright))
+        column.addWidget(self.golfer)
+        column.addWidget(stretch(self.nobody))
         for widget in (self.where, self.values, self.since, self.changes, self.told):
             column.addWidget(widget)
         column.setStretchFactor(self.values, 3)
