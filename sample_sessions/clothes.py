@@ -11,8 +11,27 @@ from sample_sessions.rings import Colour
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Loose:
+    """How wide a jacket and trousers are; sizes are for a golfer of 1.78 m.
+
+    Args:
+        jacket_m: How far the jacket stands off the body, about.
+        trousers_m: Likewise the trousers.
+        sway_m: How far cloth lies to one side of what is under it, at most.
+        jacket: Its colour.
+        phases: Where folds begin on torso, arms and legs, rad.
+    """
+
+    jacket_m: float
+    trousers_m: float
+    sway_m: float
+    jacket: Colour
+    phases: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Clothes:
-    """Plain colours, RGB."""
+    """Plain colours, RGB, as close to the body as a shirt is; or wide over it."""
 
     shirt: Colour = (52, 110, 140)
     trousers: Colour = (98, 100, 108)
@@ -22,6 +41,7 @@ class Clothes:
     glove: Colour = (240, 240, 238)
     skin: Colour = (222, 174, 142)
     hair: Colour = (70, 52, 40)
+    loose: Loose | None = None
 
 
 class Reader:

@@ -12,6 +12,7 @@ import numpy as np
 
 from sample_sessions.clothes import Clothes, Reader
 from sample_sessions.extras import ball, club, head
+from sample_sessions.loose import jacket, sleeve, trouser_leg
 from sample_sessions.parameters import SwingParameters
 from sample_sessions.rings import (
     Faces,
@@ -92,6 +93,8 @@ def _torso(at: Reader, clothes: Clothes) -> list[Ring]:
                 getattr(clothes, colour),
             )
         )
+    if clothes.loose is not None:
+        return jacket(rings, [share for share, *_ in _TORSO], at, clothes.loose)
     return rings
 
 
@@ -104,7 +107,10 @@ def _yoke(at: Reader, clothes: Clothes) -> list[Ring]:
     ]
     radii = [(0.03, 0.03), (0.057, 0.057), (0.055, 0.060), (0.048, 0.056), (0.055, 0.060)]
     radii += [(0.057, 0.057), (0.03, 0.03)]
-    return tube(points, radii, [clothes.shirt] * 7, at["spine_up"], at.scale)
+    loose = clothes.loose
+    colour, wider = (clothes.shirt, 0.0) if loose is None else (loose.jacket, 0.3 * loose.jacket_m)
+    radii = [(wide + wider, deep + wider) for wide, deep in radii]
+    return tube(points, radii, [colour] * 7, at["spine_up"], at.scale)
 
 
 def _legs(at: Reader, clothes: Clothes) -> list[list[Ring]]:
@@ -127,7 +133,10 @@ def _legs(at: Reader, clothes: Clothes) -> list[list[Ring]]:
         ahead = unit_of(toe - heel)
         front = unit_of(knee - 0.5 * (hip + ankle) + 0.02 * ahead)
         colours = [clothes.trousers] * len(points)
-        parts.append(finer(tube(points, radii, colours, front, at.scale * at.girth**0.5)))
+        rings = tube(points, radii, colours, front, at.scale * at.girth**0.5)
+        if clothes.loose is not None:
+            rings = trouser_leg(rings, int(leg == "trail"), at, clothes.loose)
+        parts.append(finer(rings))
         parts.append(_shoe(at, leg, clothes))
     return parts
 
@@ -175,7 +184,10 @@ def arms(at: Reader, clothes: Clothes) -> list[list[Ring]]:
         ]  # fmt: skip
         colours = [clothes.shirt] * 8 + [clothes.skin] * 10
         bend_side = unit_of(elbow - 0.5 * (shoulder + wrist) + 1e-3 * at["spine_up"])
-        parts.append(finer(tube(points, radii, colours, bend_side, at.scale * at.girth**0.5)))
+        rings = tube(points, radii, colours, bend_side, at.scale * at.girth**0.5)
+        if clothes.loose is not None:
+            rings = sleeve(rings, int(arm == "trail"), at, clothes.loose)
+        parts.append(finer(rings))
         cover = clothes.glove if arm == "lead" else clothes.skin
         shaft = unit_of(at["club_hosel"] - at["club_butt"])
         palm = [

@@ -14,7 +14,7 @@ from typing import TypeVar
 import click
 from click.shell_completion import CompletionItem
 
-from capturestation.records import Moment, View
+from capturestation.records import Box, Moment, View
 
 Given = TypeVar("Given", float, str)
 FIRST_YEAR, LAST_YEAR = 1990, 2100
@@ -45,6 +45,28 @@ class Number(click.ParamType[float]):
         if not self.least <= number <= self.most:
             self.fail(f"{value} is not from {self.least:g} to {self.most:g}.", param, ctx)
         return number
+
+
+class Percents(click.ParamType[Box]):
+    """A box in a picture, in percent of it: left, top, right, bottom."""
+
+    name = "box"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Box:
+        """Read and check."""
+        if isinstance(value, Box):
+            return value
+        sides = str(value).split(",")
+        try:
+            left, top, right, bottom = (float(side) / 100.0 for side in sides)
+            return Box(left=left, top=top, right=right, bottom=bottom)
+        except ValueError:
+            self.fail(
+                f"{value!r} is no box: four percents, left, top, right, bottom, such as "
+                "30,10,70,95.", param, ctx,
+            )  # fmt: skip
 
 
 class Time(click.DateTime):

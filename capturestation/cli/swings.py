@@ -9,7 +9,7 @@ from typing import TypedDict, Unpack
 
 import click
 
-from capturestation.cli.parameters import WHEN, NamedCamera, Number, OfView, by_view
+from capturestation.cli.parameters import WHEN, NamedCamera, Number, OfView, Percents, by_view
 from capturestation.cli.say import put_aside
 from capturestation.cli.show import (
     json_option,
@@ -23,11 +23,12 @@ from capturestation.cli.show import (
 from capturestation.cli.words import swing_card
 from capturestation.errors import ComparisonRefusedError
 from capturestation.library import Library
-from capturestation.records import BallResult, Plain, Swing, SwingKind, View, Zero, to_plain
+from capturestation.records import BallResult, Box, Plain, Swing, SwingKind, View, Zero, to_plain
 from capturestation.station import comparing, intake, marking, reading
 from capturestation.station.cache import cache_of
 from capturestation.station.exchanging import exchange_views
 from capturestation.station.finding import latest_or
+from capturestation.station.golfer_box import say_golfer
 from capturestation.station.measuring_again import measure_again
 from capturestation.station.turning import turn_view
 from capturestation.timing.air import COLDEST_C, WARMEST_C, Microphone
@@ -280,6 +281,29 @@ def turn(swing: str, view: str, by: str, library: Path, as_json: bool) -> None:
         card = _card(book, fresh)
     told = f"{card}\n\nIt was {old.id}; back with: capturestation swings restore {old.id}"
     show(fresh, as_json=as_json, text=told)
+
+
+@swings.command("golfer")
+@click.argument("swing")
+@click.argument("view", type=VIEWS)
+@click.option(
+    "--box",
+    type=Percents(),
+    metavar="LEFT,TOP,RIGHT,BOTTOM",
+    help="Percent of the picture, from its left upper corner; without it nobody is said to be.",
+)
+@library_option
+@json_option
+def golfer(swing: str, view: str, box: Box | None, library: Path, as_json: bool) -> None:
+    """Say who of all in a VIEW of a SWING is the golfer: a box round him at set.
+
+    It counts when the swing is analysed again.
+    """
+    with opened(library) as book:
+        changed = say_golfer(book, latest_or(book, swing), View(view), box)
+    words = "anybody who swings" if box is None else "who stands in that box"
+    told = f"{changed.id}: the golfer is {words}. Analyse it again: capturestation analyse --again"
+    show(changed, as_json=as_json, text=f"{told} {changed.id}")
 
 
 @click.command()

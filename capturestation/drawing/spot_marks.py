@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PyQt6.QtCore import QPointF, QRectF, Qt
-from PyQt6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+from PyQt6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from capturestation.drawing import theme
 from capturestation.drawing.sketch_lines import SketchField
 from capturestation.drawing.theme import Size
-from capturestation.records import Point, Spot
+from capturestation.records import GOLFER_SPOTS, Box, Point, Spot
 
 _UNIT_PX = 720
 _RING, _CROSS = 11.0, 4.0
@@ -32,9 +32,35 @@ def paint_spots(painter: QPainter, spots: Mapping[Spot, Point], field: SketchFie
     painter.setClipRect(bounds.left, bounds.top, bounds.width, bounds.height)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     for spot, place in spots.items():
+        if spot in GOLFER_SPOTS:
+            continue
         at = QPointF(*field.to_canvas(place))
         _ring(painter, at, field.scale)
         _word(painter, str(spot), at, field)
+    painter.restore()
+
+
+def paint_box(painter: QPainter, box: Box, word: str, field: SketchField) -> None:
+    """Paint the box round the golfer, its word at its first corner.
+
+    Args:
+        painter: Paints on a widget or a picture.
+        box: Where, shares of the picture.
+        word: What it is called.
+        field: Where the picture stands.
+    """
+    across, down = (box.left, box.right), (box.top, box.bottom)
+    ends = [Point(x=across[k in (1, 2)], y=down[k > 1]) for k in range(4)]
+    sides = QPolygonF([QPointF(*field.to_canvas(end)) for end in ends])
+    bounds = field.bounds
+    painter.save()
+    painter.setClipRect(bounds.left, bounds.top, bounds.width, bounds.height)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for width, colour in ((5.0, theme.PAPER), (2.4, theme.INK)):
+        painter.setPen(QPen(QColor(*colour), width * field.scale))
+        painter.drawPolygon(sides)
+    _word(painter, word, sides.first(), field)
     painter.restore()
 
 

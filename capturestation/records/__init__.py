@@ -14,6 +14,7 @@ from capturestation.records.arrays import (
 from capturestation.records.box import Box, around
 from capturestation.records.calibrations import CalibrationKind, CalibrationRow
 from capturestation.records.drawings import (
+    GOLFER_SPOTS,
     PLACE_SPOTS,
     STANCE_SPOTS,
     Drawing,
@@ -67,6 +68,7 @@ from capturestation.records.views import View
 from capturestation.records.watch import Part, Quiet, StopAfter, Watch
 
 __all__ = [
+    "GOLFER_SPOTS",
     "NS_PER_S",
     "PLACE_SPOTS",
     "STANCE_SPOTS",

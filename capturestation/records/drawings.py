@@ -102,12 +102,16 @@ class Spot(StrEnum):
     LEAD_FOOT = "lead foot"
     TRAIL_FOOT = "trail foot"
     GRIP = "grip"
+    GOLFER = "golfer's corner"
+    GOLFER_ACROSS = "golfer's other corner"
 
 
 PLACE_SPOTS = (Spot.BALL, Spot.MAT_CORNER, Spot.OTHER_CORNER)
 """What stands still from lesson to lesson. Laid by the feet, another stance could not be seen."""
 STANCE_SPOTS = (Spot.LEAD_FOOT, Spot.TRAIL_FOOT, Spot.GRIP)
 """At set: tips of the shoes, and where the hands hold the club."""
+GOLFER_SPOTS = (Spot.GOLFER, Spot.GOLFER_ACROSS)
+"""Two corners of a box round the golfer, where others are about."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -142,10 +142,10 @@ class Lookers:
         """Who looks for joints in a recording, and who else is about."""
         if self.network is None:
             return Begun()
+        boxes = _where_it_moves(reader, sync)
         if self.box is not None:
             known = BodyTracker(self.network, hand=self.hand, box=self.box, with_club=False)
-            return Begun(body=known)
-        boxes = _where_it_moves(reader, sync)
+            return Begun(body=known, moves_in=_most_of(self.box, boxes))
         where = boxes[0] if boxes else None
         if len(boxes) > 1:
             where = self._pointed_at(boxes)
@@ -166,6 +166,15 @@ class Lookers:
         x = sum(at.x for at in self.stance) / len(self.stance)
         there = [box for box in boxes if box.left <= x <= box.right]
         return there[0] if len(there) == 1 else None
+
+
+def _most_of(golfer: Box, boxes: tuple[Box, ...]) -> Box | None:
+    """The box of those that move in which the golfer is; None where nobody else moves."""
+    if len(boxes) < 2:
+        return None
+    shared = [min(golfer.right, one.right) - max(golfer.left, one.left) for one in boxes]
+    best = max(range(len(boxes)), key=shared.__getitem__)
+    return boxes[best] if shared[best] > 0.0 else golfer
 
 
 def look_through(

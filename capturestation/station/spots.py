@@ -18,6 +18,7 @@ from capturestation.errors import NotFoundError
 from capturestation.library import Library
 from capturestation.media.frames import FrameReader
 from capturestation.records import (
+    GOLFER_SPOTS,
     PLACE_SPOTS,
     STANCE_SPOTS,
     MarkSource,
@@ -166,11 +167,22 @@ class Spots:
         if (view, spot) in _by_hand(self._swings[side].book.spots):
             self._change(side, f"forget the {spot}", {(view, spot): None})
 
-    def accept(self, side: Side, proposed: Iterable[SpotMark]) -> None:
-        """Take over what was proposed, as one step."""
+    def drop(self, side: Side, views: Iterable[View], spots: Iterable[Spot], words: str) -> None:
+        """Take a hand's places of those spots away in these views, as one step."""
+        known = _by_hand(self._swings[side].book.spots) if side in self._swings else {}
+        gone: dict[Key, SpotMark | None] = {
+            (view, spot): None for view in views for spot in spots if (view, spot) in known
+        }
+        if gone:
+            self._change(side, words, gone)
+
+    def accept(
+        self, side: Side, proposed: Iterable[SpotMark], words: str = "take over the spots"
+    ) -> None:
+        """Take over what was proposed, as one step of these words."""
         marks: dict[Key, SpotMark | None] = {(mark.view, mark.spot): mark for mark in proposed}
         if marks:
-            self._change(side, "take over the spots", marks)
+            self._change(side, words, marks)
 
     def _change(self, side: Side, words: str, marks: Mapping[Key, SpotMark | None]) -> None:
         swing = self._swings[side]
@@ -187,7 +199,7 @@ class Spots:
     def _carry_out(
         self, swing_id: SwingId, words: str, marks: Mapping[Key, SpotMark | None]
     ) -> None:
-        change = _with_marks(marks)
+        change = with_marks(marks)
         for side, swing in self._swings.items():
             if swing.id == swing_id:
                 self._swings[side] = replace(swing, book=change(swing.book))
@@ -207,7 +219,7 @@ def _by_hand(marks: Iterable[SpotMark]) -> dict[Key, SpotMark]:
     return {(mark.view, mark.spot): mark for mark in marks if mark.source is MarkSource.HAND}
 
 
-def _with_marks(marks: Mapping[Key, SpotMark | None]) -> Callable[[SwingBook], SwingBook]:
+def with_marks(marks: Mapping[Key, SpotMark | None]) -> Callable[[SwingBook], SwingBook]:
     """A change of a book by which these are a hand's; None takes a hand's away."""
 
     def changed(book: SwingBook) -> SwingBook:
@@ -241,10 +253,11 @@ def proposed_for(swing: Swing, others: Iterable[Swing]) -> tuple[SpotMark, ...]:
         return ()
     last = max(before, key=lambda other: other.facts.struck_at)
     known = {(mark.view, mark.spot) for mark in swing.book.spots}
+    # Who else is about may stand elsewhere by then.
     return tuple(
         mark
         for key, mark in _by_hand(last.book.spots).items()
-        if key not in known and _same_camera(swing, last, mark.view)
+        if key not in known and key[1] not in GOLFER_SPOTS and _same_camera(swing, last, mark.view)
     )
 
 

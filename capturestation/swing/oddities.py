@@ -94,7 +94,9 @@ def oddities(
     for view, one in views.items():
         beside = _others(view, one.company)
         if beside:
-            told.append(Oddity(odd=Odd.TWO_PEOPLE, said=beside, view=view))
+            told.append(
+                Oddity(odd=Odd.TWO_PEOPLE, said=beside, view=view, by_command=_golfer(view))
+            )
         if one.company.is_doubtful:
             continue
         if one.company.lies_deg:
@@ -102,7 +104,7 @@ def oddities(
             continue
         why = _unseen(view, one.track, one.height_px, set_ns)
         if why:
-            told.append(Oddity(odd=Odd.UNSEEN, said=why, view=view))
+            told.append(Oddity(odd=Odd.UNSEEN, said=why, view=view, by_command=_golfer(view)))
         else:
             whole[view] = one.track
     front, behind = whole.get(View.FACE_ON), whole.get(View.DOWN_THE_LINE)
@@ -123,7 +125,7 @@ def _others(view: View, company: Company) -> str:
     if company.is_doubtful:
         return (
             f"Two people move in the {view} picture and it can't be told who of them swings: "
-            "nothing is measured by it. Point out toes and grip there, and analyse again."
+            "nothing is measured by it. Say who the golfer is there, and analyse again."
         )
     if company.hidden_share > 0.0:
         percent = max(round(100.0 * company.hidden_share), 1)
@@ -134,6 +136,10 @@ def _others(view: View, company: Company) -> str:
     if company.others:
         return f"Two people move in the {view} picture; the one whose hands hold together counts."
     return ""
+
+
+def _golfer(view: View) -> str:
+    return f"swings golfer ... {view} --box ..."
 
 
 def _lies(view: View, turn_deg: int) -> Oddity:

@@ -214,9 +214,24 @@ def _cut(small: FrameArray, corner: FloatArray) -> FrameArray:
     height, width = small.shape
     if 0 <= top <= height - SIDE_PX and 0 <= left <= width - SIDE_PX:
         return small[top : top + SIDE_PX, left : left + SIDE_PX]
-    rows = np.clip(np.arange(top, top + SIDE_PX), 0, height - 1)
-    columns = np.clip(np.arange(left, left + SIDE_PX), 0, width - 1)
-    return np.asarray(small[rows[:, None], columns], dtype=np.uint8)
+    # A square that lies wholly beyond sees the nearest row or column of the picture.
+    above, before = _beyond(top, height), _beyond(left, width)
+    seen = small[_within(top, height), _within(left, width)]
+    bordered = cv2.copyMakeBorder(seen, *above, *before, cv2.BORDER_REPLICATE)
+    return np.asarray(bordered, dtype=np.uint8)
+
+
+def _within(begin: int, size: int) -> slice:
+    """The part of a picture's side that the square's side holds, at least one of it."""
+    first = min(max(begin, 0), size - 1)
+    return slice(first, max(min(begin + SIDE_PX, size), first + 1))
+
+
+def _beyond(begin: int, size: int) -> tuple[int, int]:
+    """How much of the square's side lies before that part, and behind it."""
+    held = _within(begin, size)
+    before = min(max(-begin, 0), SIDE_PX - 1)
+    return before, SIDE_PX - before - (held.stop - held.start)
 
 
 def _grey(frame: FrameArray) -> FrameArray:

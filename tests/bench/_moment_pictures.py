@@ -19,7 +19,7 @@ from capturestation.swing.tracks import BodyTrack
 from capturestation.tracking.body import BodyTracker
 from capturestation.tracking.body_network import BodyNetwork
 from sample_sessions.cameras import Camera, Placement, cameras_for
-from sample_sessions.clothes import Clothes
+from sample_sessions.clothes import Clothes, Loose
 from sample_sessions.golfer import Golfer
 from sample_sessions.moments import find_moments
 from sample_sessions.parameters import SwingParameters
@@ -77,6 +77,7 @@ def posed(
     cameras: Sequence[Camera],
     shirt: int,
     bay_seed: int | None = None,
+    loose: Loose | None = None,
 ) -> Posed:
     """Render a golfer near his moments, and look at him.
 
@@ -86,6 +87,7 @@ def posed(
         cameras: Both.
         shirt: Decides colours and the club's errors.
         bay_seed: Decides how far off the bay is known to be; exactly known unless given.
+        loose: Wide clothes over his own.
     """
     golfer = Golfer(swing)
     found = find_moments(golfer)
@@ -95,7 +97,7 @@ def posed(
     red, green, blue = (int(level) for level in random.integers(30, 220, 3))
     views: dict[View, Pictured] = {}
     for camera in cameras:
-        renderer = Renderer(golfer, camera, Clothes(shirt=(red, green, blue)))
+        renderer = Renderer(golfer, camera, Clothes(shirt=(red, green, blue), loose=loose))
         box = Box(left=0.15, top=0.05, right=0.85, bottom=0.95)
         tracker = BodyTracker(network, hand=swing.hand, box=box)
         for number, time_ns in enumerate(times_ns):

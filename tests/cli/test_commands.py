@@ -59,6 +59,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "swings change": ("latest --rating 4 --start left", "left, 4 of 5"),
     "swings exchange": ("latest", "down-the-line"),
     "swings turn": ("latest face-on --by 270", "back with: capturestation swings restore"),
+    "swings golfer": ("latest face-on --box 30,10,60,95", "the golfer is who stands in that box"),
     "swings delete": ("latest", "Back with: capturestation swings restore "),
     "swings restore": ("", "contact at 1.29"),
     "swings trash": ("", "7 iron, full, 2026-10-30"),

@@ -112,7 +112,7 @@ class Hand:
 
     def _last_words(self) -> str:
         _, errors = self.process.communicate(timeout=10)
-        return errors[-2000:]
+        return errors[-6000:]
 
 
 def _usable(seen: Seen, name: str) -> bool:

@@ -139,7 +139,9 @@ def _environment(folder: Path, display: str) -> dict[str, str]:
     """What a program sees there: that screen, and homes of its own for state and data."""
     kept = {k: v for k, v in os.environ.items() if k not in ("QT_QPA_PLATFORM", "WAYLAND_DISPLAY")}
     homes = {f"XDG_{kind}_HOME": str(folder / kind.lower()) for kind in ("STATE", "DATA", "CACHE")}
-    return {**kept, **homes, "DISPLAY": display, "QT_QPA_PLATFORM": "xcb", "LC_ALL": "C.UTF-8"}
+    shown = {"DISPLAY": display, "QT_QPA_PLATFORM": "xcb", "LC_ALL": "C.UTF-8"}
+    # A window that dies says where each of its threads was.
+    return {**kept, **homes, **shown, "PYTHONFAULTHANDLER": "1"}
 
 
 @contextmanager

@@ -146,6 +146,23 @@ def test_where_it_cannot_be_told_who_swings_the_coach_s_pointing_counts(
     assert begun.moves_in == (None if is_doubtful else boxes[1])
 
 
+@pytest.mark.parametrize(("others", "moves_in"), [(1, 1), (0, None)])
+def test_a_box_by_the_coach_needs_no_more_asking(
+    first_swing: Pair, monkeypatch: pytest.MonkeyPatch, others: int, moves_in: int | None
+) -> None:
+    boxes = (Box(left=0.1, top=0.1, right=0.3, bottom=1.0),
+             Box(left=0.5, top=0.1, right=0.7, bottom=1.0))  # fmt: skip
+    monkeypatch.setattr(module, "_where_it_moves", lambda *_: boxes[: 1 + others])
+    golfer = Box(left=0.55, top=0.2, right=0.68, bottom=0.9)
+
+    with FrameReader(first_swing.face_on) as reader:
+        begun = Lookers(network=Unasked(), box=golfer).begin(reader, SYNC)
+
+    assert begun.body is not None
+    assert begun.company == Company()
+    assert begun.moves_in == (None if moves_in is None else boxes[moves_in])
+
+
 def test_where_others_move_only_the_golfer_s_motion_counts(
     first_swing: Pair, monkeypatch: pytest.MonkeyPatch
 ) -> None:

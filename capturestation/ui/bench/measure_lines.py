@@ -5,6 +5,7 @@ Owns that all is quiet but what the lesson works on: that stands bold, the rest 
 
 from __future__ import annotations
 
+import re
 from typing import Generic, TypeAlias, TypeVar
 
 from PyQt6.QtCore import QModelIndex, QRect, QSize, Qt
@@ -18,6 +19,7 @@ from capturestation.ui.look import ColourName, Look, SizeName
 from capturestation.ui.texts import say
 
 _MOST_ROWS = 4
+_NO_BREAK = "\u00a0"
 _Row: TypeAlias = tuple[SizeName, ColourName, bool, str]
 """Letters, their colour, whether bold, and the words."""
 Line = TypeVar("Line", ValueLine, ChangeLine)
@@ -108,9 +110,29 @@ class MeasureDelegate(OnPaper):
         laid: list[_Row] = []
         for size, colour, bold, words in model.rows(line) if isinstance(model, Measured) else ():
             metrics = QFontMetrics(self.look.font(size, bold=bold))
-            pieces = broken(metrics, words, max(width_px, 1), _MOST_ROWS)
+            pieces = broken(metrics, held_together(words), max(width_px, 1), _MOST_ROWS)
             laid += [(size, colour, bold, piece) for piece in pieces]
         return laid
+
+
+def held_together(words: str) -> str:
+    r"""Words whose numbers are never parted from their units, nor from what they are known to.
+
+    >>> held_together("by 12 cm ± 2 cm").split(" ")
+    ['by', '12\xa0cm\xa0±\xa02\xa0cm']
+    """
+    return re.sub(r"(?<=\d) (?=(?:s|ms|cm|mm)\b|%)| (?=±)|(?<=±) ", _NO_BREAK, words)
+
+
+def rows_px(view: QListView, most: int) -> int:
+    """How high a list has to be for its first lines to be seen whole, at its present width."""
+    model, look = view.model(), view.itemDelegate()
+    if model is None or look is None:
+        return 0
+    option = QStyleOptionViewItem()
+    option.widget = view
+    rows = (model.index(row, 0) for row in range(min(model.rowCount(), most)))
+    return sum(look.sizeHint(option, row).height() for row in rows) + 2 * view.frameWidth()
 
 
 def list_of(model: Lines[Line], look: Look, name: str) -> QListView:

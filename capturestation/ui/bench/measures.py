@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PyQt6.QtCore import QModelIndex, QTimer, pyqtSignal
-from PyQt6.QtGui import QShowEvent
+from PyQt6.QtGui import QResizeEvent, QShowEvent
 from PyQt6.QtWidgets import QGridLayout, QPushButton, QWidget
 
 from capturestation.drawing.grid import Side
 from capturestation.records import Moment
 from capturestation.station.bench.measures import BenchMeasures
 from capturestation.swing.oddities import Odd
-from capturestation.ui.bench.measure_lines import Changes, Values, list_of
+from capturestation.ui.bench.measure_lines import Changes, Values, list_of, rows_px
 from capturestation.ui.bench.wordings import column_of, stretch, with_key
 from capturestation.ui.look import Look
 from capturestation.ui.texts import say
@@ -23,7 +23,8 @@ from capturestation.ui.words import button, label, put_words
 
 SETTLE_MS = 80
 """A hand that scrubs is not held up: values follow so soon after it."""
-_VALUE_ROWS, _CHANGE_ROWS = 5, 3
+_VALUE_ROWS, _CHANGE_ROWS = 5, 2
+# Of the changes so many are seen whole; for the others there is the wheel.
 
 
 class MeasuresPanel(QWidget):
@@ -37,6 +38,8 @@ class MeasuresPanel(QWidget):
         wants_sticks: The stick figure is to be there, or not.
         wants_exchange: The two views of today's swing are to be exchanged.
         wants_upright: The `Oddity` of a view that is to be set upright.
+        wants_golfer: A box round the golfer is to be drawn, or not any more.
+        wants_nobody: Nobody is said to be the golfer any more.
 
     Args:
         measures: What is known.
@@ -50,6 +53,8 @@ class MeasuresPanel(QWidget):
     wants_sticks = pyqtSignal()
     wants_exchange = pyqtSignal()
     wants_upright = pyqtSignal(object)
+    wants_golfer = pyqtSignal()
+    wants_nobody = pyqtSignal()
 
     def __init__(self, measures: BenchMeasures, look: Look) -> None:
         super().__init__()
@@ -64,6 +69,9 @@ class MeasuresPanel(QWidget):
         self.odd = label(wraps=True)
         self.exchange = button(say("measures.exchange"), self.wants_exchange.emit)
         self.upright = button(say("measures.upright"), self._set_upright)
+        self.golfer = _switch("measures.golfer", self.wants_golfer.emit)
+        self.nobody = button(say("measures.golfer.forget"), self.wants_nobody.emit)
+        self._is_golfer_said = False
         self.fetch = button(say("measures.fetch"), self.wants_model.emit)
         self.analyse = button(
             with_key(say("measures.analyse"), "measures.analyse"), self.wants_analysis.emit
@@ -91,6 +99,12 @@ class MeasuresPanel(QWidget):
         """Say whether the curve is there."""
         self.curve.setChecked(is_on)
 
+    def show_golfer(self, *, is_drawn: bool, is_said: bool) -> None:
+        """Say whether a box round the golfer is drawn now, and whether there is one."""
+        self.golfer.setChecked(is_drawn)
+        self._is_golfer_said = is_said
+        self._show_odd()
+
     def show_values(self) -> None:
         """Write the values of the moment that is shown."""
         moment, measures = self.measures.moment(), self.measures
@@ -109,6 +123,7 @@ class MeasuresPanel(QWidget):
         found = self.measures.changes()
         self.changes_model.put(found)
         self.changes.setVisible(bool(found))
+        self._make_room()
         key = "none" if self.measures.has_compared else "unread"
         key = "since" if found else key
         words = "" if then is None else say(f"measures.changes.{key}", word=then.word)
@@ -141,6 +156,9 @@ class MeasuresPanel(QWidget):
         self.exchange.setEnabled(not self._busy)
         self.upright.setVisible(any(one.turn_deg for one in odd))
         self.upright.setEnabled(not self._busy)
+        who = any(one.odd in (Odd.UNSEEN, Odd.TWO_PEOPLE) for one in odd)
+        self.golfer.setVisible(who or self._is_golfer_said or self.golfer.isChecked())
+        self.nobody.setVisible(self._is_golfer_said)
 
     def _set_upright(self) -> None:
         lying = next((one for one in self.measures.odd() if one.turn_deg), None)
@@ -187,7 +205,15 @@ class MeasuresPanel(QWidget):
     def _look_changed(self) -> None:
         row_px = self.look.px("target")
         self.values.setMinimumHeight(_VALUE_ROWS * row_px)
-        self.changes.setMinimumHeight(_CHANGE_ROWS * row_px)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        self.changes.setMinimumHeight(rows_px(self.changes, _CHANGE_ROWS))
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        """Narrower words need more lines."""
+        super().resizeEvent(event)
+        self._make_room()
 
     def _lay_out(self) -> None:
         column = column_of(self)
@@ -197,6 +223,8 @@ class MeasuresPanel(QWidget):
         column.addWidget(self.odd)
         column.addWidget(stretch(self.exchange))
         column.addWidget(stretch(self.upright))
+        column.addWidget(self.golfer)
+        column.addWidget(stretch(self.nobody))
         for widget in (self.where, self.values, self.since, self.changes, self.told):
             column.addWidget(widget)
         column.setStretchFactor(self.values, 3)

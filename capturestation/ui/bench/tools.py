@@ -153,7 +153,7 @@ class BenchTools(QObject):
     def paint(self, painter: QPainter, cell: Cell, at: FieldPlace) -> None:
         """Paint over one field's picture: drawings on today's, spots while they are pointed out."""
         side, view = cell
-        field = self._field(at)
+        field = self.field_of(at)
         self.grounds.paint(painter, cell, field)
         if side is Side.NOW:
             drawn = self.sketcher.shown(view)
@@ -161,7 +161,8 @@ class BenchTools(QObject):
         if self.spots.wanted is not None:
             paint_spots(painter, self.spots.of(side, view), field)
 
-    def _field(self, at: FieldPlace) -> SketchField:
+    def field_of(self, at: FieldPlace) -> SketchField:
+        """Where a picture stands, and how large strokes on it are."""
         scale = self.place.look.px("body") / _SCALE_PX * self.place.canvas.devicePixelRatioF()
         # In a small field they would hide the golfer.
         scale = max(min(scale, at.rect.height / _FIELD_PX), _LEAST)
@@ -258,7 +259,7 @@ class BenchTools(QObject):
     def _take_fields(self) -> None:
         """Today's pictures as they stand on the canvas this moment."""
         fields = {
-            field.cell[1]: self._field(field.place)
+            field.cell[1]: self.field_of(field.place)
             for field in self.place.canvas.fields
             if field.cell[0] is Side.NOW
         }

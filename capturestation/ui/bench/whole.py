@@ -15,6 +15,7 @@ from capturestation.library import Library
 from capturestation.station.cache import Cache
 from capturestation.station.undo import UndoList
 from capturestation.ui.bench.commands import bench_commands
+from capturestation.ui.bench.golfer import GolferTool
 from capturestation.ui.bench.place import BenchPlace
 from capturestation.ui.bench.seeing import Seeing
 from capturestation.ui.bench.tools import BenchTools
@@ -48,13 +49,15 @@ class Bench(BenchPlace):
         super().__init__(library, workers, look, steps, parent, cache=cache)
         self.tools = BenchTools(self)
         self.seeing = Seeing(self)
+        self.golfer = GolferTool(self.tools, self.seeing)
         self.canvas.after_pictures = self._paint_over
         if isinstance(steps, Steps):
             steps.told.changed.connect(self.tools.sketch.show_steps)
 
     def commands(self) -> dict[str, Callable[[], None]]:
         """What it does for each action of the table of keys."""
-        return {**bench_commands(self), **self.tools.commands(), **self.seeing.commands()}
+        others = {**bench_commands(self), **self.tools.commands(), **self.seeing.commands()}
+        return self.golfer.commands(others)
 
     @property
     def is_writing(self) -> bool:
@@ -65,10 +68,11 @@ class Bench(BenchPlace):
         """What is drawn over one picture: sticks below what a hand drew."""
         self.seeing.paint(painter, cell, at)
         self.tools.paint(painter, cell, at)
+        self.golfer.paint(painter, cell, at)
 
     def leave(self) -> bool:
         """Give up what a tool began, then close what lies over the pictures."""
-        return self.tools.leave() or super().leave()
+        return self.golfer.leave() or self.tools.leave() or super().leave()
 
     def kept(self) -> dict[str, str]:
         """What the Bench keeps, and the folder that clips go to."""
