@@ -27,6 +27,7 @@ from capturestation.records import (
     Result,
     Swing,
     SwingBook,
+    SwingId,
     View,
     Watch,
 )
@@ -38,7 +39,7 @@ from capturestation.station.models import BodyModel
 from capturestation.station.seeing import Looked, Lookers, look_through
 from capturestation.station.seen_tracks import keep_tracks, kept_tracks
 from capturestation.station.spots import find_balls
-from capturestation.station.standpoints import standpoints
+from capturestation.station.standpoints import bay_word, standpoints
 from capturestation.swing.finding import find_all
 from capturestation.swing.hard_to_see import wider_where_hardly_seen
 from capturestation.swing.marks import effective_marks, with_found
@@ -75,6 +76,20 @@ def is_current(swing: Swing) -> bool:
     return bool(ours) and all(result.why_missing != NO_MODEL for result in ours)
 
 
+def is_by_this_bay(library: Library, swing: Swing) -> bool:
+    """Whether a swing's measures were taken by what is known of its bay now."""
+    ours = of_measures(swing.book.results)
+    by_now = _by_bay(METHOD, bay_word(library, swing))
+    return all(f"{one.method} ".startswith(f"{by_now} ") for one in ours) and (
+        by_now != METHOD or not any(one.method.startswith(f"{METHOD} bay ") for one in ours)
+    )
+
+
+def _by_bay(method: str, word: str) -> str:
+    """A way of measuring with the bay by which it was done."""
+    return method.replace(METHOD, f"{METHOD} bay {word}", 1) if word else method
+
+
 @dataclass
 class Analyst:
     """Analyses swings of one library.
@@ -108,11 +123,13 @@ class Analyst:
             LibraryError: If the library can't be written.
         """
         found: list[Analysed] = []
-        todo = [swing for swing in swings if again or not is_current(swing)]
+        anew = {} if again else self._by_other_bays(swings)
+        todo = [swing for swing in swings if again or not (is_current(swing) or swing.id in anew)]
         with _Desk(self.model, self.workers) as desk:
             for swing in swings:
                 if swing not in todo:
-                    found.append(Analysed(swing=swing, done=False))
+                    now = anew.get(swing.id, swing)
+                    found.append(Analysed(swing=now, done=swing.id in anew))
                     continue
                 number = todo.index(swing)
                 for ahead in todo[number : number + 1 + self.workers // 2]:
@@ -121,6 +138,16 @@ class Analyst:
                 found.append(self._finished(swing, *desk.answer(swing, share)))
         watch.report(1.0, "analysed")
         return tuple(found)
+
+    def _by_other_bays(self, swings: Sequence[Swing]) -> dict[SwingId, Swing]:
+        """Swings of whose bay something else is known now, measured anew from kept tracks."""
+        found = {}
+        for swing in swings:
+            if is_current(swing) and not is_by_this_bay(self.library, swing):
+                fresh = self.measure_again(swing)
+                if fresh is not None:
+                    found[swing.id] = fresh
+        return found
 
     def measure_again(self, swing: Swing, *, moments_too: bool = False) -> Swing | None:
         """Take the measures anew from kept tracks, as after a mark by hand; None without tracks.
@@ -198,7 +225,9 @@ class Analyst:
         fresh = measure_both(
             figures.pictures, figures.space, book.marks, why_none=why, wider=self.wider * hardly
         )
-        return with_results(with_tempo(book), fresh)
+        word = bay_word(self.library, Swing(facts=swing.facts, book=book))
+        by_bay = [replace(one, method=_by_bay(one.method, word)) for one in fresh]
+        return with_results(with_tempo(book), by_bay)
 
 
 def _why_no_set(book: SwingBook, placed: Mapping[View, Looked]) -> str:

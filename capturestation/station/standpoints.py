@@ -6,6 +6,7 @@ seen to have been moved. A later calibration never changes an earlier swing.
 
 from __future__ import annotations
 
+import hashlib
 import json
 import math
 from collections.abc import Mapping
@@ -111,6 +112,24 @@ def standpoints(library: Library, swing: Swing) -> Standpoints:
     hand = library.student(swing.book.student_id).hand
     side = 1 if hand is Hand.RIGHT else -1
     return Standpoints(swing=swing, side=side, by_view=known, missing=missing)
+
+
+def bay_word(library: Library, swing: Swing) -> str:
+    """A short word for the calibrations that count for a swing; empty where none was ever made.
+
+    Another one comes with a camera that was measured, withdrawn or found to have been moved.
+    """
+    rows = {
+        recording.view: library.calibration_at(recording.camera, swing.facts.struck_at)
+        for recording in swing.facts.recordings
+        if recording.camera
+    }
+    held = [
+        f"{view} {'moved' if view in swing.book.moved else row.id}"
+        for view, row in sorted(rows.items())
+        if row is not None
+    ]
+    return hashlib.sha256("\n".join(held).encode()).hexdigest()[:8] if held else ""
 
 
 def _standpoint(library: Library, swing: Swing, recording: Recording) -> Standpoint | str:

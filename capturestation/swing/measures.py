@@ -6,6 +6,7 @@ Axes are a figure's: x to the target, y from the ball to the golfer, z up.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -100,6 +101,25 @@ def is_turn_possible(measure: Measure, moment: Moment, at: At) -> bool:
     for lead in measure.within:
         beside = (turn_of(at, lead) - middle + 180.0) % 360.0 - 180.0
         if not abs(beside) <= 0.5 * (high - low):
+            return False
+    return True
+
+
+_SHORTEST = {Joint.LEAD_HIP: 0.06, Joint.LEAD_SHOULDER: 0.12}
+# Of the height from ankles to nose: half of what hips and shoulders of golfers are apart, level.
+
+
+def is_line_seen(measure: Measure, at: At) -> bool:
+    """Whether all lines that a measure is taken from are seen about as long as they are.
+
+    A golfer whose front the body model can't tell from his back it sees with hips or shoulders
+    almost in one place; which way such a line points is chance. Where his height isn't known,
+    nothing is said against it.
+    """
+    tall = ankles_to_nose(at, at) if measure.within else float("nan")
+    for lead in measure.within:
+        gap = at[lead] - at[lead.other]
+        if math.hypot(gap[0], gap[1]) < _SHORTEST[lead] * tall:
             return False
     return True
 

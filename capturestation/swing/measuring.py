@@ -27,10 +27,11 @@ from capturestation.swing.measures import (
     RATIO,
     Measure,
     full_name,
+    is_line_seen,
     is_turn_possible,
 )
 
-METHOD = "measures 5"
+METHOD = "measures 6"
 IN_SPACE, BY_PICTURES = "in space", "by pictures"
 """How a value was made; written behind the method."""
 WIDER_ON_PEOPLE = 1.5
@@ -42,6 +43,9 @@ MOST_U_DEG = 16.0
 """An angle whose stated error on rendered golfers is more, one standard uncertainty, is not told:
 twice that either way is wider than what golfers differ by."""
 _SIDES = "Which side is which could not be told there."
+_COLLAPSED = "Hips or shoulders are seen almost in one place there, which tells no turn."
+CORRECTED = "whether a correction found on rendered golfers holds"
+"""A cause of errors on people."""
 _SLOPE_NS = 12_000_000
 _UNITS = {DEG: "deg", RATIO: "ratio"}
 
@@ -64,8 +68,19 @@ class Errors:
         """The same, widened; a correction found on rendered golfers may not hold on people."""
         if wider == 1.0:
             return self
-        whole = hypot(self.u_systematic * wider, self.offset)
+        whole = hypot(self.u_systematic * wider, may_not_hold(self.offset))
         return Errors(u_random=self.u_random * wider, u_systematic=whole, offset=self.offset)
+
+
+def may_not_hold(offset: float) -> float:
+    """Standard uncertainty of a correction of which nobody knows how much of it holds on people.
+
+    From none of it to twice as much counts as equally likely, so that two of it hold all of that.
+
+    Source:
+        Guide to the expression of uncertainty in measurement, JCGM 100:2008, 4.3.7.
+    """
+    return abs(offset) / sqrt(3.0)
 
 
 @cache
@@ -152,6 +167,7 @@ def _taken(
     rough = why_too_rough(measure, mark, hypot(stated.u_random, stated.u_systematic), shift)
     if rough:
         return _missing(name, moment, rough)
+    corrected = 0.0 if wider == 1.0 else may_not_hold(stated.offset)
     stated = stated.on_people(wider)
     u_random, u_systematic = hypot(stated.u_random, shift), stated.u_systematic
     scale, unit = scale_of(figure, measure)
@@ -160,7 +176,7 @@ def _taken(
         unit=unit,
         u_random=u_random * scale,
         u_systematic=u_systematic * scale,
-        cause=_cause(moment, shift, u_random, u_systematic),
+        cause=_cause(moment, shift, stated, corrected),
     )
     return Result(name=name, moment=moment, measured=measured, method=f"{METHOD} {BY_PICTURES}")
 
@@ -173,8 +189,8 @@ def _why_untold(
         return "It needs both cameras' places measured, and what it takes seen by both."
     if not isfinite(value):
         return f"It needs {measure.needs} there."
-    if not is_turn_possible(measure, moment, there):
-        return _SIDES
+    if not (is_turn_possible(measure, moment, there) and is_line_seen(measure, there)):
+        return _SIDES if is_line_seen(measure, there) else _COLLAPSED
     if stated is None:
         return "How well it can be measured is not known yet."
     u = hypot(stated.u_random, stated.u_systematic)
@@ -204,8 +220,12 @@ def scale_of(figure: Figure, measure: Measure) -> tuple[float, str]:
     return (100.0, "% of height") if figure.metres is None else (100.0 * figure.metres, "cm")
 
 
-def _cause(moment: Moment, shift: float, u_random: float, u_systematic: float) -> str:
-    if shift > max(u_systematic, sqrt(max(u_random**2 - shift**2, 0.0))):
+def _cause(moment: Moment, shift: float, stated: Errors, corrected: float) -> str:
+    """What the largest part of an error comes from."""
+    lasting = sqrt(max(stated.u_systematic**2 - corrected**2, 0.0))
+    if corrected > max(shift, lasting, stated.u_random):
+        return CORRECTED
+    if shift > max(stated.u_systematic, stated.u_random):
         return f"when '{moment}' is"
     return "where the model sees the joints"
 
@@ -227,8 +247,9 @@ def by_moment(
     u_s = (late_ns - early_ns) / 4 / NS_PER_S
     slopes = []
     for step_ns in (-_SLOPE_NS, _SLOPE_NS):
-        beside = measure.value(figure.at(at_ns + step_ns), at_set)
-        if isfinite(beside):
+        there = figure.at(at_ns + step_ns)
+        beside = measure.value(there, at_set)
+        if isfinite(beside) and is_line_seen(measure, there):
             step = beside - value
             if measure.turns:
                 step = (step + 180.0) % 360.0 - 180.0
@@ -259,7 +280,8 @@ def curve(
     if at_set is None or at_set.at_ns is None:
         return np.full(len(figure.times_ns), np.nan)
     start = figure.at(at_set.at_ns)
-    values = [measure.value(dict(zip(POINTS, at, strict=True)), start) for at in figure.points]
+    instants = [dict(zip(POINTS, at, strict=True)) for at in figure.points]
+    values = [measure.value(at, start) if is_line_seen(measure, at) else np.nan for at in instants]
     found = np.array(values, dtype=np.float64)
     if measure.turns:
         known = np.isfinite(found)

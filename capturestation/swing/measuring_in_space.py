@@ -27,15 +27,18 @@ from capturestation.swing.measures import (
     MEASURES,
     Measure,
     full_name,
+    is_line_seen,
     is_turn_possible,
 )
 from capturestation.swing.measuring import (
+    CORRECTED,
     IN_SPACE,
     METHOD,
     MOST_U_DEG,
     WIDER_ON_PEOPLE,
     Errors,
     by_moment,
+    may_not_hold,
     measure_all,
     scale_of,
     table,
@@ -45,7 +48,12 @@ from capturestation.swing.space import Parts, asked_of, parts_of, why_no_head
 
 MOST_U_M = 0.10
 """A length whose stated error is more, one standard uncertainty, is not told in space."""
-_CAUSES = ("where the model sees the joints", "where the cameras stand", "the views' clocks")
+_CAUSES = (
+    "where the model sees the joints",
+    "where the cameras stand",
+    "the views' clocks",
+    CORRECTED,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +141,8 @@ def _in_space(
     if HEAD in asked_of(measure.value, there, standing) and why_no_head(figure, mark.at_ns):
         return _withheld(measure, moment, why_no_head(figure, mark.at_ns))
     value = measure.value(there, standing)
-    if not isfinite(value) or not is_turn_possible(measure, moment, there):
+    is_told = is_turn_possible(measure, moment, there) and is_line_seen(measure, there)
+    if not isfinite(value) or not is_told:
         return None
     parts = parts_of(figure, measure.value, mark.at_ns, at_set.at_ns)
     if parts is None or _is_too_rough(measure, known, parts):
@@ -177,13 +186,12 @@ def _measured(
     """A value with its errors, in the measure's own unit; no cause where it is the moment."""
     model = known.random * wider * parts.own
     lasting = known.systematic * wider * parts.own
-    # A correction found on rendered golfers may not hold on people.
-    lasting = lasting if wider == 1.0 else hypot(lasting, known.offset)
-    sizes = (hypot(model, lasting), parts.bay, parts.phase, shift)
+    corrected = 0.0 if wider == 1.0 else may_not_hold(known.offset)
+    sizes = (hypot(model, lasting), parts.bay, parts.phase, corrected, shift)
     return Measured(
         value=value,
         unit="",
         u_random=hypot(model, parts.phase, shift),
-        u_systematic=hypot(lasting, parts.bay),
+        u_systematic=hypot(lasting, corrected, parts.bay),
         cause=(*_CAUSES, "")[sizes.index(max(sizes))],
     )

@@ -29,6 +29,8 @@ _CONTRADICTED = 0.15
 _STORIES = 8
 # A patch changes that often in a clip: waggles, the club going back, the strike, feet.
 _GAIN_SPAN = (0.6, 1.7)
+_PASSES_NS = 8_333_333
+# A club head hides the ball's place for so long, in however many frames that is.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +126,7 @@ def _story(level: FloatArray, times_ns: IntArray, split: int) -> BallBracket | N
     return BallBracket(
         last_with_ns=int(times_ns[last]),
         first_without_ns=int(times_ns[first]),
-        confidence=_confidence(there, gone, first, last),
+        confidence=_confidence(there, gone, step, times_ns),
     )
 
 
@@ -180,7 +182,12 @@ def _step(there: BoolArray, gone: BoolArray, times_ns: IntArray) -> tuple[int, i
     return last, first
 
 
-def _confidence(there: BoolArray, gone: BoolArray, first: int, last: int) -> float:
-    """Share of frames that agree, less for each frame that is hidden between the two."""
+def _confidence(
+    there: BoolArray, gone: BoolArray, step: tuple[int, int], times_ns: IntArray
+) -> float:
+    """Share of frames that agree, less the longer the place is hidden between the two."""
+    last, first = step
+    usual_ns = max(float(np.median(np.diff(times_ns))), _PASSES_NS)
+    hidden = max(float(times_ns[first] - times_ns[last]) / usual_ns, 1.0)
     agree = (there[: last + 1].sum() + gone[first:].sum()) / (len(there) - (first - last - 1))
-    return float(np.clip(agree / (first - last) ** 0.5, 0.0, 1.0))
+    return float(np.clip(agree / hidden**0.5, 0.0, 1.0))

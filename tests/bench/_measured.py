@@ -17,6 +17,7 @@ import numpy as np
 
 from capturestation.records import FloatArray, Moment
 from capturestation.swing.figure import Figure
+from capturestation.swing.formulas import At
 from capturestation.swing.held import HELD
 from capturestation.swing.measures import (
     LENGTH,
@@ -24,6 +25,7 @@ from capturestation.swing.measures import (
     RATIO,
     Measure,
     full_name,
+    is_line_seen,
     is_turn_possible,
 )
 from capturestation.swing.space import parts_of
@@ -70,7 +72,7 @@ def _errors(one: Posed) -> dict[str, float]:
     found = {}
     for measure in MEASURES:
         for moment in () if measure.only_in_space else measure.moments:
-            if moment not in seen or not is_turn_possible(measure, moment, seen[moment]):
+            if moment not in seen or not _is_told(measure, moment, seen[moment]):
                 continue
             values = [measure.value(at[moment], at[Moment.SET]) for at in (seen, true)]
             off = values[0] - values[1]
@@ -78,6 +80,10 @@ def _errors(one: Posed) -> dict[str, float]:
             if np.isfinite(off):
                 found[full_name(measure, moment)] = off
     return found
+
+
+def _is_told(measure: Measure, moment: Moment, at: At) -> bool:
+    return is_turn_possible(measure, moment, at) and is_line_seen(measure, at)
 
 
 def stated(errors: Sequence[tuple[float, ...]], least: float) -> tuple[float, float, float]:
@@ -133,7 +139,7 @@ def _off_in_space(one: Posed) -> dict[str, Off]:
             scale = one.metres if measure.unit == LENGTH else 1.0
             off = measure.value(there, at_set) - scale * value_of(one.truth, measure, moment, one)
             off = (off + 180.0) % 360.0 - 180.0 if measure.turns else off
-            if np.isfinite(off) and is_turn_possible(measure, moment, there):
+            if np.isfinite(off) and _is_told(measure, moment, there):
                 parts = parts_of(one.space, measure.value, at[moment], at[Moment.SET])
                 found[full_name(measure, moment)] = (off, 0.0 if parts is None else parts.own)
     return found

@@ -8,6 +8,9 @@ golfer is a piece of work by itself, for as many processes as there are cores.
 
 The same looks are measured in space too, the bay known as well as boards leave it; that is told
 apart, under the same bars.
+
+Two looks at two hundred golfers are four hundred of a measure taken at one moment, less those that
+say why they aren't told; of one taken at several moments it is so many of each.
 """
 
 from __future__ import annotations
@@ -33,7 +36,7 @@ from tests.bench._measured import value_of
 from tests.bench._moment_pictures import Posed, cameras_of, posed
 from tests.bench.report import Bar, BenchReport, Detail
 
-FIRST_SEED, GOLFERS, DEPARTING = 9200, 40, 10
+FIRST_SEED, GOLFERS, DEPARTING = 9200, 200, 10
 _QUICK = (6, 2)
 _FEWEST = 20
 # Measures that are seen less often don't decide the bars; they are told beside.

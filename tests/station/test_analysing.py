@@ -3,14 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from capturestation.errors import CancelledError
-from capturestation.records import Hand, Measured, Moment, Quiet, Swing, View
-from capturestation.station.analysing import NO_MODEL, Analyst, is_current, with_results
+from capturestation.records import (
+    CalibrationRow,
+    Hand,
+    Measured,
+    Moment,
+    Quiet,
+    Swing,
+    View,
+    new_id,
+)
+from capturestation.station.analysing import (
+    NO_MODEL,
+    Analyst,
+    is_by_this_bay,
+    is_current,
+    with_results,
+)
 from capturestation.station.figures import odd_about
 from capturestation.station.marking import mark_by_hand
 from capturestation.station.models import BodyModel, body_model
@@ -23,6 +39,7 @@ from sample_sessions.parameters import SwingParameters
 from tests.helpers.invented_tracks import club_projected, moved, projected
 from tests.helpers.looked_at import Room
 
+CAMERA = "left phone"
 MISSING = BodyModel(path=Path("nowhere"), is_there=False, engine="cv2", why_not="not here")
 
 
@@ -135,6 +152,31 @@ def test_where_joints_are_hardly_seen_errors_are_wider(looked_at: Room) -> None:
         errors.append(_measured(measured, "pelvis turn, top").u_systematic)
 
     assert errors[1] > 1.5 * errors[0]
+
+
+def test_what_is_known_of_the_bay_now_is_a_reason_to_measure_anew(looked_at: Room) -> None:
+    model = BodyModel(path=Path("nowhere"), is_there=True, engine="cv2")
+    library, swing = looked_at.library, _filmed_by_a_camera(swings_of(looked_at)[0])
+    who = analyst(looked_at, model)
+    keep_tracks(who.cache.made_folder(swing.id), _tracks(swing))
+    assert who.measure_again(swing) is not None
+    (before,) = who.analyse([_filmed_by_a_camera(library.swing(swing.id))], Quiet())
+    since = swing.facts.struck_at - timedelta(hours=1)
+    library.add_calibration(
+        CalibrationRow(id=new_id(), camera=CAMERA, valid_from=since, document="{}")
+    )
+
+    (after,) = who.analyse([before.swing], Quiet())
+    (later,) = who.analyse([_filmed_by_a_camera(after.swing)], Quiet())
+
+    assert (before.done, after.done, later.done) == (False, True, False)
+    assert not is_by_this_bay(library, before.swing)
+    assert is_current(after.swing)
+
+
+def _filmed_by_a_camera(swing: Swing) -> Swing:
+    recordings = tuple(replace(one, camera=CAMERA) for one in swing.facts.recordings)
+    return replace(swing, facts=replace(swing.facts, recordings=recordings))
 
 
 def test_how_a_swing_was_filmed_is_looked_at(looked_at: Room) -> None:

@@ -10,6 +10,7 @@ from capturestation.swing.figure import POINTS, Figure
 from capturestation.swing.held import HELD
 from capturestation.swing.measures import LENGTH, MEASURES, full_name
 from capturestation.swing.measuring import (
+    CORRECTED,
     WIDER_ON_PEOPLE,
     Errors,
     curve,
@@ -70,7 +71,8 @@ def test_a_correction_is_taken_off_and_on_people_counts_as_an_error() -> None:
     assert on_people is not None
     assert on_renders.value == pytest.approx(35.0, abs=0.01)
     assert on_renders.u_systematic == 3.0
-    assert on_people.u_systematic == pytest.approx(np.hypot(4.5, 10.0))
+    assert on_people.u_systematic == pytest.approx(np.hypot(4.5, 10.0 / np.sqrt(3.0)))
+    assert on_people.cause == CORRECTED
 
 
 def test_an_unsure_moment_adds_what_the_value_changes_meanwhile() -> None:
@@ -84,6 +86,20 @@ def test_an_unsure_moment_adds_what_the_value_changes_meanwhile() -> None:
     # 0.4 s from end to end is four standard uncertainties, at 50 degrees a second.
     assert measured.u_random == pytest.approx(np.hypot(2.0, 5.0), rel=0.01)
     assert measured.cause == "when 'top' is"
+
+
+def test_hips_seen_almost_in_one_place_tell_no_turn() -> None:
+    close = turning()
+    middle = 0.5 * (close.points[:, Joint.LEAD_HIP.place] + close.points[:, Joint.TRAIL_HIP.place])
+    for joint, up in ((Joint.LEAD_ANKLE, 0.0), (Joint.TRAIL_ANKLE, 0.0), (Joint.NOSE, 1.0)):
+        close.points[:, joint.place] = np.array([0.0, 0.0, up])
+    wide = {r.name: r for r in measure_all(close, BOTH, errors=STATED)}
+    for joint in (Joint.LEAD_HIP, Joint.TRAIL_HIP):
+        close.points[:, joint.place] = middle + 0.2 * (close.points[:, joint.place] - middle)
+    narrow = {r.name: r for r in measure_all(close, BOTH, errors=STATED)}
+
+    assert wide[TOP_TURN].measured is not None
+    assert "almost in one place" in narrow[TOP_TURN].why_missing
 
 
 def test_what_is_missing_says_why() -> None:

@@ -57,6 +57,17 @@ def test_a_club_that_hides_the_ball_at_contact_widens_the_bracket() -> None:
     assert hidden.confidence < plain.confidence
 
 
+def test_more_frames_that_a_club_hides_in_the_same_time_are_no_less_sure() -> None:
+    confidence = []
+    for rate_hz in (120.0, 240.0):
+        times_ns = frame_times(rate_hz, 2.2)
+        hidden = ball_leaving(ball_patches(2, times_ns, CONTACT_NS, Lie(covers=True)), times_ns)
+        assert hidden is not None
+        confidence.append(hidden.confidence)
+
+    assert confidence[1] > 0.9 * confidence[0]
+
+
 def test_a_ball_that_stays_is_no_ball_leaving() -> None:
     times_ns = frame_times(60.0, 2.0)
 

@@ -27,7 +27,7 @@ from capturestation.station.standpoints import standpoints
 from capturestation.swing.focus import spoken_of
 from capturestation.swing.held import HELD
 from capturestation.swing.measures import MEASURES, Measure, full_name, sides_of
-from capturestation.swing.measuring import IN_SPACE, METHOD, curve, scale_of
+from capturestation.swing.measuring import IN_SPACE, curve, scale_of
 from capturestation.swing.measuring_in_space import offsets
 from capturestation.swing.oddities import Oddity
 from capturestation.swing.tracks import BodyTrack
@@ -350,7 +350,7 @@ def _curve(figures: Figures, measure: Measure, swing: Swing) -> SeenCurve:
     told = {r.method for r in of_measures(swing.book.results) if _is_of(r, measure) and r.measured}
     pictures, space = figures.pictures, figures.space
     assert pictures is not None
-    if space is not None and f"{METHOD} {IN_SPACE}" in told:
+    if space is not None and any(method.endswith(IN_SPACE) for method in told):
         values = curve(space, measure, swing.book.marks, errors=offsets())
         unit = scale_of(space, measure)[1]
         return SeenCurve(times_ns=space.times_ns, values=values, unit=unit)
