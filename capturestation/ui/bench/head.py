@@ -158,7 +158,6 @@ class Head(QWidget):
 
     def _look_changed(self) -> None:
         for word in self._words.values():
-            word.setFont(self.look.font("body"))
             word.setMinimumHeight(self.look.px("target"))
         self._row.setSpacing(self.look.px("gap"))
         self.setFixedHeight(round(_LINE_SHARE * self.look.px("title")))

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from PyQt6.QtWidgets import QLabel, QPushButton, QWidget
+from PyQt6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from capturestation.ui.bench.head import Head
+from capturestation.ui.header import Header
 from capturestation.ui.look import Look
+from capturestation.ui.style import dress
 
 
 @pytest.fixture
@@ -76,3 +78,25 @@ def test_on_a_narrow_page_an_open_panel_leaves_more_than_half(head: Head, look: 
 
     assert narrow == 558
     assert head.drawer.minimumWidth() == 17 * look.px("body")
+
+
+def test_once_there_is_room_again_the_words_have_the_letters_that_were_chosen(
+    undressed: QApplication, head: Head, look: Look, qtbot: QtBot
+) -> None:
+    dress(undressed, look)
+    head.add_panel("send", QLabel("panel"))
+    header = Header(look)
+    qtbot.addWidget(header)
+    header.put_places(("book", "bench", "bay"))
+    header.put_tools(head.words)
+    header.resize(500, 80)
+    header.show()
+    word = head.words.findChild(QPushButton)
+    assert word is not None
+
+    look.enlarge(2.0)
+    narrow_px = word.fontInfo().pixelSize()
+    header.resize(2560, 80)
+
+    assert narrow_px == look.px("note")
+    assert word.fontInfo().pixelSize() == look.px("body")
