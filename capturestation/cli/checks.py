@@ -11,7 +11,7 @@ from capturestation.cli.show import json_option, library_option, opened, show, t
 from capturestation.station.cache import cache_of
 from capturestation.station.finding import LATEST, latest_or
 from capturestation.station.function_checks import asked_of, change_check, checks_of
-from capturestation.station.stick_check import MARK_DEG, read_stick
+from capturestation.station.stick_check import MARK_DEG, StickReading, read_stick
 from capturestation.swing.checks import FunctionCheck
 
 
@@ -82,13 +82,25 @@ def stick(swing: str, at: float, turned: float, library: Path, as_json: bool) ->
 
     Lay a mark at 45 degrees to the target line, hold a stick across both hips, turn until it lies
     over the mark, stand still while the Bay keeps it by its key; analyse that recording (SWING).
+    It is read by pictures, and in space too where the bay was measured.
     """
     with opened(library) as book:
         found = read_stick(book, cache_of(book), latest_or(book, swing), to_ns(at), mark_deg=turned)
-    verdict = "within what it states" if found.is_within else "more than it states"
-    text = (
-        f"The stick lies at {found.mark_deg:.0f} deg, the hips are read as {found.read_deg:.0f} deg"
-        f" closed: off by {found.off_deg:+.0f} deg, {verdict} (\N{PLUS-MINUS SIGN}"
-        f" {2 * found.u_deg:.0f}).\nStanding still it wandered by {found.moved_deg:.1f} deg."
+    told = [
+        f"The stick lies at {found.mark_deg:.0f} deg closed.",
+        _told("By pictures", found.pictures),
+    ]
+    if found.space is not None:
+        told.append(_told("In space", found.space))
+    elif found.why:
+        told.append(f"Not in space: {found.why}")
+    show(found, as_json=as_json, text="\n".join(told))
+
+
+def _told(how: str, read: StickReading) -> str:
+    verdict = "within what it states" if read.is_within else "more than it states"
+    return (
+        f"{how} the hips are read as {read.read_deg:.0f} deg: off by {read.off_deg:+.0f} deg,"
+        f" {verdict} (\N{PLUS-MINUS SIGN} {2 * read.u_deg:.0f});"
+        f" meanwhile it wandered by {read.moved_deg:.1f} deg."
     )
-    show(found, as_json=as_json, text=text)

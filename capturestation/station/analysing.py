@@ -41,6 +41,7 @@ from capturestation.station.seen_tracks import keep_tracks, kept_tracks
 from capturestation.station.spots import find_balls
 from capturestation.station.standpoints import bay_word, standpoints
 from capturestation.swing.finding import find_all
+from capturestation.swing.hard_to_see import wider_where_hardly_seen
 from capturestation.swing.marks import effective_marks, with_found
 from capturestation.swing.measuring import METHOD, WIDER_ON_PEOPLE
 from capturestation.swing.measuring_in_space import measure_both
@@ -219,8 +220,10 @@ class Analyst:
         if told is not None and figures.why:
             told.append(figures.why)
         why = why or ("" if placed else NO_ZERO) or _why_no_set(book, placed)
+        front = placed.get(View.FACE_ON)
+        hardly = wider_where_hardly_seen(None if front is None else front.body, book.marks)
         fresh = measure_both(
-            figures.pictures, figures.space, book.marks, why_none=why, wider=self.wider
+            figures.pictures, figures.space, book.marks, why_none=why, wider=self.wider * hardly
         )
         word = bay_word(self.library, Swing(facts=swing.facts, book=book))
         by_bay = [replace(one, method=_by_bay(one.method, word)) for one in fresh]

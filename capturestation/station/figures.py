@@ -20,8 +20,9 @@ from capturestation.station.two_views import two_views
 from capturestation.swing.both_views import cleaned_together
 from capturestation.swing.figure import Figure, Pictured, upright
 from capturestation.swing.finding import Watched
+from capturestation.swing.hard_to_see import wider_where_hardly_seen
 from capturestation.swing.marks import effective_marks
-from capturestation.swing.oddities import Oddity, SeenBody, oddities
+from capturestation.swing.oddities import Oddity, SeenBody, hardly_seen, oddities
 from capturestation.swing.tracks import BodyTrack, no_track
 
 _STEP_NS = 8_333_333
@@ -125,4 +126,7 @@ def odd_about(seen: Mapping[View, Looked], swing: Swing, hand: Hand) -> tuple[Od
             if track is not None:
                 views[view] = SeenBody(track=track, height_px=recording.height_px, company=company)
     at_set = effective_marks(swing.book.marks).get(Moment.SET)
-    return oddities(views, hand=hand, set_ns=None if at_set is None else at_set.at_ns)
+    told = oddities(views, hand=hand, set_ns=None if at_set is None else at_set.at_ns)
+    front = views.get(View.FACE_ON)
+    wider = wider_where_hardly_seen(None if front is None else front.track, swing.book.marks)
+    return (*told, *hardly_seen(1.0 if told else wider))

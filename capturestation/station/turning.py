@@ -6,7 +6,6 @@ it is turned, and the old one lies in the trash until it is sure that nobody wan
 
 from __future__ import annotations
 
-import shutil
 import tempfile
 from collections.abc import Callable
 from dataclasses import replace
@@ -14,6 +13,7 @@ from pathlib import Path
 
 from capturestation import __version__
 from capturestation.errors import BadInputError, NotFoundError
+from capturestation.folders import copy_durably
 from capturestation.library import Library
 from capturestation.media.turned import turn_file
 from capturestation.records import (
@@ -53,7 +53,7 @@ def turn_view(
 
     Raises:
         NotFoundError: If it has no such view.
-        BadInputError: If its file is of a kind that can't say how it is turned.
+        BadInputError: If its file is of a kind that can't say how it is turned, or isn't there.
         CancelledError: If the watch stops it; nothing was changed.
         OutputError: If there is no room.
     """
@@ -69,11 +69,11 @@ def turn_view(
     with tempfile.TemporaryDirectory() as folder:
         files = {r.view: library.media_path(swing, r.view) for r in swing.facts.recordings}
         copy = Path(folder) / recording.file
-        shutil.copyfile(files[view], copy)
+        copy_durably(files[view], copy, Part(watch, 0.0, 0.1))
         turn_file(copy, turn_deg)
         files[view] = copy
         cameras = {r.view: r.camera for r in swing.facts.recordings}
-        sources = read_sources(files, cameras, Part(watch, 0.0, 0.3))
+        sources = read_sources(files, cameras, Part(watch, 0.1, 0.3))
         facts = SwingFacts(
             id=SwingId(new_id()),
             struck_at=swing.facts.struck_at,

@@ -14,6 +14,7 @@ import numpy as np
 
 from capturestation.records import NS_PER_S, BoolArray, Hand, View
 from capturestation.swing.body import HIDDEN, tall_px
+from capturestation.swing.hard_to_see import NOTICED
 from capturestation.swing.tracks import BodyTrack, Company, Joint
 
 _BEFORE_NS, _AFTER_NS = round(0.3 * NS_PER_S), round(0.1 * NS_PER_S)
@@ -53,6 +54,7 @@ class Odd(StrEnum):
     OTHER_HAND = "other hand"
     TWO_PEOPLE = "two people"
     LIES = "lies across"
+    HARDLY_SEEN = "hardly seen"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,6 +142,17 @@ def _others(view: View, company: Company) -> str:
 
 def _golfer(view: View) -> str:
     return f"swings golfer ... {view} --box ..."
+
+
+def hardly_seen(wider: float) -> tuple[Oddity, ...]:
+    """What to say where joints are seen so unsurely that errors are stated so much wider."""
+    if wider < NOTICED:
+        return ()
+    said = (
+        "The golfer's joints are hardly seen in the face-on picture, as under wide clothes: "
+        f"errors are stated {wider:.1f} times as wide. Tighter clothes or better light tell more."
+    )
+    return (Oddity(odd=Odd.HARDLY_SEEN, said=said, view=View.FACE_ON),)
 
 
 def _lies(view: View, turn_deg: int) -> Oddity:

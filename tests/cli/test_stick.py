@@ -29,7 +29,9 @@ def test_a_stick_is_read(typed: Typed) -> None:
     as_json = typed("checks", "stick", "--at", "-0.28", "--turned", "10", "--json")
 
     assert (done.code, done.err) == (0, "")
-    assert done.out.startswith("The stick lies at 45 deg, the hips are read as ")
+    assert done.out.startswith(
+        "The stick lies at 45 deg closed.\nBy pictures the hips are read as "
+    )
     assert isinstance(as_json.value, dict)
     assert as_json.value["mark_deg"] == 10.0
 

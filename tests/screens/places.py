@@ -145,6 +145,10 @@ def _gathered(window: Window) -> bool:
     return bool(page.courses) or page.empty.text() != say("book.weeks.reading")
 
 
+def _pictured(window: Window) -> bool:
+    return all(one.print.has_picture for one in _book(window).views_page.views.values())
+
+
 SCREENS = (
     Screen(name="book", show=lambda window: _nothing(_book(window)), ready=_printed, leave=_leave),
     Screen(name="book-student", show=_form, leave=_leave),
@@ -152,6 +156,7 @@ SCREENS = (
         Screen(name=f"book-{name}", show=partial(_ask, name), leave=_leave)
         for name in ("ball", "club", "move", "focus")
     ),
+    Screen(name="book-views", show=partial(_ask, "views"), ready=_pictured, leave=_leave),
     Screen(name="book-weeks", show=partial(_ask, "weeks"), ready=_gathered, leave=_leave),
     Screen(name="book-away", show=_away, leave=_leave),
     Screen(name="bench", show=_at_top, ready=_at_focus, leave=_leave),

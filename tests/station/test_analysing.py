@@ -10,7 +10,16 @@ import numpy as np
 import pytest
 
 from capturestation.errors import CancelledError
-from capturestation.records import CalibrationRow, Hand, Moment, Quiet, Swing, View, new_id
+from capturestation.records import (
+    CalibrationRow,
+    Hand,
+    Measured,
+    Moment,
+    Quiet,
+    Swing,
+    View,
+    new_id,
+)
 from capturestation.station.analysing import (
     NO_MODEL,
     Analyst,
@@ -125,6 +134,26 @@ def test_a_hand_s_mark_moves_the_measures_without_looking_again(looked_at: Room)
     assert abs(turns[1] - turns[0]) > 5.0
 
 
+def test_where_joints_are_hardly_seen_errors_are_wider(looked_at: Room) -> None:
+    model = BodyModel(path=Path("nowhere"), is_there=True, engine="cv2")
+    who, swing = analyst(looked_at, model), swings_of(looked_at)[0]
+    for moment, at_s in {Moment.SET: -1.2, Moment.TOP: -0.27, Moment.FINISH: 0.6}.items():
+        swing = mark_by_hand(looked_at.library, swing, moment, at_ns=round(at_s * 1e9))
+    errors = []
+    for surely in (1.0, 0.9):
+        tracks = {}
+        for view, one in _tracks(swing).items():
+            assert one.body is not None
+            body = replace(one.body, seen=np.full_like(one.body.seen, surely))
+            tracks[view] = replace(one, body=body)
+        keep_tracks(who.cache.made_folder(swing.id), tracks)
+        measured = who.measure_again(swing)
+        assert measured is not None
+        errors.append(_measured(measured, "pelvis turn, top").u_systematic)
+
+    assert errors[1] > 1.5 * errors[0]
+
+
 def test_what_is_known_of_the_bay_now_is_a_reason_to_measure_anew(looked_at: Room) -> None:
     model = BodyModel(path=Path("nowhere"), is_there=True, engine="cv2")
     library, swing = looked_at.library, _filmed_by_a_camera(swings_of(looked_at)[0])
@@ -215,6 +244,10 @@ def _tracks(swing: Swing) -> dict[View, Looked]:
 
 
 def _value(swing: Swing, name: str) -> float:
+    return _measured(swing, name).value
+
+
+def _measured(swing: Swing, name: str) -> Measured:
     result = next(r for r in swing.book.results if r.name == name)
     assert result.measured is not None, result.why_missing
-    return result.measured.value
+    return result.measured

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from capturestation.errors import CancelledError, NotFoundError
+from capturestation.errors import CancelledError, NotFoundError, NotReadableError
 from capturestation.records import Moment, Quiet, StopAfter, View
 from capturestation.station.marking import mark_by_hand
 from capturestation.station.turning import turn_step, turn_view
@@ -53,6 +53,19 @@ def test_stopped_or_refused_nothing_was_changed(looked_at: Room) -> None:
         turn_view(library, looked_at.cache, old, View.FACE_ON, 90, StopAfter(0.5))
     with pytest.raises(NotFoundError):
         turn_view(library, looked_at.cache, old, View.EXTRA, 90, Quiet())
+
+    assert library.swing(old.id) == old
+    assert library.trash() == ()
+
+
+def test_a_recording_that_is_not_there_is_said_and_nothing_was_changed(looked_at: Room) -> None:
+    library = looked_at.library
+    old = library.swing(looked_at.swing_id)
+    path = library.media_path(old, View.FACE_ON)
+    path.rename(path.with_suffix(".away"))
+
+    with pytest.raises(NotReadableError):
+        turn_view(library, looked_at.cache, old, View.FACE_ON, 90, Quiet())
 
     assert library.swing(old.id) == old
     assert library.trash() == ()

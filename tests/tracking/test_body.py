@@ -9,10 +9,17 @@ import pytest
 
 from capturestation.errors import BadInputError, NotFoundError
 from capturestation.records import Box, FloatArray, FrameArray, Hand, View
+from capturestation.swing.hard_to_see import how_surely
 from capturestation.swing.tracks import BodyTrack, Joint
 from capturestation.tracking.body import BodyTracker
 from capturestation.tracking.body_network import FILE, SIDE_PX, BodyNetwork, Landmarks
 from capturestation.tracking.body_region import Region, region_of
+from sample_sessions.cameras import Placement, cameras_for
+from sample_sessions.clothes import Clothes
+from sample_sessions.golfer import Golfer
+from sample_sessions.loose import rain_clothes
+from sample_sessions.parameters import SwingParameters
+from sample_sessions.render import Renderer
 from tests.helpers.body_pictures import Pictured, network, pictured
 
 REACH = Box(left=0.2, top=0.05, right=0.8, bottom=0.95)
@@ -160,3 +167,18 @@ def test_another_file_is_no_body_model(tmp_path: Path) -> None:
 
     with pytest.raises(BadInputError, match="hash"):
         BodyNetwork(path)
+
+
+def test_wide_clothes_are_seen_less_surely() -> None:
+    golfer, camera = Golfer(SwingParameters()), cameras_for(Hand.RIGHT)[0]
+    half = camera.placed(Placement(size_share=0.5))
+    surely = []
+    for loose in (None, rain_clothes(506)):
+        tracker = BodyTracker(network(), hand=Hand.RIGHT, box=REACH)
+        renderer = Renderer(golfer, half, Clothes(loose=loose))
+        for time_s in (-1.3, -0.3, 0.0):
+            tracker.see(renderer.frame(time_s), round(time_s * 1e9))
+        track = tracker.track()
+        surely.append(how_surely(track, track.times_ns))
+
+    assert surely[1] < surely[0] - 0.2

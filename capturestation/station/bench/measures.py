@@ -21,7 +21,8 @@ from capturestation.station.bench.notice import Notice
 from capturestation.station.bench.state import BenchState
 from capturestation.station.cache import Cache
 from capturestation.station.comparing import ChangeRow, changes
-from capturestation.station.figures import Figures, bodies_of, figures_of, odd_about
+from capturestation.station.figures import Figures, bodies_of, figures_of
+from capturestation.station.odd_views import odd_of
 from capturestation.station.seen_tracks import kept_tracks
 from capturestation.station.standpoints import standpoints
 from capturestation.swing.focus import spoken_of
@@ -311,7 +312,7 @@ def read_measures(
     """
     now, then = swings.get(Side.NOW), swings.get(Side.THEN)
     rows = changes(library, now, then) if now is not None and then is not None else ()
-    odd = () if now is None else _odd(library, cache, now)
+    odd = () if now is None else odd_of(library, cache, now)
     if not with_tracks:
         return ReadMeasures(swings=swings, changes=rows, odd=odd)
     curves: dict[Side, Mapping[str, SeenCurve]] = {}
@@ -324,12 +325,6 @@ def read_measures(
     return ReadMeasures(
         swings=swings, changes=rows, curves=curves, bodies=bodies, has_tracks=True, odd=odd
     )
-
-
-def _odd(library: Library, cache: Cache, swing: Swing) -> tuple[Oddity, ...]:
-    """What is odd about how today's swing was filmed, by what was seen of it."""
-    seen = kept_tracks(cache.folder(swing.id))
-    return odd_about(seen, swing, library.student(swing.book.student_id).hand)
 
 
 def _tracks(

@@ -142,9 +142,13 @@ class Openings:
             seen = state.seen(side)
             if swing is None or seen is None:
                 continue
-            if side is Side.NOW and swing.book.syncs != seen.swing.book.syncs:
-                # Its pictures stand elsewhere on the clock by now.
+            is_exchanged = swing.book.exchanged != seen.swing.book.exchanged
+            if side is Side.NOW and (is_exchanged or swing.book.syncs != seen.swing.book.syncs):
+                # Its pictures stand elsewhere on the clock by now, or have other names.
                 self.look_at(swing.id)
+                return
+            if is_exchanged and state.then is not None:
+                self.open_earlier(swing.id, state.then.word)
                 return
             state.take_swing(swing)
         if Side.THEN in found and (then is None or now is None or not _of_one(now, then)):

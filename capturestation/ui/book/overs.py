@@ -18,6 +18,7 @@ from capturestation.ui.book.lesson_form import LessonForm
 from capturestation.ui.book.move_page import MovePage
 from capturestation.ui.book.sheets import Sheets
 from capturestation.ui.book.student_form import StudentForm
+from capturestation.ui.book.views_page import ViewsPage
 from capturestation.ui.book.weeks_page import WeeksPage
 from capturestation.ui.book.word_page import WordPage
 from capturestation.ui.texts import say
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from capturestation.ui.book.choosing import Choosing
     from capturestation.ui.book.keeping import Keeping
     from capturestation.ui.book.long_away import LongAway
+    from capturestation.ui.book.mending import Mending
     from capturestation.ui.book.taking import Taking
     from capturestation.ui.book.weekly import Weekly
 
@@ -38,6 +40,7 @@ class Overs(Sheets):
     changing: Changing
     choosing: Choosing
     keeping: Keeping
+    mending: Mending
     taking: Taking
     weekly: Weekly
 
@@ -99,6 +102,15 @@ class Overs(Sheets):
         page = MovePage(self.look)
         page.typed.connect(lambda _text: self.changing.show_goals())
         page.chosen.connect(self.changing.move)
+        page.left.connect(self.close_over)
+        return self.laid_over(page)
+
+    @cached_property
+    def views_page(self) -> ViewsPage:
+        """How a swing was filmed is put right."""
+        page = ViewsPage(self.look)
+        page.exchanges.connect(self.mending.exchange)
+        page.turns.connect(self.mending.turn)
         page.left.connect(self.close_over)
         return self.laid_over(page)
 

@@ -33,6 +33,7 @@ from capturestation.ui.book.changing import Changing
 from capturestation.ui.book.choosing import Choosing
 from capturestation.ui.book.keeping import Keeping
 from capturestation.ui.book.long_away import LongAway
+from capturestation.ui.book.mending import Mending
 from capturestation.ui.book.move_page import MovePage
 from capturestation.ui.book.overs import Overs
 from capturestation.ui.book.panes import Part
@@ -83,6 +84,7 @@ class BookPlace(Overs):
         self.changing = Changing(self)
         self.choosing = Choosing(self)
         self.keeping = Keeping(self)
+        self.mending = Mending(self)
         self.away = LongAway(self)
         self.taking = Taking(self)
         self.weekly = Weekly(self)
@@ -126,6 +128,7 @@ class BookPlace(Overs):
             "book.ball": self.choosing.ask_ball,
             "book.notes": does.ask_notes,
             "book.move": does.ask_move,
+            "book.views": self.mending.ask,
             "book.delete": does.delete,
             "book.delete_lesson": does.delete_lesson,
             "book.focus": does.change_focus,

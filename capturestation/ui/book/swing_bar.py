@@ -20,7 +20,7 @@ from capturestation.ui.look import Look
 from capturestation.ui.texts import say
 from capturestation.ui.words import button, cut, put_words
 
-_SWING = ("open", "star", "club", "kind", "ball", "notes", "move", "delete")
+_SWING = ("open", "star", "club", "kind", "ball", "notes", "views", "move", "delete")
 _LESSON = ("focus", "notes", "delete_lesson")
 _MOST_CLUB = 24
 _WORDS = (
@@ -31,6 +31,7 @@ _WORDS = (
     "ball",
     "focus",
     "notes",
+    "views",
     "move",
     "delete",
     "delete_lesson",

@@ -7,10 +7,12 @@ from dataclasses import replace
 import pytest
 from pytestqt.qtbot import QtBot
 
+from capturestation.drawing.grid import Side
 from capturestation.errors import OutputError, StationError
 from capturestation.library import Library
-from capturestation.records import Swing, SwingBook, SwingId
+from capturestation.records import Swing, SwingBook, SwingId, View
 from capturestation.station import deleting
+from capturestation.station.exchanging import exchanged_book
 from capturestation.ui.bench.openings import Openings
 from capturestation.ui.bench.place import BenchPlace
 from tests.helpers.station_library import Filled, grown_up
@@ -176,3 +178,26 @@ def test_a_swing_placed_anew_elsewhere_is_opened_anew(
     rested(place, qtbot)
 
     assert opened == [filled.today.id]
+
+
+@pytest.mark.parametrize("side", list(Side))
+def test_views_that_were_exchanged_elsewhere_show_their_own_pictures(
+    place: BenchPlace, qtbot: QtBot, filled: Filled, library: Library, side: Side
+) -> None:
+    both(place, qtbot, filled)
+    seen, then = place.state.seen(side), place.state.then
+    assert seen is not None
+    assert then is not None
+    swing, word, beside = seen.swing, then.word, then.swing.id
+    # Their places on the clock alone don't tell that it was done.
+    library.change_book(swing.id, lambda book: replace(exchanged_book(book), syncs=book.syncs))
+    place.refresh()
+    rested(place, qtbot)
+
+    now, then = place.state.seen(side), place.state.then
+
+    assert now is not None
+    assert then is not None
+    assert now.swing.recording(View.FACE_ON) != swing.recording(View.FACE_ON)
+    assert now.frames[View.FACE_ON] is not seen.frames[View.FACE_ON]
+    assert (then.swing.id, then.word) == (beside, word)

@@ -220,7 +220,7 @@ def test_the_place_one_was_at_is_taken_up_again(book: Opened) -> None:
 def test_a_page_over_it_hushes_the_keys_that_change_a_swing(book: Opened) -> None:
     book.do("change")
 
-    for action in ("delete", "star", "rate_5", "club", "move"):
+    for action in ("delete", "star", "rate_5", "club", "move", "views"):
         book.do(action)
 
     assert book.over is book.place.student_form
@@ -342,7 +342,7 @@ def test_long_words_take_no_more_room_than_the_window_has(
     assert place.page.name.text() in (name.strip(), f"{name[:89].rstrip()}…")
     assert place.page.name.toolTip() in ("", name.strip())
     assert place.index.width() > 200
-    for page in ("change", "focus", "club", "move"):
+    for page in ("change", "focus", "club", "move", "views"):
         book.do(page)
         assert place.minimumSizeHint().width() <= 960
         place.close_over()

@@ -39,7 +39,7 @@ def controls(page: QWidget) -> list[QWidget]:
     return found
 
 
-@pytest.mark.parametrize("page", ["", "change", "focus", "ball", "club", "kind", "move"])
+@pytest.mark.parametrize("page", ["", "change", "focus", "ball", "club", "kind", "views", "move"])
 def test_each_control_has_a_name_and_room_for_a_finger(
     book: Opened, qtbot: QtBot, page: str
 ) -> None:

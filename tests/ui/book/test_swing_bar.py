@@ -38,7 +38,7 @@ def test_a_swing_has_its_words_and_a_lesson_has_others(bar: SwingBar) -> None:
     assert seen(bar) == set()
 
     bar.show_line(a_print(made_swing("a")))
-    assert seen(bar) == {"open", "star", "club", "kind", "ball", "notes", "move", "delete"}
+    assert seen(bar) == {"open", "star", "club", "kind", "ball", "notes", "views", "move", "delete"}
     bar.show_line(LessonLine(lesson=a_lesson(a_student()), swings=2))
     assert seen(bar) == {"focus", "notes"}
     bar.show_line(LessonLine(lesson=a_lesson(a_student()), swings=0))
