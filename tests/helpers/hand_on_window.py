@@ -5,13 +5,15 @@ from __future__ import annotations
 import json
 import subprocess
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from capturestation.records.plain import from_plain
 from tests.helpers.real_window import Screen, program, until
 from tests.helpers.seen_window import Seen, SeenBench, Spread, Thing
 
+_CRASHED = "Fatal Python error"
+_LAST_SIGNS, _CRASH_SIGNS = 6_000, 30_000
 _ENOUGH_PX = 30
 # Of a word that is half scrolled out of sight: less can't be pressed for certain.
 
@@ -36,9 +38,12 @@ class Hand:
         """
         assert self.process.stdin is not None
         assert self.process.stdout is not None
-        self.process.stdin.write(f"{word}\n")
-        self.process.stdin.flush()
-        told = self.process.stdout.readline()
+        told = ""
+        # One that died before it was asked takes no question any more.
+        with suppress(BrokenPipeError):
+            self.process.stdin.write(f"{word}\n")
+            self.process.stdin.flush()
+            told = self.process.stdout.readline()
         if not told:
             msg = f"the window has gone: {self._last_words()}"
             raise RuntimeError(msg)
@@ -111,8 +116,11 @@ class Hand:
         return errors
 
     def _last_words(self) -> str:
+        """How it ended, and what it wrote last: of a crash where all of its threads were."""
         _, errors = self.process.communicate(timeout=10)
-        return errors[-6000:]
+        fatal = errors.find(_CRASHED)
+        said = errors[-_LAST_SIGNS:] if fatal < 0 else errors[fatal : fatal + _CRASH_SIGNS]
+        return f"exit code {self.process.returncode}\n{said}"
 
 
 def _usable(seen: Seen, name: str) -> bool:
