@@ -55,19 +55,17 @@ def noisy(frame: FloatArray, levels: float, seed: int, number: int) -> FrameArra
     """A picture of 0..255 as the sensor gives it, repeatable by seed and frame number."""
     random = np.random.default_rng((seed, number))
     height, width = frame.shape[:2]
-    tile = _tile(height + _SPARE_PX, width + _SPARE_PX)
+    tile = _tile(height + _SPARE_PX, width + _SPARE_PX, levels)
     top, left = random.integers(0, _SPARE_PX, 2)
     part = tile[top : top + height, left : left + width]
     out = np.empty((height, width, 3), np.uint8)
     for first in range(0, height, _STRIP_ROWS):
         strip = slice(first, first + _STRIP_ROWS)
-        lit = cv2.scaleAdd(part[strip], levels, frame[strip])
-        np.maximum(lit, 0.0, out=lit)
-        cv2.convertScaleAbs(lit, out[strip])
+        cv2.add(part[strip], frame[strip], out[strip], dtype=cv2.CV_8U)
     return out
 
 
 @lru_cache(maxsize=4)
-def _tile(height: int, width: int) -> FloatArray:
+def _tile(height: int, width: int, levels: float) -> FloatArray:
     grey = np.random.default_rng(20261030).normal(0.0, 1.0, (height, width, 1))
-    return np.repeat(grey.astype(np.float32), 3, axis=2)
+    return np.repeat(grey.astype(np.float32) * np.float32(levels), 3, axis=2)

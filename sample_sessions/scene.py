@@ -227,7 +227,8 @@ def shadowed(bay: EmptyBay, limbs_m: FloatArray, widths_m: FloatArray) -> FloatA
         (height, width, 3) float32, 0..255.
     """
     map_px = (int(SHADOW_SIZE_M[1] * SHADOW_PX_PER_M), int(SHADOW_SIZE_M[0] * SHADOW_PX_PER_M))
-    near, wide = np.zeros(map_px, np.float32), np.zeros(map_px, np.float32)
+    near: FloatArray = np.zeros(map_px, np.float32)
+    wide: FloatArray = np.zeros(map_px, np.float32)
     for (a, b), width in zip(limbs_m, widths_m, strict=True):
         ends = [
             tuple(int(v) for v in np.round((p[:2] - SHADOW_MIN_M) * SHADOW_PX_PER_M * 16.0))
@@ -237,10 +238,20 @@ def shadowed(bay: EmptyBay, limbs_m: FloatArray, widths_m: FloatArray) -> FloatA
         low = float(min(a[2], b[2]))
         target, depth = (near, 0.50) if low < 0.25 else (wide, 0.42)
         cv2.line(target, ends[0], ends[1], depth, thick, cv2.LINE_AA, 4)
-    dark = np.maximum(cv2.GaussianBlur(near, (0, 0), 4.0), cv2.GaussianBlur(wide, (0, 0), 13.0))
+    dark = np.maximum(_softened(near, 4.0), _softened(wide, 13.0))
     shaded = bay.picture.copy()
     if 0 not in shaded[bay.shaded].shape:
         at = bay.shadow_at[bay.shaded]
         cast = cv2.remap(dark, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderValue=0.0)
         shaded[bay.shaded] *= (1.0 - cast * bay.ground[bay.shaded])[..., None]
     return shaded
+
+
+def _softened(shade: FloatArray, sigma_px: float) -> FloatArray:
+    """Blurred; only about where there is anything."""
+    soft, reach = np.zeros_like(shade), int(4.0 * sigma_px) + 2
+    there = [np.flatnonzero(shade.any(axis=axis)) for axis in (1, 0)]
+    if len(there[0]):
+        rows, columns = (slice(max(at[0] - reach, 0), at[-1] + reach + 1) for at in there)
+        soft[rows, columns] = cv2.GaussianBlur(shade[rows, columns], (0, 0), sigma_px)
+    return soft

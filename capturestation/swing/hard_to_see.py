@@ -18,7 +18,7 @@ from capturestation.swing.tracks import BodyTrack
 SURELY, HARDLY = 4.2, 3.6
 """How sure the network is of all joints face-on at the moments, the mean of -ln(1 - p). Ten
 rendered golfers in a shirt were at 4.2 to 4.8, the same in rain clothes at 3.3 to 4.5. Down the
-line, where half of him is hidden anyhow, it tells little."""
+line, where half of him is hidden anyhow, it tells little. `tests.bench._loose` counts it anew."""
 MOST_WIDER = 2.0
 """By how much errors are wider where joints are hardly seen: those of golfers in rain clothes were
 about twice what they were in a shirt."""
@@ -54,9 +54,13 @@ def wider_where_hardly_seen(track: BodyTrack | None, marks: Iterable[Mark]) -> f
         marks: The moments.
     """
     at_ns = [mark.at_ns for mark in effective_marks(marks).values() if mark.at_ns is not None]
-    surely = float("nan")
-    if track is not None:
-        surely = how_surely(track, np.array(at_ns, dtype=np.int64))
+    if track is None:
+        return 1.0
+    return wider_by(how_surely(track, np.array(at_ns, dtype=np.int64)))
+
+
+def wider_by(surely: float) -> float:
+    """By how much errors are wider where joints are seen so surely; 1 where that isn't known."""
     if not np.isfinite(surely):
         return 1.0
     return float(np.interp(surely, (HARDLY, SURELY), (MOST_WIDER, 1.0)))

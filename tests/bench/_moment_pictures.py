@@ -15,6 +15,7 @@ import numpy as np
 from capturestation.records import NS_PER_S, Box, Hand, IntArray, Mark, Moment, View, hand_mark
 from capturestation.swing.body import cleaned
 from capturestation.swing.figure import Figure, Pictured, upright
+from capturestation.swing.hard_to_see import how_surely
 from capturestation.swing.tracks import BodyTrack
 from capturestation.tracking.body import BodyTracker
 from capturestation.tracking.body_network import BodyNetwork
@@ -45,6 +46,7 @@ class Posed:
         marks: The true moments.
         metres: The golfer's height from nose to ankles, for lengths.
         space: As it is seen in space; None where rays don't meet.
+        surely: How sure the network is of his joints face-on.
     """
 
     figure: Figure
@@ -52,6 +54,7 @@ class Posed:
     marks: tuple[Mark, ...]
     metres: float
     space: Figure | None = None
+    surely: float = float("nan")
 
 
 def cameras_of(hand: Hand, seed: int) -> tuple[Camera, ...]:
@@ -96,6 +99,7 @@ def posed(
     random = np.random.default_rng((774, shirt))
     red, green, blue = (int(level) for level in random.integers(30, 220, 3))
     views: dict[View, Pictured] = {}
+    surely: dict[View, float] = {}
     for camera in cameras:
         renderer = Renderer(golfer, camera, Clothes(shirt=(red, green, blue), loose=loose))
         box = Box(left=0.15, top=0.05, right=0.85, bottom=0.95)
@@ -103,6 +107,7 @@ def posed(
         for number, time_ns in enumerate(times_ns):
             tracker.see(renderer.frame(time_ns / NS_PER_S, number=number), int(time_ns))
         views[camera.view] = _pictured(golfer, camera, tracker, times_ns, shirt)
+        surely[camera.view] = how_surely(tracker.track(), times_ns)
     set_ns = next(mark.at_ns or 0 for mark in marks if mark.moment is Moment.SET)
     seen = upright(views, hand=swing.hand, set_ns=set_ns, times_ns=times_ns)
     true, metres = true_figure(golfer, times_ns, set_ns)
@@ -110,7 +115,10 @@ def posed(
         views, cameras, known_bay(cameras, seed=bay_seed), hand=swing.hand, set_ns=set_ns,
         times_ns=times_ns,
     ).figure  # fmt: skip
-    return Posed(figure=seen, truth=true, marks=marks, metres=metres, space=space)
+    return Posed(
+        figure=seen, truth=true, marks=marks, metres=metres, space=space,
+        surely=surely.get(View.FACE_ON, float("nan")),
+    )  # fmt: skip
 
 
 def _pictured(

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import os
 from collections import defaultdict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import hypot, sqrt
 from typing import TypeAlias
@@ -186,6 +186,14 @@ def _name(tally: _Tally, first: Posed, departed: Posed, name: str) -> None:
     tally.detectable[name].append(detectable)
     if step * _scale(ours, first) >= 2.0 * detectable:
         tally.named[name].append(change_is_clear(ours, theirs))
+
+
+def covered_pct(found: Sequence[Posed], values: _Values) -> float:
+    """How many of a hundred errors, of all that is told of these golfers, two stated ones hold."""
+    tally = _Tally(values=values)
+    for one in found:
+        _weigh(tally, one)
+    return _all(tally)
 
 
 def _report(flat: _Tally, space: _Tally, golfers: int) -> BenchReport:

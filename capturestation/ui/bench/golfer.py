@@ -47,6 +47,7 @@ class GolferTool(QObject):
         self.boxes.changed.tell(self._changed)
         tools.spots.changed.tell(self._changed)
         self.place.head.panel_changed.connect(self._panel_changed)
+        self.place.state.opened.tell(self._opened)
 
     def commands(self, others: dict[str, Callable[[], None]]) -> dict[str, Callable[[], None]]:
         """What it does for the table of keys; keys of `others` move the box while it is drawn."""
@@ -102,6 +103,10 @@ class GolferTool(QObject):
         if self.boxes.is_on and set(views) - set(was):
             self.place.says.emit(say("measures.golfer.kept"))
         self.place.canvas.update()
+
+    def _opened(self) -> None:
+        """Another swing lies there: what was begun on the last one is given up."""
+        self.boxes.leave()
 
     def _panel_changed(self, name: str) -> None:
         if name != MEASURES:

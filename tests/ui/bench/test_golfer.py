@@ -137,6 +137,22 @@ def test_escape_and_another_panel_give_it_up_and_the_pointer_draws_no_box_then(
     assert kept(library, filled) is None
 
 
+def test_another_swing_takes_no_box_that_was_begun_on_the_last(
+    bench: Bench, library: Library, filled: Filled, qtbot: QtBot
+) -> None:
+    bench.commands()["measures.golfer"]()
+    bench.commands()["sketch.nudge_left"]()
+    bench.look_at(filled.best.id)
+    qtbot.waitUntil(lambda: bench.swing == filled.best.id, timeout=10_000)
+
+    bench.commands()["measures.golfer"]()
+    bench.commands()["measures.golfer"]()
+    qtbot.waitUntil(lambda: not bench.tools.keeper.is_busy)
+
+    for swing in (filled.today, filled.best):
+        assert golfer_box(library.swing(swing.id).book.spots, View.FACE_ON) is None
+
+
 def test_the_box_is_painted_only_while_it_is_drawn(bench: Bench, qtbot: QtBot) -> None:
     bench.commands()["measures.golfer"]()
     bench.commands()["sketch.nudge_down"]()
