@@ -6,6 +6,7 @@ so that a clip is never held whole.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -26,6 +27,8 @@ _SPARSE = 3
 _DARK = 8.0
 # Added to both, so that black doesn't make a ratio of nothing.
 _LEAST_STEP = 2.0
+_APART_NS, _LEAST_STEP_NS = 8_333_333, 1_000_000
+# Nearer in time a slow club moves less than the pictures' own noise; then it would be still.
 
 
 def motion_energy(greys: Iterable[FrameArray], times_ns: IntArray) -> MotionTrack:
@@ -39,27 +42,37 @@ def motion_energy(greys: Iterable[FrameArray], times_ns: IntArray) -> MotionTrac
         times_ns: (n,) their stamps, rising.
 
     Returns:
-        n - 1 energies at the times half way between the pictures; 0 is stillness, and the number is
-        the mean step of grey over the picture, so it grows with size and speed of what moves.
+        n - 1 energies at the times half way between the pictures compared, which lie 1/120 s apart
+        or are neighbours; 0 is stillness, and the number is the mean step of grey over the picture,
+        so it grows with size and speed of what moves.
 
     Raises:
         ValueError: If there are not as many pictures as stamps.
     """
-    energy = np.fromiter((_change(a, b) for a, b in _pairs(greys)), dtype=np.float64)
+    apart = _apart(times_ns)
+    energy = np.fromiter((_change(a, b) for a, b in _pairs(greys, apart)), dtype=np.float64)
     if len(energy) != max(len(times_ns) - 1, 0):
         msg = f"{len(energy) + 1} pictures and {len(times_ns)} stamps"
         raise ValueError(msg)
-    middles: IntArray = (times_ns[:-1] + np.diff(times_ns) // 2).astype(np.int64)
+    later = times_ns[1:]
+    earlier = times_ns[np.maximum(np.arange(1, len(times_ns)) - apart, 0)]
+    middles: IntArray = (earlier + (later - earlier) // 2).astype(np.int64)
     return MotionTrack(times_ns=middles, energy=energy)
 
 
-def _pairs(greys: Iterable[FrameArray]) -> Iterator[tuple[FloatArray, FloatArray]]:
-    before: FloatArray | None = None
+def _apart(times_ns: IntArray) -> int:
+    """How many pictures back the one lies that a picture is compared with."""
+    step_ns = float(np.median(np.diff(times_ns))) if len(times_ns) > 1 else _APART_NS
+    return max(round(_APART_NS / max(step_ns, _LEAST_STEP_NS)), 1)
+
+
+def _pairs(greys: Iterable[FrameArray], apart: int) -> Iterator[tuple[FloatArray, FloatArray]]:
+    before: deque[FloatArray] = deque(maxlen=apart)
     for grey in greys:
         now = _small(grey)
-        if before is not None:
-            yield before, now
-        before = now
+        if before:
+            yield before[0], now
+        before.append(now)
 
 
 def _small(grey: FrameArray) -> FloatArray:

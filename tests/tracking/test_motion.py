@@ -12,6 +12,8 @@ from capturestation.tracking.motion import motion_energy
 from tests.helpers.pictures import Bay, swing_pictures
 from tests.helpers.swings import Motion, truth_s
 
+MS = 1_000_000
+
 
 def stamps(rate_hz: float, first_s: float, last_s: float) -> IntArray:
     return (np.arange(first_s, last_s, 1 / rate_hz) * 1e9).astype(np.int64)
@@ -59,10 +61,27 @@ def test_pictures_lead_to_top_and_start_within_the_published_tolerance(
 def test_each_energy_stands_half_way_between_its_pictures() -> None:
     greys = [np.full((20, 30), 90, dtype=np.uint8)] * 3
 
-    seen = motion_energy(greys, np.array([0, 10, 30]))
+    seen = motion_energy(greys, np.array([0, 10, 30]) * MS)
 
-    assert seen.times_ns.tolist() == [5, 20]
+    assert seen.times_ns.tolist() == [5 * MS, 20 * MS]
     assert seen.energy.tolist() == [0.0, 0.0]
+
+
+def test_at_a_high_rate_pictures_a_120th_of_a_second_apart_are_compared() -> None:
+    times_ns = np.arange(0, 200 * MS, 25 * MS // 6)
+    levels = np.full((len(times_ns), 60, 60), 90, dtype=np.uint8)
+    for number, grey in enumerate(levels):
+        # A bright bar as wide as it moves in two pictures: neighbours hold half of it in common.
+        grey[10:50, 2 * number % 50 : 2 * number % 50 + 4] = 200
+
+    quick = motion_energy(iter(levels), times_ns)
+    usual = motion_energy(iter(levels[::2]), times_ns[::2])
+
+    assert len(quick.energy) == len(times_ns) - 1
+    assert np.all(np.diff(quick.times_ns) > 0)
+    assert quick.times_ns[1::2].tolist() == usual.times_ns.tolist()
+    assert quick.energy[1::2].tolist() == usual.energy.tolist()
+    assert np.median(quick.energy) > 1.5 * quick.energy[0] > 0
 
 
 @pytest.mark.parametrize("n", [0, 1])
