@@ -20,7 +20,6 @@ from capturestation.records import (
     Spot,
     SpotMark,
     Swing,
-    SwingBook,
     View,
 )
 from capturestation.station.bench.notice import Notice
@@ -89,12 +88,7 @@ def say_golfer(library: Library, swing: Swing, view: View, box: Box | None) -> S
         )
     marks: dict[tuple[View, Spot], SpotMark | None] = {(view, s): None for s in GOLFER_SPOTS}
     marks |= {(one.view, one.spot): one for one in (corners(view, box) if box else ())}
-    change = with_marks(marks)
-
-    def changed(book: SwingBook) -> SwingBook:
-        return change(book)
-
-    return library.change_book(swing.id, changed)
+    return library.change_book(swing.id, with_marks(marks))
 
 
 @dataclass(slots=True)

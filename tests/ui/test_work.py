@@ -130,18 +130,24 @@ def test_progress_is_told(workers: Workers, qtbot: QtBot) -> None:
     assert told == [(0.25, "a quarter")]
 
 
-def test_an_answer_that_comes_after_the_end_is_dropped(qapp: QApplication) -> None:
-    workers = Workers()
-    begun, go = threading.Event(), threading.Event()
+class Late:
+    """Work that has begun and answers when it is let go."""
 
-    def op(_watch: Watch) -> str:
-        begun.set()
-        go.wait(10)
+    def __init__(self) -> None:
+        self.begun, self.go = threading.Event(), threading.Event()
+
+    def __call__(self, _watch: Watch) -> str:
+        self.begun.set()
+        self.go.wait(10)
         return "late"
 
-    job = workers.run("test", op, _unwanted, _unwanted)
-    assert begun.wait(10)
-    go.set()
+
+def test_an_answer_that_comes_after_the_end_is_dropped(qapp: QApplication) -> None:
+    workers = Workers()
+    late = Late()
+    job = workers.run("test", late, _unwanted, _unwanted)
+    assert late.begun.wait(10)
+    late.go.set()
     workers.close()
     qapp.processEvents()
 
@@ -152,17 +158,11 @@ def test_an_answer_that_comes_after_the_end_is_dropped(qapp: QApplication) -> No
 def test_an_answer_that_comes_when_its_owner_is_gone_is_dropped(qapp: QApplication) -> None:
     owner = QObject()
     workers = Workers(owner)
-    begun, go = threading.Event(), threading.Event()
-
-    def op(_watch: Watch) -> str:
-        begun.set()
-        go.wait(10)
-        return "late"
-
-    job = workers.run("test", op, _unwanted, _unwanted)
-    assert begun.wait(10)
+    late = Late()
+    job = workers.run("test", late, _unwanted, _unwanted)
+    assert late.begun.wait(10)
     sip.delete(owner)
-    go.set()
+    late.go.set()
     workers._pool.shutdown(wait=True)
     qapp.processEvents()
 
